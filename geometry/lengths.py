@@ -1,0 +1,137 @@
+"""Lengths as a dressmaker writes them: read to millimetres, written to the eighth or the millimetre.
+
+Inside the tool every length is a float in millimetres.  This module is the edge.
+"""
+from __future__ import annotations
+
+import math
+import re
+import unicodedata
+
+#: Millimetres in one of each unit.  The inch is exactly 25.4 mm
+#: (international yard and pound agreement, 1959).
+MILLIMETRES_PER = {"in": 25.4, "cm": 10.0, "mm": 1.0}
+
+#: What she may write after the number, and the unit it means.
+_UNIT_SPELLINGS = {
+    "in": "in", "in.": "in", "inch": "in", "inches": "in",
+    '"': "in", "″": "in", "”": "in", "''": "in",
+    "cm": "cm", "cm.": "cm", "mm": "mm", "mm.": "mm",
+}  # fmt: skip
+
+_FRACTION_GLYPHS = "½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅐⅛⅜⅝⅞⅑⅒"
+_FRACTION = r"(?P<top>[0-9]+)/(?P<bottom>[0-9]+)"
+_GLYPH = "(?P<glyph>[" + _FRACTION_GLYPHS + "])"
+_NUMBER = re.compile(r"[0-9]*[.,][0-9]+|[0-9]+")
+#: "13 3/8" and "13-3/8" want a gap: "133/8" could be 13 3/8 or 133 eighths, so it is neither.
+_MIXED = re.compile(rf"(?:(?P<whole>[0-9]+)[ -])?{_FRACTION}")
+_MIXED_GLYPH = re.compile(rf"(?:(?P<whole>[0-9]+)[ -]?)?{_GLYPH}")
+#: A number that stops where more is to come: "13 3", "13 3/", "13.", "13-".
+#: "3/1" may become "3/16", so a fraction whose lower number is still too small counts too.
+_HALF_TYPED = re.compile(r"[0-9]*[.,-]|[0-9]+[ -][0-9]+|(?:[0-9]+[ -])?[0-9]+/")
+
+
+class UnreadableLength(ValueError):
+    """The text is not a length; the message quotes what was read."""
+
+
+class HalfTypedLength(UnreadableLength):
+    """The text is the beginning of a length: the hand is still on the keys."""
+
+
+def read_length(text: str, unit: str) -> float:
+    """Return in millimetres what ``text`` says; ``unit`` (in, cm, mm) holds where it names none.
+
+    Reads ``13 3/8``, ``13⅜``, ``13-3/8``, ``13.375``, ``13,375``, ``34 cm``, ``13 3/8 in``, ``13"``.
+
+    Raises :class:`HalfTypedLength` where more keystrokes could make a length of it, else
+    :class:`UnreadableLength`, which a negative number, ``nan`` and ``inf`` are too.
+
+    >>> read_length("13 3/8", "in") == 13.375 * 25.4
+    True
+    >>> read_length("34 cm", "in")
+    340.0
+    """
+    number, spelling = _split_unit(text)
+    if spelling and spelling not in _UNIT_SPELLINGS:
+        if number and any(known.startswith(spelling) for known in _UNIT_SPELLINGS):
+            raise HalfTypedLength(f"“{text}” is half typed")
+        raise UnreadableLength(f"“{text}” is not a length; write it like 13 3/8, 13.375 or 34 cm")
+    if not number:
+        raise UnreadableLength(
+            f"“{text}” has a unit and no number" if spelling else "nothing was written there"
+        )
+    return _read_number(number, text) * MILLIMETRES_PER[_UNIT_SPELLINGS.get(spelling, unit)]
+
+
+def _split_unit(text: str) -> tuple[str, str]:
+    """Return the number and the unit's spelling, each tidied of stray spaces."""
+    tidy = " ".join(text.replace("\u2044", "/").replace("\u2215", "/").replace("\u2212", "-").split())
+    tidy = re.sub(r" ?/ ?", "/", tidy)
+    match = re.fullmatch(r"([-0-9.,/ " + _FRACTION_GLYPHS + r"]*?) ?([^-0-9.,/ " + _FRACTION_GLYPHS + r"].*)?", tidy)
+    if match is None:  # never: the second group takes whatever the first leaves
+        return tidy, ""
+    return match.group(1), (match.group(2) or "").lower()
+
+
+def _read_number(number: str, text: str) -> float:
+    if number.startswith("-") and len(number) > 1:
+        raise UnreadableLength(f"“{text}” is less than nothing; a length is measured from 0 up")
+    if _NUMBER.fullmatch(number):
+        return float(number.replace(",", "."))
+    match = _MIXED_GLYPH.fullmatch(number)
+    if match:
+        return float(match["whole"] or 0) + unicodedata.numeric(match["glyph"])
+    match = _MIXED.fullmatch(number)
+    if match:
+        return float(match["whole"] or 0) + _read_fraction(match, text)
+    if _HALF_TYPED.fullmatch(number):
+        raise HalfTypedLength(f"“{text}” is half typed")
+    raise UnreadableLength(f"“{text}” is not a length; write it like 13 3/8, 13.375 or 34 cm")
+
+
+def _read_fraction(match: re.Match, text: str) -> float:
+    """Return the fraction's value; one that is not below 1 is a slip (“27/8” for “2 7/8”)."""
+    top, bottom = int(match["top"]), int(match["bottom"])
+    if 0 < top < bottom:
+        return top / bottom
+    if match["bottom"] in ("1", "3", "6") and bottom <= top:  # on its way to /16, /32, /64
+        raise HalfTypedLength(f"“{text}” is half typed")
+    raise UnreadableLength(f"“{text}” holds a fraction that is not less than 1; write it like 13 3/8")
+
+
+def eighths(inches: float) -> int:
+    """Return the nearest number of eighths; a tie goes up, as a tape is read.
+
+    A billionth of an eighth is forgiven, so that a tie spoilt by binary arithmetic is still a tie.
+    """
+    return math.floor(inches * 8 + 0.5 + 1e-9)
+
+
+def write_length(millimetres: float, unit: str, with_unit: bool = True) -> str:
+    """Return the length as she reads her tape: ``13 3/8 in``, ``34.0 cm`` (to the millimetre).
+
+    >>> write_length(339.725, "in"), write_length(340, "cm"), write_length(-12.7, "in")
+    ('13 3/8 in', '34.0 cm', '−1/2 in')
+    """
+    if unit == "in":
+        number = _write_eighths(eighths(abs(millimetres) / 25.4))
+    else:
+        number = f"{math.floor(abs(millimetres) + 0.5 + 1e-9) / 10:.1f}"
+    sign = "−" if millimetres < 0 and number not in ("0", "0.0") else ""
+    return f"{sign}{number} {unit}" if with_unit else f"{sign}{number}"
+
+
+def _write_eighths(count: int) -> str:
+    whole, rest = divmod(count, 8)
+    if not rest:
+        return str(whole)
+    common = math.gcd(rest, 8)
+    fraction = f"{rest // common}/{8 // common}"
+    return f"{whole} {fraction}" if whole else fraction
+
+
+def write_exact(millimetres: float, unit: str) -> str:
+    """Return the length with decimals, for where the eighth would hide something: ``2.7857 in``."""
+    number = f"{millimetres / MILLIMETRES_PER[unit]:.4f}".rstrip("0").rstrip(".")
+    return f"{number} {unit}"

@@ -14,6 +14,7 @@ from geometry.lengths import (
     read_length,
     write_length,
 )
+from geometry.refusal import Refused
 
 
 class Measurement(NamedTuple):
@@ -118,8 +119,7 @@ STYLE = (
 TABLE = {measurement.name: measurement for measurement in BODY + STYLE}
 
 
-class BadMeasurement(ValueError):
-    """One or more measurements can't be used; the message names each, what was read and what to do."""
+WORD_FOR_UNIT = {"in": "inches", "cm": "centimetres"}
 
 
 class Unfinished(ValueError):
@@ -130,7 +130,7 @@ def read_measurements(typed: Mapping[str, str], unit: str, table: Mapping[str, M
     """Return every measurement of ``table`` in millimetres, from what was typed under its name.
 
     ``unit`` ("in" or "cm") holds for numbers that name none.  Raises :class:`Unfinished` where one
-    is half typed and :class:`BadMeasurement`, with one paragraph for each that is wrong.
+    is half typed and :class:`Refused`, with one paragraph for each that is wrong.
     """
     values, problems = {}, []
     for name, measurement in table.items():
@@ -141,7 +141,7 @@ def read_measurements(typed: Mapping[str, str], unit: str, table: Mapping[str, M
         except ValueError as error:
             problems.append(str(error))
     if problems:
-        raise BadMeasurement("\n\n".join(problems))
+        raise Refused("\n\n".join(problems))
     return values
 
 
@@ -153,12 +153,12 @@ def _checked(measurement: Measurement, text: str, unit: str) -> float:
         raise
     except UnreadableLength as error:
         raise ValueError(f"{measurement.label}: {error}. {_sense(measurement, unit)}") from error
-    if measurement.least <= value <= measurement.most or (value == 0 and measurement.zero) or value in (measurement.least, measurement.most):
+    if measurement.least <= value <= measurement.most or (value == 0 and measurement.zero):
         return value
-    return _refuse(measurement, text, value, unit)
+    raise ValueError(_out_of_range(measurement, text, value, unit))
 
 
-def _refuse(measurement: Measurement, text: str, value: float, unit: str) -> float:
+def _out_of_range(measurement: Measurement, text: str, value: float, unit: str) -> str:
     read = f"“{text.strip()}” was read as {write_length(value, unit)}"
     sentence = f"{measurement.label}: {read}. {_sense(measurement, unit)}"
     other = "cm" if unit == "in" else "in"
@@ -168,10 +168,7 @@ def _refuse(measurement: Measurement, text: str, value: float, unit: str) -> flo
             f" The number looks like {WORD_FOR_UNIT[other]} ({write_length(as_other, other)} would do):"
             f" choose {WORD_FOR_UNIT[other]} as the unit, or write the unit behind the number."
         )
-    raise ValueError(sentence)
-
-
-WORD_FOR_UNIT = {"in": "inches", "cm": "centimetres"}
+    return sentence
 
 
 def _sense(measurement: Measurement, unit: str) -> str:

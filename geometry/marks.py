@@ -1,0 +1,90 @@
+"""What is drawn on an outline so that the pieces meet: tier lines, level lines, grain line, notches."""
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+
+from geometry.curves import Curve
+from geometry.outline import Outline
+
+#: How far along the armhole seam from the underarm point a notch stands: 2 1/2 in, or two fifths of a
+#: short seam (common practice, no source).
+NOTCH_DISTANCE = 63.5
+NOTCH_SHARE = 0.4
+
+#: Between the two ticks of the back notch: 1/4 in (common practice, no source).
+DOUBLE_NOTCH_GAP = 6.35
+
+#: How far a notch reaches inside the seam, so that it shows after cutting, and the least it reaches
+#: outside where there is no allowance.
+NOTCH_INSIDE = 2.0
+LEAST_NOTCH = 5.0
+
+#: The grain line stops this far from the head and the hem, and its arrowheads are this long and wide.
+GRAIN_INSET = 4.0
+ARROW_LENGTH, ARROW_WIDTH = 8.0, 4.0
+
+
+class TierLine(NamedTuple):
+    """A numbered line, seam to seam, along which a tier is attached."""
+
+    number: int
+    curve: Curve
+
+    @property
+    def length(self) -> float:
+        """The finished length in millimetres, along the curve."""
+        return self.curve.length()
+
+
+def level_line(outline: Outline, y: float) -> Curve:
+    """Return the horizontal at ``y`` from side seam to side seam."""
+    left, _, right, _ = outline.closed().bounds()
+    return outline.across(Curve.line((left, y), (right, y)))
+
+
+def tier_lines(outline: Outline, levels: tuple) -> list[TierLine]:
+    """Return the tier lines at ``levels`` (mm below the head), numbered from 1 at the top."""
+    return [TierLine(number, level_line(outline, y)) for number, y in enumerate(levels, start=1)]
+
+
+def grain_line(outline: Outline) -> Curve:
+    """Return the grain line, x = 0, from just below the head to just above the hem."""
+    closed = outline.closed()
+    _, top, _, bottom = closed.bounds()
+    found = sorted(crossing.point[1] for crossing in closed.crossings(Curve.line((0, top - 1), (0, bottom + 1))))
+    return Curve.line((0, found[0] + GRAIN_INSET), (0, found[-1] - GRAIN_INSET))
+
+
+def arrowheads(line: Curve) -> list[Curve]:
+    """Return two closed triangles that end ``line`` at its start and its end."""
+    heads = []
+    for tip, direction in ((line.start, -line.tangent(0)), (line.end, line.tangent(len(line)))):
+        base = tip - ARROW_LENGTH * direction
+        across = ARROW_WIDTH / 2 * np.array([-direction[1], direction[0]])
+        heads.append(Curve.polyline([tip, base + across, base - across, tip]))
+    return heads
+
+
+def usual_notch_distance(armhole_length: float) -> float:
+    """Return how far from the underarm point, along the seam, a notch stands by default."""
+    return min(NOTCH_DISTANCE, NOTCH_SHARE * armhole_length)
+
+
+def notch_ticks(outline: Outline, side: str, distance: float, allowance: float) -> list[Curve]:
+    """Return the ticks of one notch, square to the armhole seam of ``side`` ("front": one, "back": two).
+
+    ``distance`` runs along the seam from the underarm point to the first tick.
+    """
+    armhole = outline.edge(f"{side} armhole")
+    from_underarm = armhole.reversed() if side == "front" else armhole
+    outward = -1.0 if side == "front" else 1.0  # reversing puts the outside on the other hand
+    places = [distance] if side == "front" else [distance, distance + DOUBLE_NOTCH_GAP]
+    ticks = []
+    for place in places:
+        t = from_underarm.at_length(place)
+        point, tangent = from_underarm.point(t), from_underarm.tangent(t)
+        normal = outward * np.array([tangent[1], -tangent[0]])
+        ticks.append(Curve.line(point - NOTCH_INSIDE * normal, point + max(allowance, LEAST_NOTCH) * normal))
+    return ticks

@@ -1,0 +1,1 @@
+"""Tests; they mirror the two packages, and tests/editor runs the real editor."""

@@ -1,0 +1,72 @@
+"""Running an effect as a script, the way the editor does, without the editor."""
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+from typing import Callable, Iterable, Mapping, NamedTuple
+
+import pytest
+
+from tests.host import host_extensions, host_python, missing
+
+#: Seconds; an effect that takes so long hangs.
+PATIENCE = 60
+
+
+class Outcome(NamedTuple):
+    """What an effect answered: its exit status, the new document, what the host would show in a box."""
+
+    returncode: int
+    stdout: str
+    stderr: str
+
+
+def run_script(
+    script: Path, options: Mapping[str, object], document: Path, select: Iterable[str] = (), as_host: bool = False
+) -> Outcome:
+    """Run an effect on a document with the tests' Python, or with the host's Python and the host's inkex."""
+    environment = {name: value for name, value in os.environ.items() if name != "PYTHONPATH"}
+    python = sys.executable
+    if as_host:
+        folder = host_extensions()
+        if folder is None:
+            missing("Inkscape")
+        python = host_python()
+        environment["PYTHONPATH"] = str(folder)
+        environment.pop("VIRTUAL_ENV", None)
+    words = [f"--id={name}" for name in select] + [f"--{name}={_typed(value)}" for name, value in options.items()]
+    done = subprocess.run(
+        [python, Path(script).name, *words, str(document)],
+        cwd=Path(script).resolve().parent,
+        env={**environment, "PYTHONIOENCODING": "utf-8"},
+        capture_output=True,
+        timeout=PATIENCE,
+    )
+    return Outcome(done.returncode, done.stdout.decode("utf-8"), done.stderr.decode("utf-8"))
+
+
+@pytest.fixture
+def run_effect(tmp_path: Path) -> Callable[..., Outcome]:
+    """``run_effect(script, options, svg_text, select=())`` with the tests' Python and inkex."""
+    return _runner(tmp_path, as_host=False)
+
+
+@pytest.fixture(params=[False, True], ids=["tests-inkex", "host-inkex"])
+def run_effect_everywhere(request: pytest.FixtureRequest, tmp_path: Path) -> Callable[..., Outcome]:
+    """Like ``run_effect``, for a test that runs twice: the second time with the host's Python and inkex."""
+    return _runner(tmp_path, as_host=request.param)
+
+
+def _runner(folder: Path, as_host: bool) -> Callable[..., Outcome]:
+    def run(script: Path, options: Mapping[str, object], svg_text: str, select: Iterable[str] = ()) -> Outcome:
+        document = folder / "document.svg"
+        document.write_text(svg_text, encoding="utf-8")
+        return run_script(script, options, document, select, as_host)
+
+    return run
+
+
+def _typed(value: object) -> str:
+    return str(value).lower() if isinstance(value, bool) else str(value)

@@ -1,0 +1,214 @@
+"""The real editor, headless: its own display, its own profile, our effects in it."""
+from __future__ import annotations
+
+import os
+import shutil
+import signal
+import subprocess
+from pathlib import Path
+from typing import Dict, Iterable, Iterator, List, Mapping, NamedTuple, Optional
+from xml.sax.saxutils import quoteattr
+
+import pytest
+
+from tests.host import REPOSITORY, host_python, missing
+
+#: Seconds for one run of the editor, which takes about two.
+PATIENCE = 120
+
+# The editor runs effects with this instead of Python.  What the effect says on stderr is kept for the
+# test: passed on, it would open a box for which a headless run waits for ever.
+_INTERPRETER = """#!/bin/sh
+{python} "$@" 2>>{messages}
+echo $? >>{statuses}
+"""
+
+_PREFERENCES = """<inkscape version="1" xmlns:inkscape="http://www.inkscape.org/namespaces/inkscape"
+ xmlns:sodipodi="http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd">
+ <group id="extensions" python-interpreter={interpreter} {values}/>
+</inkscape>
+"""
+
+
+class Edited(NamedTuple):
+    """What came of a run: the exported files by type, what the effects said, with which exit statuses."""
+
+    files: Dict[str, Path]
+    messages: str
+    statuses: List[int]
+    log: str
+
+    @property
+    def svg(self) -> str:
+        return self.files["svg"].read_text(encoding="utf-8")
+
+    @property
+    def refused(self) -> bool:
+        """Whether an effect said no, so that the host would have shown a box."""
+        return bool(self.messages)
+
+
+class Editor:
+    """Inkscape with our effects installed in a fresh profile for each run."""
+
+    def __init__(self, display: str, folder: Path) -> None:
+        self.display = display
+        self.folder = folder
+        self.runs = 0
+
+    def run(
+        self,
+        effect: Optional[str],
+        svg_text: str,
+        options: Mapping[str, object] = {},
+        select: Iterable[str] = (),
+        before: Iterable[str] = (),
+        after: Iterable[str] = (),
+        export: Iterable[str] = ("svg",),
+        extensions: Optional[Path] = None,
+    ) -> Edited:
+        """Open a document, run an effect on it with ``options`` as if typed in its dialog, and export.
+
+        ``before`` and ``after`` are further actions; ``export`` names file types, ``plain-svg`` too;
+        ``extensions`` is a folder to install instead of this repository.  The test fails if the editor
+        hangs or never ran the effect; an effect that says no is seen in the answer.
+        """
+        folder = self._new_folder()
+        (folder / "in.svg").write_text(svg_text, encoding="utf-8")
+        profile = self._profile(folder, effect, options, extensions)
+        actions = ["select-by-id:" + ",".join(select)] if select else []
+        actions += [*before, *([f"{effect}.noprefs"] if effect else []), *after]
+        files = {}
+        for kind in export:
+            files[kind] = folder / ("plain.svg" if kind == "plain-svg" else f"out.{kind}")
+            actions += [f"export-filename:{files[kind]}", f"export-type:{files[kind].suffix[1:]}"]
+            actions += ["export-plain-svg" if kind == "plain-svg" else "", "export-do"]
+        words = ["--batch-process", "--actions=" + ";".join(filter(None, actions)), str(folder / "in.svg")]
+        log = self.start(words, profile)
+
+        messages, statuses = folder / "messages", folder / "statuses"
+        edited = Edited(
+            files,
+            messages.read_text(encoding="utf-8") if messages.exists() else "",
+            [int(status) for status in statuses.read_text().split()] if statuses.exists() else [],
+            log,
+        )
+        if effect and not edited.statuses:
+            pytest.fail(f"the editor did not run {effect}:\n{log}")
+        lost = [kind for kind, file in files.items() if not file.exists()]
+        if lost:
+            pytest.fail(f"the editor did not export {', '.join(lost)}:\n{log}")
+        return edited
+
+    def convert(self, svg_text: str, kind: str) -> Path:
+        """Export a document as it is; quicker than :meth:`run`, for it needs no display."""
+        folder = self._new_folder()
+        (folder / "in.svg").write_text(svg_text, encoding="utf-8")
+        out = folder / f"out.{kind}"
+        log = self.start([f"--export-filename={out}", str(folder / "in.svg")], folder / "profile")
+        if not out.exists():
+            pytest.fail(f"the editor did not export {kind}:\n{log}")
+        return out
+
+    def boxes(self, svg_text: str) -> Dict[str, tuple]:
+        """Return left, top, width and height in px of every object, strokes and all, as the editor has it."""
+        folder = self._new_folder()
+        (folder / "in.svg").write_text(svg_text, encoding="utf-8")
+        lines = self.start(["--query-all", str(folder / "in.svg")], folder / "profile", errors=False).splitlines()
+        answers = [line.rsplit(",", 4) for line in lines if line.count(",") >= 4]
+        return {name: tuple(map(float, numbers)) for name, *numbers in answers}
+
+    def start(self, words: List[str], profile: Path, errors: bool = True) -> str:
+        """Run the editor to its end and return what it printed; nothing it started outlives this."""
+        environment = {name: value for name, value in os.environ.items() if name not in ("PYTHONPATH", "VIRTUAL_ENV")}
+        environment.update(
+            DISPLAY=self.display, INKSCAPE_PROFILE_DIR=str(profile), GDK_BACKEND="x11", LC_ALL="C.UTF-8",
+            # No bus: another editor that runs on this machine would answer instead.
+            DBUS_SESSION_BUS_ADDRESS="disabled:",
+        )  # fmt: skip
+        process = subprocess.Popen(
+            ["inkscape", *words],
+            env=environment,
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.STDOUT if errors else subprocess.DEVNULL,
+            start_new_session=True,
+        )
+        try:
+            printed, _ = process.communicate(timeout=PATIENCE)
+        except subprocess.TimeoutExpired:
+            os.killpg(process.pid, signal.SIGKILL)
+            printed, _ = process.communicate()
+            pytest.fail(f"the editor hung, perhaps in a message box:\n{printed.decode('utf-8', 'replace')}")
+        finally:
+            _kill_group(process.pid)
+        return printed.decode("utf-8", "replace")
+
+    def _new_folder(self) -> Path:
+        self.runs += 1
+        folder = self.folder / f"run-{self.runs}"
+        (folder / "profile").mkdir(parents=True)
+        return folder
+
+    def _profile(self, folder: Path, effect: Optional[str], options: Mapping[str, object], extensions: Optional[Path]) -> Path:
+        profile = folder / "profile"
+        installed = profile / "extensions" / "tiered-sleeve"
+        if extensions is not None:
+            installed.parent.mkdir()
+            installed.symlink_to(extensions, target_is_directory=True)
+        else:
+            installed.mkdir(parents=True)
+            for name in ("extension", "geometry"):
+                (installed / name).symlink_to(REPOSITORY / name, target_is_directory=True)
+        interpreter = folder / "python"
+        interpreter.write_text(
+            _INTERPRETER.format(python=host_python(), messages=folder / "messages", statuses=folder / "statuses")
+        )
+        interpreter.chmod(0o755)
+        values = " ".join(f"{effect}.{name}={quoteattr(_stored(value))}" for name, value in options.items())
+        (profile / "preferences.xml").write_text(
+            _PREFERENCES.format(interpreter=quoteattr(str(interpreter)), values=values), encoding="utf-8"
+        )
+        return profile
+
+
+@pytest.fixture(scope="session")
+def display() -> Iterator[str]:
+    """A virtual display of our own, on a number that Xvfb finds free."""
+    if shutil.which("Xvfb") is None:
+        missing("Xvfb")
+    reader, writer = os.pipe()
+    server = subprocess.Popen(
+        ["Xvfb", "-displayfd", str(writer), "-screen", "0", "1600x1200x24", "-nolisten", "tcp"],
+        pass_fds=[writer],
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL,
+    )
+    os.close(writer)
+    with os.fdopen(reader) as answer:
+        number = answer.readline().strip()
+    if not number:
+        pytest.fail("Xvfb did not start")
+    yield f":{number}"
+    server.terminate()
+    server.wait(timeout=10)
+
+
+@pytest.fixture(scope="session")
+def editor(display: str, tmp_path_factory: pytest.TempPathFactory) -> Editor:
+    """The real editor; see :class:`Editor`."""
+    if shutil.which("inkscape") is None:
+        missing("Inkscape")
+    return Editor(display, tmp_path_factory.mktemp("editor"))
+
+
+def _kill_group(leader: int) -> None:
+    try:
+        os.killpg(leader, signal.SIGKILL)
+    except ProcessLookupError:
+        pass
+
+
+def _stored(value: object) -> str:
+    """A value as the editor keeps it in its preferences."""
+    return str(int(value)) if isinstance(value, bool) else str(value)

@@ -127,9 +127,9 @@ def new_sleeve_layer(svg: inkex.SvgDocumentElement, label: str, origin) -> inkex
     scale = millimetres_to_user(svg)
     _declare_namespace(svg)
     layer = new_layer(svg, label, "sleeve")
-    # Written out here: inkex rounds to six digits.
+    # Past inkex, which would round to six digits.
     numbers = tuple(map(float, (origin[0], origin[1], scale.a, scale.d)))
-    layer.set("transform", "translate({!r}, {!r}) scale({!r}, {!r})".format(*numbers))
+    layer.attrib["transform"] = "translate({!r}, {!r}) scale({!r}, {!r})".format(*numbers)
     return layer
 
 

@@ -2,50 +2,26 @@
 from __future__ import annotations
 
 import re
-from typing import List, Optional
+from typing import Iterator, List, Optional
 
 import inkex
 import numpy as np
 
+from geometry.arcs import arc_segments
 from geometry.curves import Curve
 
 _TRAILING_ZEROS = re.compile(r"\.?0+$")
 
 
 def curve_from_path(element: inkex.ShapeElement, transform: Optional[inkex.Transform] = None) -> List[Curve]:
-    """Return one curve for each subpath of a path (or rectangle, ellipse …), as Curve of shape (n, 4, 2).
+    """Return one curve for each subpath of a path (or rectangle, ellipse …).
 
-    Coordinates are the element's own, or taken through ``transform``.  Every command becomes cubics;
-    straight lines have their handles at thirds and arcs are approximated by inkex (each piece spans at
-    most a third of a turn).  A subpath that Z closes ends where it begins.  Pieces of no length and
-    subpaths that are only a point are left out.
-
-    Not by way of inkex's superpath: in 1.4.1 it mirrors the wrong handle for T, and in 1.2 it forgets
-    where a command after Z begins.
+    Coordinates are the element's own, or taken through ``transform``.  Every command becomes cubics: exactly,
+    but for arcs (see :mod:`geometry.arcs`); the handles of a straight piece lie at its thirds.  A subpath that
+    Z closes ends where it begins.  Pieces of no length and subpaths that are only a point are left out.
     """
-    subpaths: List[list] = []
-    start_anew = True
-    for command in element.path.to_absolute().proxy_iterator():
-        if command.letter == "M":
-            start_anew = True
-            continue
-        if start_anew:
-            subpaths.append([])
-            start_anew = False
-        here = command.previous_end_point
-        if command.letter in "LHVZ":
-            there = command.first_point if command.letter == "Z" else command.end_point
-            subpaths[-1].append(_straight(here, there))
-        else:
-            for piece in command.to_curves():
-                x2, y2, x3, y3, x4, y4 = piece.args
-                subpaths[-1].append([(here[0], here[1]), (x2, y2), (x3, y3), (x4, y4)])
-                here = (x4, y4)
-        start_anew = command.letter == "Z"
-
     curves = []
-    for pieces in subpaths:
-        segments = np.array(pieces, dtype=float)
+    for segments in _subpaths(element.path.to_absolute()):
         segments = segments[np.ptp(segments, axis=1).any(axis=1)]
         if len(segments):
             curves.append(Curve(segments if transform is None else _through(transform, segments)))
@@ -70,10 +46,55 @@ def path_data(curve: Curve, decimals: int = 4) -> str:
     return " ".join(words + ["Z"] * closed)
 
 
-def _straight(here, there) -> list:
-    """A straight piece as a cubic that runs along it at an even pace."""
-    ends = np.array([here, there], dtype=float)
-    return [tuple(ends[0] + (ends[1] - ends[0]) * share) for share in (0, 1 / 3, 2 / 3)] + [tuple(ends[1])]
+def _subpaths(path: inkex.Path) -> Iterator[np.ndarray]:
+    """Yield the segments, (n, 4, 2), of each subpath of an absolute path (SVG 2, section 9.3).
+
+    Not by way of inkex's own cubics: up to 1.4.1 they mirror a handle for S and T where there is none to
+    mirror, lose a line that follows Z, and miss the ends of an arc whose radii are too small.
+    """
+    pieces: List[np.ndarray] = []
+    begin = here = np.zeros(2)
+    handle = kind = None  # the last handle, and whether a cubic (C) or a quadratic (Q) had it
+    for command in path:
+        letter, args = command.letter, np.array(command.args, dtype=float)
+        if letter == "M":
+            yield _joined(pieces)
+            pieces = []
+            begin = here = args
+            handle = kind = None
+        elif letter == "Z":
+            yield _joined(pieces + [_straight(here, begin)])
+            pieces = []
+            here = begin
+            handle = kind = None
+        elif letter in "CS":
+            mirrored = 2 * here - handle if kind == "C" else here
+            points = np.reshape(args, (-1, 2)) if letter == "C" else np.vstack([mirrored, np.reshape(args, (-1, 2))])
+            pieces.append(np.vstack([here, points])[None])
+            handle, kind, here = points[1], "C", points[2]
+        elif letter in "QT":
+            mirrored = 2 * here - handle if kind == "Q" else here
+            handle, kind = (args[:2] if letter == "Q" else mirrored), "Q"
+            pieces.append(np.array([[here, (here + 2 * handle) / 3, (args[-2:] + 2 * handle) / 3, args[-2:]]]))
+            here = args[-2:]
+        else:
+            if letter == "A":
+                pieces.append(arc_segments(here, args[:2], args[2], bool(args[3]), bool(args[4]), args[5:]))
+                there = args[5:]
+            else:
+                there = {"L": args, "H": np.append(args, here[1]), "V": np.append(here[0], args)}[letter]
+                pieces.append(_straight(here, there))
+            here, handle, kind = there, None, None
+    yield _joined(pieces)
+
+
+def _joined(pieces: List[np.ndarray]) -> np.ndarray:
+    return np.concatenate([np.empty((0, 4, 2)), *pieces])
+
+
+def _straight(here: np.ndarray, there: np.ndarray) -> np.ndarray:
+    """A straight piece as one cubic, (1, 4, 2), that runs along it at an even pace."""
+    return (here + np.linspace(0, 1, 4)[:, None] * (there - here))[None]
 
 
 def _through(transform: inkex.Transform, segments: np.ndarray) -> np.ndarray:

@@ -1,0 +1,25 @@
+"""Elements that are wrong, empty, endless or go round in circles, as files from elsewhere hold them."""
+
+STRANGE = [
+    "<!-- a comment -->",
+    "<?processing instruction?>",
+    '<path d="M0 0 garble L 5 5"/>',
+    '<path d=""/><path/>',
+    '<path d="M nan inf L 1e400 3"/>',
+    '<path d="M 1 1 A"/><path d="L 5 5"/>',
+    '<rect width="abc" height=""/><rect width="1e400" height="3"/><rect width="-5" height="5"/>',
+    '<circle r="-4"/><ellipse rx="3"/><line x1="5"/><polygon points="1,2 3"/><polyline points="a b"/>',
+    '<use/><use xlink:href="#nowhere"/><use xlink:href="elsewhere.svg#x"/>',
+    '<use id="u" xlink:href="#u"/>',
+    '<g id="a"><use xlink:href="#b"/></g><g id="b"><use xlink:href="#a"/></g>',
+    "<use xlink:href=\"#it's &quot;quoted&quot;\"/>",
+    '<g transform="scale()"><rect width="5" height="5"/></g>',
+    '<g transform="matrix(1 2 3)"/><g transform="garble(1)"/><g transform="scale(0)"><rect width="5" height="5"/></g>',
+    '<text/><text x="a b" style="font-size:larger">x<tspan x="3 4" dy="1em">y</tspan></text>',
+    '<text x="" y=" " style="font:;font-size;:12px;;shape-inside:url(#nowhere)">x</text>',
+    "<image/><foreignObject/><svg/>",
+    '<path d="M 0 0 L 1 1" style="stroke:#000;stroke-width:calc(1px);color:var(--x);stroke-miterlimit:no"/>',
+    '<rect transform="rotate( 1.23456789 )" style=" fill : RED ;; stroke:none" width="1" height="1"/>',
+    "<style>@import 'x.css'; rect { stroke-width: ; font-size: }</style><style/>",
+    '<unknown width="5"/>',
+]

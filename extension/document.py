@@ -117,20 +117,26 @@ def new_layer(parent: inkex.BaseElement, label: str, part: str, **style) -> inke
     return mark(layer, part)
 
 
-def new_sleeve_layer(svg: inkex.SvgDocumentElement, label: str, origin) -> inkex.Layer:
-    """Append the outermost layer of a sleeve: inside it one unit is one true millimetre.
+def new_sleeve_layer(svg: inkex.SvgDocumentElement, label: str, origin=(0.0, 0.0), part: str = "sleeve") -> inkex.Layer:
+    """Append an outermost layer of ours: inside it one unit is one true millimetre.
 
-    ``origin`` (x, y) in user units is where the sleeve's own origin comes to lie.
+    ``origin`` (x, y) in user units is where the layer's own origin comes to lie.
 
     Raises :class:`DocumentHasNoSize`, see :func:`viewport`.
     """
     scale = millimetres_to_user(svg)
     _declare_namespace(svg)
-    layer = new_layer(svg, label, "sleeve")
-    # Past inkex, which would round to six digits.
-    numbers = tuple(map(float, (origin[0], origin[1], scale.a, scale.d)))
-    layer.attrib["transform"] = "translate({!r}, {!r}) scale({!r}, {!r})".format(*numbers)
+    layer = new_layer(svg, label, part)
+    place_layer(layer, origin, scale)
     return layer
+
+
+def place_layer(layer: inkex.Layer, origin, scale: inkex.Transform, corner=(0.0, 0.0)) -> None:
+    """Put a layer's ``corner`` (its millimetres) at ``origin`` (user units of the root), at true scale."""
+    shift = (origin[0] - scale.a * corner[0], origin[1] - scale.d * corner[1])
+    # Past inkex, which would round to six digits.
+    numbers = tuple(map(float, (*shift, scale.a, scale.d)))
+    layer.attrib["transform"] = "translate({!r}, {!r}) scale({!r}, {!r})".format(*numbers)
 
 
 def _own(name: str) -> str:

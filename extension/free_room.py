@@ -58,9 +58,7 @@ def free_room(svg: inkex.SvgDocumentElement, width: float, height: float, gap: f
 
 def drawn_boxes(svg: inkex.SvgDocumentElement) -> List[Box]:
     """Return where something is drawn, one box for each object, each no smaller than the object."""
-    view = viewport(svg)
-    survey = _Survey(svg, view.width / view.scale_x)
-    return list(survey.inside(svg, inkex.Transform(), {}))
+    return list(_Survey(svg).inside(svg, inkex.Transform(), {}))
 
 
 def _pages(svg: inkex.SvgDocumentElement) -> List[Box]:
@@ -85,7 +83,7 @@ _SHAPES = {"path", "rect", "circle", "ellipse", "line", "polyline", "polygon"}
 _LOOKS = (
     "stroke", "stroke-width", "stroke-linejoin", "stroke-miterlimit", "marker-start", "marker-mid",
     "marker-end", "font-size", "letter-spacing", "word-spacing", "text-anchor", "direction",
-    "writing-mode", "filter", "shape-inside",
+    "writing-mode", "filter", "shape-inside", "inline-size",
 )  # fmt: skip
 #: A mitre may reach this many half strokes from the line (the initial value of stroke-miterlimit).
 _MITRE_LIMIT = 4.0
@@ -95,6 +93,7 @@ _MARKER_REACH = 10.0
 _FILTER_REACH = 0.5
 #: The widest letters are one em wide or hardly more; accents and tails stay within these of the base line.
 _EM_PER_LETTER, _EM_ABOVE, _EM_BELOW = 1.1, 1.4, 0.6
+_EM_PER_LINE = 1.5
 _MEDIUM_TEXT = 16.0  # user units: what CSS's initial font-size comes to
 #: Text's share of its width before the point it is anchored to, and after.
 _ANCHORED = {"start": (0.0, 1.0), "middle": (0.5, 0.5), "end": (1.0, 0.0)}
@@ -105,9 +104,11 @@ _SIZES = re.compile(r"[\d.]+(?:px|pt|pc|mm|cm|in|em|ex|%)")
 class _Survey:
     """One walk over a document, which measures the original of clones only once."""
 
-    def __init__(self, svg: inkex.SvgDocumentElement, page_width: float) -> None:
+    def __init__(self, svg: inkex.SvgDocumentElement) -> None:
+        view = viewport(svg)
         self.svg = svg
-        self.page_width = page_width
+        #: What a picture or symbol of no stated size may fill.
+        self.page_size = max(view.width / view.scale_x, view.height / view.scale_y)
         self.at_most = _stylesheet_at_most(svg)
         self.originals: Dict[str, Optional[Box]] = {}
 
@@ -145,7 +146,7 @@ class _Survey:
         elif kind in ("image", "foreignObject", "svg"):
             left, top = _length(element.attrib.get("x")), _length(element.attrib.get("y"))
             sides = (element.attrib.get("width"), element.attrib.get("height"))
-            width, height = (_length(side) or self.page_width for side in sides)
+            width, height = (_length(side) or self.page_size for side in sides)
             yield _grown_by_paint(Box(left, top, left + width, top + height), looks)
 
     def clone(self, element: inkex.BaseElement, transform: inkex.Transform, looks: dict) -> Iterator[Box]:
@@ -173,36 +174,21 @@ class _Survey:
         yield from self.inside(target, own_transform(target), looks)
         numbers = [float(number) for number in _NUMBER.findall(target.attrib.get("viewBox", ""))]
         if len(numbers) == 4:
-            width, height = (_length(clone.attrib.get(name)) for name in ("width", "height"))
-            yield Box(0.0, 0.0, width or numbers[2], height or numbers[3])
+            width, height = (_length(clone.attrib.get(name)) or self.page_size for name in ("width", "height"))
+            yield Box(0.0, 0.0, width, height)
 
     def text(self, element: inkex.BaseElement, looks: dict) -> Iterator[Box]:
         """Boxes of text, one for each run that says where it begins."""
         size = max(self.font_sizes(element, looks))
-        spacing = abs(_length(looks.get("letter-spacing"))) + abs(_length(looks.get("word-spacing")))
-        before, after = _ANCHORED.get(looks.get("text-anchor", "start"), (1.0, 1.0))
-        if looks.get("direction") == "rtl":
-            before, after = after, before
-        vertical = looks.get("writing-mode", "").startswith(("tb", "vertical"))
-        for xs, ys, letters in _text_runs(element):
-            length = letters * (size * _EM_PER_LETTER + spacing)
-            run = Box(min(xs), min(ys), max(xs), max(ys))
-            if vertical:
-                run = Box(run.left, run.top - before * length, run.right, run.bottom + after * length)
-            else:
-                run = Box(run.left - before * length, run.top, run.right + after * length, run.bottom)
-            ahead = size if vertical else _EM_BELOW * size
-            box = Box(run.left - ahead, run.top - _EM_ABOVE * size, run.right + ahead, run.bottom + ahead)
-            yield _grown_by_paint(box, looks)
-        shape = re.search(r"#([^\"')]+)", looks.get("shape-inside", ""))
-        guides = [self.svg.getElementById(shape[1])] if shape else []
-        for along in element.iter(f"{_SVG}textPath"):
-            guides += [self.svg.getElementById(along.attrib[name][1:]) for name in _HREFS if name in along.attrib]
+        guides = [self.svg.getElementById(name) for name in _guides_of(element, looks)]
+        guides = [guide for guide in guides if guide is not None]
         for guide in guides:
-            if guide is not None:
-                # The guide may be anywhere in the tree; text takes over its shape but not its parents.
-                for box in self.of(guide, inkex.Transform(), {}):
-                    yield box.grown(2 * size, 2 * size)
+            # Text takes over the guide's shape, wherever in the tree that is, but not its parents.
+            for box in self.of(guide, inkex.Transform(), {}):
+                yield box.grown(2 * size, 2 * size)
+        if not guides:
+            for box in _text_boxes(element, size, looks):
+                yield _grown_by_paint(box, looks)
 
     def font_sizes(self, element: inkex.BaseElement, looks: dict) -> Iterator[float]:
         yield _font_size(looks)
@@ -246,6 +232,46 @@ def _stylesheet_at_most(svg: inkex.SvgDocumentElement) -> dict:
     return at_most
 
 
+def _guides_of(text: inkex.BaseElement, looks: dict) -> List[str]:
+    """The ids of the shapes that text flows into or runs along."""
+    paths = text.iter(f"{_SVG}textPath")
+    hrefs = [path.attrib[name] for path in paths for name in _HREFS if name in path.attrib]
+    return [href[1:] for href in hrefs] + re.findall(r"#([^\"')]+)", looks.get("shape-inside", ""))
+
+
+def _text_boxes(text: inkex.BaseElement, size: float, looks: dict) -> Iterator[Box]:
+    """Boxes of text, one for each run that says where it begins and one for lines the editor breaks."""
+    spacing = abs(_length(looks.get("letter-spacing"))) + abs(_length(looks.get("word-spacing")))
+    em = size * _EM_PER_LETTER + spacing
+    before, after = _ANCHORED.get(looks.get("text-anchor", "start"), (1.0, 1.0))
+    if looks.get("direction") == "rtl":
+        before, after = after, before
+    vertical = looks.get("writing-mode", "").startswith(("tb", "vertical"))
+
+    runs = list(_text_runs(text))
+    inline_size = _length(looks.get("inline-size"))
+    if inline_size:
+        lines = math.ceil(sum(letters for _, _, letters in runs) * em / inline_size) + 1
+    else:
+        lines = sum(span.get("sodipodi:role") == "line" for span in text.iter(f"{_SVG}tspan"))
+    if lines:
+        # The editor sets such lines below the first one, wherever each says it is.
+        xs, ys = (_lengths(text.attrib.get(name)) or [0.0] for name in ("x", "y"))
+        depth = lines * size * _EM_PER_LINE
+        along = inline_size or max(letters for _, _, letters in runs) * em
+        runs.append((xs, ys + [ys[0] + depth], along / em) if not vertical else (xs + [xs[0] - depth], ys, along / em))
+        if inline_size:
+            runs = runs[-1:]
+
+    for xs, ys, letters in runs:
+        long, ahead = letters * em, _EM_BELOW * size
+        left, top, right, bottom = min(xs), min(ys), max(xs), max(ys)
+        if vertical:
+            yield Box(left - size, top - before * long - ahead, right + size, bottom + after * long + ahead)
+        else:
+            yield Box(left - before * long - ahead, top - _EM_ABOVE * size, right + after * long + ahead, bottom + ahead)
+
+
 def _text_runs(element: inkex.BaseElement) -> Iterator[tuple]:
     """Each run of letters from one given place to the next: its xs, its ys, how many letters."""
     xs, ys, letters = [0.0], [0.0], 0
@@ -255,9 +281,8 @@ def _text_runs(element: inkex.BaseElement) -> Iterator[tuple]:
             if letters:
                 yield xs, ys, letters
             xs, ys, letters = places[0] or xs, places[1] or ys, 0
-        shifts = [_lengths(part.attrib.get(name)) for name in ("dx", "dy")]
-        xs = xs + [x + sum(map(abs, shifts[0])) for x in xs if shifts[0]]
-        ys = ys + [y + side * sum(map(abs, shifts[1])) for y in ys for side in (-1, 1) if shifts[1]]
+        shifts = [sum(map(abs, _lengths(part.attrib.get(name)))) for name in ("dx", "dy")]
+        xs, ys = xs + [x + shifts[0] for x in xs if shifts[0]], ys + [y + s for y in ys for s in (-shifts[1], shifts[1]) if s]
         letters += sum(len(" ".join(words.split())) + 1 for words in (part.text, part.tail) if words)
     yield xs, ys, letters
 

@@ -24,7 +24,8 @@ def curve_from_path(element: inkex.ShapeElement, transform: Optional[inkex.Trans
     for segments in _subpaths(element.path.to_absolute()):
         segments = segments[np.ptp(segments, axis=1).any(axis=1)]
         if len(segments):
-            curves.append(Curve(segments if transform is None else _through(transform, segments)))
+            curve = Curve(segments)
+            curves.append(curve if transform is None else curve.transformed(transform.matrix))
     return curves
 
 
@@ -34,10 +35,10 @@ def path_data(curve: Curve, decimals: int = 4) -> str:
     Coordinates are rounded to ``decimals``; what is straight or closed to that rounding counts as such.
     """
     grain = 0.5 * 10.0**-decimals
-    segments = np.asarray(curve.segments, dtype=float)
-    closed = bool(np.abs(segments[-1, 3] - segments[0, 0]).max() <= 2 * grain)
-    straight = _are_straight(segments, grain)
-    words = ["M", _numbers(segments[:1, 0], decimals)]
+    segments = curve.segments
+    closed = bool(np.abs(curve.end - curve.start).max() <= 2 * grain)
+    straight = curve.is_straight(grain)
+    words = ["M", _numbers(curve.start, decimals)]
     for index, segment in enumerate(segments):
         if not straight[index]:
             words += ["C", _numbers(segment[1:], decimals)]
@@ -95,23 +96,6 @@ def _joined(pieces: List[np.ndarray]) -> np.ndarray:
 def _straight(here: np.ndarray, there: np.ndarray) -> np.ndarray:
     """A straight piece as one cubic, (1, 4, 2), that runs along it at an even pace."""
     return (here + np.linspace(0, 1, 4)[:, None] * (there - here))[None]
-
-
-def _through(transform: inkex.Transform, segments: np.ndarray) -> np.ndarray:
-    matrix = np.array([[transform.a, transform.c], [transform.b, transform.d]])
-    return segments @ matrix.T + (transform.e, transform.f)
-
-
-def _are_straight(segments: np.ndarray, tolerance: float) -> np.ndarray:
-    """Which cubics run straight from end to end without overshooting."""
-    chord = segments[:, 3] - segments[:, 0]
-    length = np.hypot(chord[:, 0], chord[:, 1])
-    along = chord / np.where(length > 0, length, 1.0)[:, None]
-    handles = segments[:, 1:3] - segments[:, :1]
-    ahead = np.einsum("nij,nj->ni", handles, along)
-    aside = np.abs(handles[..., 0] * along[:, None, 1] - handles[..., 1] * along[:, None, 0])
-    inside = (aside <= tolerance) & (ahead >= -tolerance) & (ahead <= length[:, None] + tolerance)
-    return inside.all(axis=1) & (length > 0)
 
 
 def _numbers(points: np.ndarray, decimals: int) -> str:

@@ -60,8 +60,9 @@ LEAST_ARMHOLE_RUN = 5.0
 #: The least sleeve below the underarm level.
 LEAST_BELOW_UNDERARM = 10.0
 
-#: An underarm seam that runs inward faster than it runs down (45°) turns too sharply to sew flat.
-STEEPEST_RUN = 1.0
+#: A level where the underarm seam would turn outward by more than this, chord to chord, makes a hook
+#: that neither sews nor presses flat.
+SHARPEST_TURN = math.radians(25)
 
 MIRROR = np.array([[-1.0, 0.0, 0.0], [0.0, 1.0, 0.0]])
 
@@ -227,8 +228,7 @@ def _first_to_pass_over(top: tuple, kept: list[tuple], end: tuple) -> int | None
     for i in range(1, len(points) - 1):
         (x0, y0), (x1, y1), (x2, y2) = points[i - 1][:2], points[i][:2], points[i + 1][:2]
         turns_back = x1 < x0 and x1 < x2
-        run = (x0 - x1) / (y1 - y0)
-        turns_sharply = run > STEEPEST_RUN and run > (x1 - x2) / (y2 - y1)
+        turns_sharply = math.atan2(x0 - x1, y1 - y0) - math.atan2(x1 - x2, y2 - y1) > SHARPEST_TURN
         if turns_back or turns_sharply:
             return i - 1
     return None

@@ -48,19 +48,19 @@ BODY = (
         "Across the back from shoulder point to shoulder point.",
     ),
     Measurement(
-        "upper_arm_girth", "Upper arm girth", "11 3/4 in", 120, 700, "",
+        "upper_arm_girth", "Upper arm girth", "12 7/8 in", 120, 700, "",
         "Around the fullest part of the upper arm, arm hanging.",
     ),
     Measurement(
-        "upper_arm_level", "Upper arm level", "6 in", 10, 600, "",
+        "upper_arm_level", "Upper arm level", "7 1/4 in", 10, 600, "",
         "From the top edge of the sleeve straight down to that fullest part.",
     ),
     Measurement(
-        "elbow_girth", "Elbow girth", "10 1/4 in", 120, 600, "the elbow is left out",
+        "elbow_girth", "Elbow girth", "11 1/4 in", 120, 600, "the elbow is left out",
         "Around the elbow, arm bent at a right angle. 0 = leave the elbow out (a short sleeve).",
     ),
     Measurement(
-        "elbow_level", "Elbow level", "12 1/4 in", 20, 800, "the elbow is left out",
+        "elbow_level", "Elbow level", "12 1/2 in", 20, 800, "the elbow is left out",
         "From the top edge of the sleeve down to the elbow. 0 = leave the elbow out.",
     ),
     Measurement(
@@ -68,11 +68,11 @@ BODY = (
         "From the top edge down the arm to the hem.",
     ),
     Measurement(
-        "hem_girth", "Hem girth", "8 in", 80, 2000, "",
+        "hem_girth", "Hem girth", "9 in", 80, 2000, "",
         "Finished girth where the sleeve ends, before ease.",
     ),
     Measurement(
-        "hand_girth", "Hand girth", "8 3/4 in", 100, 400, "the hand is not checked",
+        "hand_girth", "Hand girth", "8 1/4 in", 100, 400, "the hand is not checked",
         "Around the closed hand, thumb laid in. A closed hem must pass it. 0 = not checked.",
     ),
 )  # fmt: skip

@@ -1,0 +1,37 @@
+"""What every command has in common: how it says no, and that it then leaves the document alone."""
+from __future__ import annotations
+
+import inkex
+
+from geometry.measurements import Unfinished
+from geometry.refusal import Refused
+
+
+class Command(inkex.EffectExtension):
+    """An effect whose :meth:`work` reads everything before it draws anything."""
+
+    def effect(self) -> None:
+        """Run the command; a refusal becomes the host's message box and nothing is drawn."""
+        try:
+            self.work()
+        except Unfinished:
+            # Live preview while she types: wait, in silence.  Nothing has been drawn yet, and an
+            # effect that changes nothing leaves the document as it is.
+            return
+        except Refused as refusal:
+            raise inkex.AbortExtension(str(refusal)) from refusal
+
+    def work(self) -> None:
+        """Read the options, ask geometry once, draw."""
+        raise NotImplementedError
+
+
+def read_count(label: str, text: str, least: int, most: int) -> int:
+    """Return the whole number that was typed, or raise :class:`Refused`."""
+    try:
+        count = int(text)
+    except ValueError:
+        count = None
+    if count is None or not least <= count <= most:
+        raise Refused(f"{label}: “{text}” was read. What makes sense is a whole number from {least} to {most}.")
+    return count

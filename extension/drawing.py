@@ -1,0 +1,102 @@
+"""Lines and lettering in her document, in the millimetres of the sleeve's own layer."""
+from __future__ import annotations
+
+from typing import NamedTuple, Sequence
+
+import inkex
+
+from extension.document import mark, path_data
+from extension.lettering import ASCENT, DESCENT, FONT_FAMILY, LEADING, text_width
+from geometry.curves import Curve
+
+
+class LineType(NamedTuple):
+    """A line of ISO 128-2: width in millimetres, dashes and gaps in line widths, and a colour."""
+
+    width: float
+    dashes: tuple
+    colour: str
+
+
+#: Which line type each kind of line has (ISO 128-2:2020, dash lengths in line widths d, from memory:
+#: 02 dashed 12 d, 3 d; 04 long-dashed dotted 24 d, 3 d, dot, 3 d; 05 long-dashed double-dotted;
+#: 07 dotted).  The colours are dark, so that in grey the dashes alone still tell the lines apart.
+_DOT = 0.5
+LINE_TYPES = {
+    "cutting": LineType(0.5, (), "#000000"),
+    "seam": LineType(0.35, (12, 3), "#1d3c78"),
+    "body": LineType(0.25, (24, 3, _DOT, 3, _DOT, 3), "#555555"),
+    "grain": LineType(0.25, (24, 3, _DOT, 3), "#000000"),
+    "tier": LineType(0.25, (), "#7d1f4f"),
+    "level": LineType(0.18, (_DOT, 3), "#2b5f2b"),
+    "leader": LineType(0.13, (), "#777777"),
+    "mark": LineType(0.35, (), "#000000"),
+}
+
+BODY_SIZE = 3.4  # mm, nearly 10 pt
+SMALL_SIZE = 2.7  # mm, 7.6 pt: nothing is lettered smaller
+
+
+def line_style(kind: str) -> str:
+    """Return the CSS of a line type."""
+    line = LINE_TYPES[kind]
+    dashes = ",".join(f"{length * line.width:.4g}" for length in line.dashes) or "none"
+    return (
+        f"fill:none;stroke:{line.colour};stroke-width:{line.width};stroke-dasharray:{dashes};"
+        "stroke-linejoin:round;stroke-linecap:butt"
+    )
+
+
+def draw_curve(layer: inkex.Layer, curve: Curve, kind: str, label: str, part: str, **attributes: object) -> inkex.PathElement:
+    """Draw ``curve`` as one editable path with a line type, a label, and our own mark."""
+    path = inkex.PathElement()
+    path.set("style", line_style(kind))
+    path.set("d", path_data(curve))
+    path.set("inkscape:label", label)
+    mark(path, part, **attributes)
+    layer.append(path)
+    return path
+
+
+def fill_with_stroke(path: inkex.PathElement, kind: str) -> None:
+    """Fill a closed path with the colour of its line, as for arrowheads."""
+    path.set("style", f"fill:{LINE_TYPES[kind].colour};stroke:none")
+
+
+def text_box(rows: Sequence[str], x: float, top: float, size: float, anchor: str = "start", bold: bool = False) -> tuple:
+    """Return (left, top, right, bottom) of the room that the rows take at most."""
+    width = max(text_width(row, size, bold) for row in rows)
+    left = x - width * {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor]
+    return (left, top, left + width, top + size * (LEADING * (len(rows) - 1) + ASCENT + DESCENT))
+
+
+def draw_text(
+    layer: inkex.Layer,
+    rows: Sequence[str],
+    x: float,
+    top: float,
+    size: float = BODY_SIZE,
+    anchor: str = "start",
+    bold: bool = False,
+    label: str = "",
+    colour: str = "#000000",
+) -> inkex.TextElement:
+    """Draw rows of lettering as one text object; ``top`` is where the first row's room begins."""
+    text = inkex.TextElement()
+    text.set(
+        "style",
+        f"font-family:{FONT_FAMILY};font-size:{size:g}px;text-anchor:{anchor};fill:{colour};stroke:none"
+        + (";font-weight:bold" if bold else ""),
+    )
+    text.set("inkscape:label", label or rows[0])
+    text.set("x", f"{x:.3f}")
+    text.set("y", f"{top + size * ASCENT:.3f}")
+    mark(text, "lettering")
+    for i, row in enumerate(rows):
+        span = inkex.Tspan()
+        span.set("x", f"{x:.3f}")
+        span.set("y", f"{top + size * (ASCENT + LEADING * i):.3f}")
+        span.text = row
+        text.append(span)
+    layer.append(text)
+    return text

@@ -1,0 +1,54 @@
+"""Where a sleeve comes to stand in her document, and which earlier one it takes the place of."""
+from __future__ import annotations
+
+from typing import Mapping
+
+import inkex
+
+from extension.document import find_parts, new_sleeve_layer, place_layer, write_record
+from extension.free_room import free_room
+from extension.scale import millimetres_to_user
+from extension.sheet import Sheet
+from extension.sleeve_sheet import draw_sleeve
+from geometry.draft import Draft
+from geometry.measurements import TABLE
+from geometry.refusal import Refused
+
+
+def place_sleeve(svg: inkex.SvgDocumentElement, draft: Draft, m: Mapping[str, float], typed: Mapping[str, object], replace: bool) -> None:
+    """Draw the draft in a new sleeve layer, on the page or beside everything drawn, at true size.
+
+    Raises :class:`Refused` before anything is drawn where the document has no size, or where it can't
+    be told which sleeve to replace.
+    """
+    old = sleeve_to_replace(svg) if replace else None
+    label = str(typed["label"]).strip()
+    sheet = Sheet(new_sleeve_layer(svg, f"Sleeve – {label}" if label else "Sleeve"))
+    draw_sleeve(sheet, draft, m, str(typed["unit"]), label)
+    write_record(sheet.layer, {"typed": {name: typed[name] for name in ("unit", "label", *TABLE, "tiers", "pitch_snap")}})
+    if old is not None:
+        sheet.layer.attrib["transform"] = old.attrib["transform"]
+        old.getparent().replace(old, sheet.layer)
+    else:
+        move_to_free_room(sheet)
+
+
+def move_to_free_room(sheet: Sheet) -> None:
+    """Move a sheet's layer to where nothing else stands."""
+    left, top, right, bottom = sheet.bounds
+    svg = sheet.layer.root
+    svg.remove(sheet.layer)  # what is being placed is not in its own way
+    place_layer(sheet.layer, free_room(svg, right - left, bottom - top), millimetres_to_user(svg), (left, top))
+    svg.append(sheet.layer)
+
+
+def sleeve_to_replace(svg: inkex.SvgDocumentElement) -> inkex.Layer:
+    """Return the sleeve that is selected (or any part of it), else the only one."""
+    sleeves = find_parts(svg, "sleeve")
+    selected = {sleeve for element in svg.selection for sleeve in sleeves if sleeve in (element, *element.ancestors())}
+    candidates = list(selected) or sleeves
+    if not candidates:
+        raise Refused("Replace is ticked, but this document has no sleeve yet. Untick it to draw the first one.")
+    if len(candidates) > 1:
+        raise Refused(f"Replace is ticked, and there are {len(candidates)} sleeves. Select the one to replace, or untick it.")
+    return candidates[0]

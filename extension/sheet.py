@@ -1,0 +1,90 @@
+"""A sheet in the making: a layer that fills with lines and lettering that keep clear of each other."""
+from __future__ import annotations
+
+from typing import Iterable, Sequence
+
+import inkex
+import numpy as np
+
+from extension.document import new_layer
+from extension.drawing import BODY_SIZE, draw_curve, draw_text, text_box
+from extension.lettering import LEADING, wrap
+from geometry.clearance import Clearance
+from geometry.curves import Curve
+
+#: Lettering keeps this far from lines and other lettering, millimetres.
+KEEP_CLEAR = 0.8
+
+#: Curves are followed to within this when lettering keeps clear of them: well inside the margin.
+FOLLOW = 0.2
+
+
+class Sheet:
+    """One outermost layer, its nested layers, and what room they take (millimetres of the layer)."""
+
+    def __init__(self, layer: inkex.Layer):
+        self.layer = layer
+        self.clearance = Clearance(KEEP_CLEAR)
+        self._points: list[np.ndarray] = []
+
+    def add_layer(self, label: str, part: str) -> inkex.Layer:
+        """Return a new layer nested in the sheet's."""
+        return new_layer(self.layer, label, part)
+
+    def curve(self, layer: inkex.Layer, curve: Curve, kind: str, label: str, part: str, **attributes: object) -> inkex.PathElement:
+        """Draw a curve and keep lettering clear of it."""
+        points = curve.flatten(FOLLOW)
+        self.clearance.add_line(points)
+        self._points.append(points)
+        return draw_curve(layer, curve, kind, label, part, **attributes)
+
+    def text(self, layer: inkex.Layer, rows: Sequence[str], x: float, top: float, **look: object) -> tuple:
+        """Draw rows of lettering here, and return the box they take."""
+        box = text_box(rows, x, top, look.get("size", BODY_SIZE), look.get("anchor", "start"), look.get("bold", False))
+        self.clearance.add_box(box)
+        self._points.append(np.reshape(box, (2, 2)))
+        draw_text(layer, rows, x, top, **look)
+        return box
+
+    def text_where_free(
+        self, layer: inkex.Layer, rows: Sequence[str], places: np.ndarray, sizes: Iterable[float], **look: object
+    ) -> tuple | None:
+        """Letter the rows centred on the first of ``places`` (k, 2: centre x, top) that is free, in the
+        first size that has one; return the box, or None where there is no room at all."""
+        for size in sizes:
+            box = np.array(text_box(rows, 0.0, 0.0, size, "middle", look.get("bold", False)))
+            free = self.clearance.first_free(np.tile(places, 2) + box)
+            if free is not None:
+                return self.text(layer, rows, *places[free], size=size, anchor="middle", **look)
+        return None
+
+    @property
+    def bounds(self) -> tuple:
+        """(left, top, right, bottom) of all that was drawn so far."""
+        points = np.concatenate(self._points)
+        return (*points.min(axis=0), *points.max(axis=0))
+
+
+class Column:
+    """Rows of lettering one below the other, from a place on a sheet downward."""
+
+    def __init__(self, sheet: Sheet, layer: inkex.Layer, x: float, top: float, width: float):
+        self.sheet, self.layer, self.x, self.y, self.width = sheet, layer, x, top, width
+
+    def paragraph(self, text: str, size: float = BODY_SIZE, **look: object) -> None:
+        """Add a paragraph, broken into rows that fit the width."""
+        rows = wrap(text, size, self.width, look.get("bold", False))
+        if rows:
+            self.sheet.text(self.layer, rows, self.x, self.y, size=size, **look)
+            self.y += size * LEADING * len(rows)
+
+    def row(self, cells: Sequence[str], offsets: Sequence[float], size: float = BODY_SIZE, **look: object) -> None:
+        """Add one row of a table; ``offsets`` say where each column begins, from the left edge."""
+        for text, offset in zip(cells, offsets):
+            if text:
+                self.sheet.text(self.layer, [text], self.x + offset, self.y, size=size, **look)
+        self.y += size * LEADING
+
+    def gap(self, height: float) -> None:
+        """Leave room."""
+        self.y += height

@@ -1,0 +1,269 @@
+"""Draws a drafted sleeve: its lines in layers of their own, lettering beside them, notes and test squares."""
+from __future__ import annotations
+
+import math
+from typing import Mapping
+
+import inkex
+import numpy as np
+
+from extension import wording
+from extension.drawing import BODY_SIZE, SMALL_SIZE, fill_with_stroke
+from extension.lettering import LEADING
+from extension.sheet import Column, Sheet
+from geometry.block import Level
+from geometry.clearance import spread
+from geometry.curves import Curve
+from geometry.draft import Draft
+from geometry.lengths import write_exact, write_length
+from geometry.marks import arrowheads, grain_line, level_line, notch_ticks
+from geometry.measurements import TABLE
+from geometry.outline import Outline
+
+#: From the cutting line out to the lettering beside it, and from there to the notes, millimetres.
+BESIDE, NOTES_GAP, NOTES_WIDTH = 12.0, 15.0, 210.0
+
+#: Between two labels beside the sleeve, more than the clearance on both sides of a leader.
+LABEL_GAP = 1.2
+
+#: Lettering inside the sleeve tries these sizes in turn, millimetres.
+NAME_SIZES = (9.0, 7.0, 5.5, 4.5, BODY_SIZE)
+PIECE_SIZES = (5.0, 4.0, BODY_SIZE, SMALL_SIZE)
+
+#: Places tried for lettering inside the sleeve lie this far apart, millimetres.
+PLACE_STEP = 4.0
+
+TEST_SQUARES = (("10 cm test square", 100.0), ("4 in test square", 101.6))
+
+
+def draw_sleeve(sheet: Sheet, draft: Draft, m: Mapping[str, float], unit: str, label: str) -> None:
+    """Fill ``sheet`` with everything that belongs to one sleeve; lengths are lettered in ``unit``."""
+    draw_outlines(sheet, draft)
+    draw_tiers(sheet, draft, unit)
+    draw_levels(sheet, draft, unit)
+    draw_marks(sheet, draft, m)
+    names = sheet.add_layer("Names", "names layer")
+    name_halves(sheet, names, draft.block.seam)
+    name_piece(sheet, names, draft.block.seam, piece_rows(m, unit, label))
+    draw_notes(sheet, draft, m, unit, label)
+
+
+def draw_outlines(sheet: Sheet, draft: Draft) -> None:
+    """Draw Cutting line, Seam line and Body line, each in a layer of its own."""
+    for name, curve in (
+        ("cutting", draft.cutting), ("seam", draft.block.seam.closed()), ("body", draft.block.body.closed()),
+    ):  # fmt: skip
+        label = f"{name.capitalize()} line"
+        sheet.curve(sheet.add_layer(label, f"{name} layer"), curve, name, label, f"{name} line")
+
+
+def draw_tiers(sheet: Sheet, draft: Draft, unit: str) -> None:
+    """Draw the tier lines, and right of the sleeve each one's number, finished length and distance below the head."""
+    layer = sheet.add_layer("Tier lines", "tier layer")
+    lettering = sheet.add_layer("Tier lengths", "tier lengths layer")
+    rows = []
+    for tier, level in zip(draft.tiers, draft.plan.levels):
+        length = tier.length
+        sheet.curve(layer, tier.curve, "tier", f"Tier line {tier.number}", "tier line", number=tier.number, length_mm=length)
+        below = f"{write_length(level, unit)} below the head" if tier.number > 1 else "on the head"
+        rows.append([f"{tier.number}:  {write_length(length, unit)}   ({below})"])
+    label_beside(sheet, lettering, [tier.curve.end for tier in draft.tiers], rows, draft.cutting, right=True)
+
+
+def draw_levels(sheet: Sheet, draft: Draft, unit: str) -> None:
+    """Draw the levels where the body was measured, and left of the sleeve what it measures there."""
+    layer = sheet.add_layer("Level lines", "level layer")
+    lettering = sheet.add_layer("Level widths", "level widths layer")
+    lines, rows = [], []
+    for level in draft.block.levels:
+        if level.y < draft.block.cap_depth:
+            continue  # kept at the underarm instead; the notes say so
+        line = level_line(draft.block.seam, level.y)
+        sheet.curve(layer, line, "level", f"{level.name.capitalize()} level", "level line", level=level.name)
+        lines.append(line)
+        rows.append(level_rows(level, line, unit))
+    label_beside(sheet, lettering, [line.start for line in lines], rows, draft.cutting, right=False)
+
+
+def level_rows(level: Level, line: Curve, unit: str) -> list[str]:
+    """Return the two rows that stand beside a level line."""
+    width = line.length()
+    name = f"{level.name.capitalize()}, {write_length(level.y, unit)} below the head"
+    if level.name == "underarm":
+        return [name, f"sleeve {write_length(width, unit)}"]
+    return [name, f"sleeve {write_length(width, unit)}, body {write_length(level.girth, unit)}"]
+
+
+def label_beside(sheet: Sheet, layer: inkex.Layer, ends: list, rows: list[list[str]], cutting: Curve, right: bool) -> None:
+    """Letter one label for each line end beside the sleeve, spread so that none overlap, with leaders."""
+    left_edge, _, right_edge, _ = cutting.bounds()
+    edge, away, anchor = (right_edge, 1, "start") if right else (left_edge, -1, "end")
+    size, height = _beside_size(ends, max(len(label) for label in rows))
+    tops = spread([end[1] - height / 2 for end in ends], height)
+    for end, label, top in zip(ends, rows, tops):
+        turn = (edge + away * 3, end[1])
+        stop = (edge + away * BESIDE, top + height / 2)
+        sheet.curve(layer, Curve.polyline([end, turn, stop]), "leader", f"Leader of {label[0]}", "leader")
+        sheet.text(layer, label, edge + away * (BESIDE + 2), top, size=size, anchor=anchor)
+
+
+def _beside_size(ends: list, rows: int) -> tuple[float, float]:
+    """Return the size of labels beside the sleeve and the height each takes: large where they fit unspread."""
+    tightest = min((b[1] - a[1] for a, b in zip(ends, ends[1:])), default=math.inf)
+    for size in (BODY_SIZE, SMALL_SIZE):
+        height = size * LEADING * rows + LABEL_GAP
+        if height <= tightest:
+            break
+    return size, height
+
+
+def draw_marks(sheet: Sheet, draft: Draft, m: Mapping[str, float]) -> None:
+    """Draw the grain line with its arrowheads, and the notches."""
+    grain = sheet.add_layer("Grain line", "grain layer")
+    line = grain_line(draft.block.seam)
+    sheet.curve(grain, line, "grain", "Grain line", "grain line")
+    for head in arrowheads(line):
+        fill_with_stroke(sheet.curve(grain, head, "grain", "Grain arrowhead", "grain arrowhead"), "grain")
+    notches = sheet.add_layer("Notches", "notch layer")
+    for side, distance in draft.notch_distances.items():
+        for tick in notch_ticks(draft.block.seam, side, distance, m["seam_allowance"]):
+            sheet.curve(notches, tick, "mark", f"{side.capitalize()} notch", f"{side} notch", distance_mm=distance)
+
+
+def name_halves(sheet: Sheet, layer: inkex.Layer, seam: Outline) -> None:
+    """Letter FRONT and BACK in their halves, or beside the armhole where the tier lines leave no room."""
+    left, top, right, _ = seam.closed().bounds()
+    for word, edge, side in (("FRONT", right, 1), ("BACK", left, -1)):
+        inside = places_inside(seam, side)
+        above = np.array([(edge - side * 8.0, y) for y in np.arange(seam.corner("front underarm point")[1] - 20, top - 60, -4)])
+        if sheet.text_where_free(layer, [word], inside, NAME_SIZES[:-1], bold=True) is None:
+            sheet.text_where_free(layer, [word], above, NAME_SIZES[1:2], bold=True)
+
+
+def name_piece(sheet: Sheet, layer: inkex.Layer, seam: Outline, rows: list[str]) -> None:
+    """Letter the piece's name inside the front half: as a block, else row by row between the lines.
+
+    What finds no room is left to the notes beside the sleeve, which say it all again.
+    """
+    places = places_inside(seam, 1)
+    if sheet.text_where_free(layer, rows, places, PIECE_SIZES[:-1]) is None:
+        for row in rows:
+            sheet.text_where_free(layer, [row], places, PIECE_SIZES[1:])
+
+
+def places_inside(seam: Outline, side: int) -> np.ndarray:
+    """Return places (centre x, top) in one half of the sleeve, the most central height first."""
+    _, top, _, bottom = seam.closed().bounds()
+    heights = np.arange(top + 2, bottom - 4, PLACE_STEP / 2)
+    heights = heights[np.argsort(abs(heights - (top + 0.42 * (bottom - top))), kind="stable")]
+    reach = max(abs(seam.corner("front hem")[0]), abs(seam.corner("front head")[0]))
+    across = np.array([0.5, 0.62, 0.4]) * reach
+    return np.array([(side * x, y) for y in heights for x in across])
+
+
+def piece_rows(m: Mapping[str, float], unit: str, label: str) -> list[str]:
+    """Return what is lettered on the piece."""
+    return [
+        *([label] if label else []),
+        wording.PIECE,
+        wording.CUT,
+        f"Bust {write_length(m['bust_girth'], unit)}, length {write_length(m['sleeve_length'], unit)}",
+        allowance_row(m, unit),
+    ]
+
+
+def allowance_row(m: Mapping[str, float], unit: str) -> str:
+    return f"Seam allowance {write_length(m['seam_allowance'], unit)}, hem {write_length(m['hem_allowance'], unit)}"
+
+
+def draw_notes(sheet: Sheet, draft: Draft, m: Mapping[str, float], unit: str, label: str) -> None:
+    """Letter the notes right of everything, and draw the test squares below them."""
+    _, top, right, _ = sheet.bounds
+    layer = sheet.add_layer("Notes", "notes layer")
+    column = Column(sheet, layer, right + NOTES_GAP, top, NOTES_WIDTH)
+    column.paragraph("Off-shoulder tiered sleeve", 6.0, bold=True)
+    if label:
+        column.paragraph(label, 5.0, bold=True)
+    column.gap(2)
+    for text in (f"{wording.CUT} in base cloth. {wording.GRAIN}.", f"{allowance_row(m, unit)}."):
+        column.paragraph(text)
+    heading(column, "Measured")
+    write_measurements(column, m, unit)
+    heading(column, "Drafted (finished seam line)")
+    write_table(column, drafted_lengths(draft, m), unit)
+    heading(column, "Tiers")
+    column.paragraph(tier_sentence(draft, unit))
+    if draft.block.notes:
+        heading(column, "Decided while drafting")
+        for note in draft.block.notes:
+            column.paragraph(wording.note(note.kind, note.level, [write_length(x, unit) for x in note.lengths]))
+    heading(column, "Take care")
+    for caution in wording.CAUTIONS:
+        column.paragraph(caution)
+    column.gap(4)
+    draw_test_squares(sheet, column)
+
+
+def heading(column: Column, text: str) -> None:
+    column.gap(2.5)
+    column.paragraph(text, 4.2, bold=True)
+    column.gap(0.5)
+
+
+def write_measurements(column: Column, m: Mapping[str, float], unit: str) -> None:
+    """Letter what was typed, two measurements to a row; rules that 0 leaves to the tool are left out."""
+    cells = [(TABLE[name].label, write_length(value, unit)) for name, value in m.items() if value or not TABLE[name].zero]
+    for first, second in zip(cells[::2], [*cells[1::2], ("", "")]):
+        column.row((*first, *second), (0.0, 48.0, 105.0, 153.0))
+
+
+def write_table(column: Column, rows: list[tuple[str, float]], unit: str) -> None:
+    for name, length in rows:
+        column.row((name, write_length(length, unit)), (0.0, 70.0))
+
+
+def drafted_lengths(draft: Draft, m: Mapping[str, float]) -> list[tuple[str, float]]:
+    """Return the lengths that the bodice and the hand must fit."""
+    seam, block = draft.block.seam, draft.block
+    return [
+        ("Body edge, front and back each", block.body_edge),
+        ("Head, one sleeve", block.head_width),
+        ("Cap depth", block.cap_depth),
+        ("Width at the underarm", level_line(seam, block.cap_depth).length()),
+        ("Front armhole seam", seam.edge("front armhole").length()),
+        ("Back armhole seam", seam.edge("back armhole").length()),
+        ("Underarm seam", seam.edge("front underarm").length()),
+        ("Closed hem", seam.edge("hem").length()),
+    ]
+
+
+def tier_sentence(draft: Draft, unit: str) -> str:
+    plan = draft.plan
+    count = len(plan.levels)
+    start = f"{count} tier line{'s' if count > 1 else ''}, the first on the head. "
+    if count == 1:
+        return start.rstrip()
+    if not plan.snapped:
+        return start + wording.exact_pitch(write_exact(plan.pitch, unit), write_length(plan.pitch, unit))
+    difference = plan.last_section - plan.pitch
+    return start + wording.snapped_pitch(
+        write_exact(plan.exact_pitch, unit),
+        write_length(plan.pitch, unit),
+        write_length(plan.levels[-1], unit),
+        write_length(plan.last_section, unit),
+        write_length(abs(difference), unit),
+        difference > 0,
+    )
+
+
+def draw_test_squares(sheet: Sheet, column: Column) -> None:
+    """Draw a 10 cm and a 4 in square side by side, to be measured on paper before cutting."""
+    layer = sheet.add_layer("Test squares", "test square layer")
+    column.paragraph(wording.PRINT_TRUE, bold=True)
+    column.gap(2)
+    x = column.x
+    for name, side in TEST_SQUARES:
+        corners = np.array([(0, 0), (1, 0), (1, 1), (0, 1), (0, 0)]) * side + (x, column.y)
+        sheet.curve(layer, Curve.polyline(corners), "mark", name, "test square", side_mm=side)
+        sheet.text(layer, [name], x + side / 2, column.y + side / 2 - 3, size=BODY_SIZE, anchor="middle")
+        x += side + 6

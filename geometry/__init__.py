@@ -1,0 +1,1 @@
+"""Tiered Sleeve in numbers: measurements → block → outline → tiers → strips.  Knows no document."""

@@ -86,6 +86,8 @@ class Editor:
         words = ["--batch-process", "--actions=" + ";".join(filter(None, actions)), str(folder / "in.svg")]
         log = self.start(words, profile)
 
+        if "could not find action" in log:
+            pytest.fail(f"the editor does not know an action or effect:\n{log}")
         messages, statuses = folder / "messages", folder / "statuses"
         edited = Edited(
             files,

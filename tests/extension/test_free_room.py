@@ -1,4 +1,4 @@
-"""Free room keeps clear of what she drew; ``tests/editor/test_free_room.py`` asks the editor for its boxes."""
+"""Free room keeps clear of what she drew; ``tests/editor/test_drawn_boxes.py`` asks the editor for its boxes."""
 from __future__ import annotations
 
 import inkex

@@ -5,14 +5,14 @@ from typing import Mapping
 
 import inkex
 
-from extension.document import find_parts, new_sleeve_layer, place_layer, write_record
+from extension.document import new_sleeve_layer, place_layer, write_record
 from extension.free_room import free_room
+from extension.reading import find_sleeve
 from extension.scale import millimetres_to_user
 from extension.sheet import Sheet
 from extension.sleeve_sheet import draw_sleeve
 from geometry.draft import Draft
 from geometry.measurements import TABLE
-from geometry.refusal import Refused
 
 
 def place_sleeve(svg: inkex.SvgDocumentElement, draft: Draft, m: Mapping[str, float], typed: Mapping[str, object], replace: bool) -> None:
@@ -21,7 +21,7 @@ def place_sleeve(svg: inkex.SvgDocumentElement, draft: Draft, m: Mapping[str, fl
     Raises :class:`Refused` before anything is drawn where the document has no size, or where it can't
     be told which sleeve to replace.
     """
-    old = sleeve_to_replace(svg) if replace else None
+    old = find_sleeve(svg) if replace else None
     label = str(typed["label"]).strip()
     sheet = Sheet(new_sleeve_layer(svg, f"Sleeve – {label}" if label else "Sleeve"))
     draw_sleeve(sheet, draft, m, str(typed["unit"]), label)
@@ -40,15 +40,3 @@ def move_to_free_room(sheet: Sheet) -> None:
     svg.remove(sheet.layer)  # what is being placed is not in its own way
     place_layer(sheet.layer, free_room(svg, right - left, bottom - top), millimetres_to_user(svg), (left, top))
     svg.append(sheet.layer)
-
-
-def sleeve_to_replace(svg: inkex.SvgDocumentElement) -> inkex.Layer:
-    """Return the sleeve that is selected (or any part of it), else the only one."""
-    sleeves = find_parts(svg, "sleeve")
-    selected = {sleeve for element in svg.selection for sleeve in sleeves if sleeve in (element, *element.ancestors())}
-    candidates = list(selected) or sleeves
-    if not candidates:
-        raise Refused("Replace is ticked, but this document has no sleeve yet. Untick it to draw the first one.")
-    if len(candidates) > 1:
-        raise Refused(f"Replace is ticked, and there are {len(candidates)} sleeves. Select the one to replace, or untick it.")
-    return candidates[0]

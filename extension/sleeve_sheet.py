@@ -10,6 +10,7 @@ import numpy as np
 from extension import wording
 from extension.drawing import BODY_SIZE, SMALL_SIZE, fill_with_stroke
 from extension.lettering import LEADING
+from extension.paths import path_data
 from extension.sheet import Column, Sheet
 from geometry.block import Level
 from geometry.clearance import spread
@@ -18,7 +19,7 @@ from geometry.draft import Draft
 from geometry.lengths import write_exact, write_length
 from geometry.marks import arrowheads, grain_line, level_line, notch_ticks
 from geometry.measurements import TABLE
-from geometry.outline import Outline
+from geometry.outline import CORNERS, Outline
 
 #: From the cutting line out to the lettering beside it, and from there to the notes, millimetres.
 BESIDE, NOTES_GAP, NOTES_WIDTH = 12.0, 15.0, 210.0
@@ -49,12 +50,23 @@ def draw_sleeve(sheet: Sheet, draft: Draft, m: Mapping[str, float], unit: str, l
 
 
 def draw_outlines(sheet: Sheet, draft: Draft) -> None:
-    """Draw Cutting line, Seam line and Body line, each in a layer of its own."""
-    for name, curve in (
-        ("cutting", draft.cutting), ("seam", draft.block.seam.closed()), ("body", draft.block.body.closed()),
+    """Draw Cutting line, Seam line and Body line, each in a layer of its own.
+
+    The Seam line keeps what it needs to be read again after she has edited it: its corners, and how
+    it was drawn.
+    """
+    seam = draft.block.seam.closed()
+    stored = {"corners": corners_text(draft.block.seam), "drawn": path_data(seam)}
+    for name, curve, attributes in (
+        ("cutting", draft.cutting, {}), ("seam", seam, stored), ("body", draft.block.body.closed(), {}),
     ):  # fmt: skip
         label = f"{name.capitalize()} line"
-        sheet.curve(sheet.add_layer(label, f"{name} layer"), curve, name, label, f"{name} line")
+        sheet.curve(sheet.add_layer(label, f"{name} layer"), curve, name, label, f"{name} line", **attributes)
+
+
+def corners_text(seam: Outline) -> str:
+    """Return the corners as kept on the Seam line: six pairs x,y in millimetres, in the order of CORNERS."""
+    return " ".join("{:.4f},{:.4f}".format(*seam.corner(name)) for name in CORNERS)
 
 
 def draw_tiers(sheet: Sheet, draft: Draft, unit: str) -> None:
@@ -66,7 +78,7 @@ def draw_tiers(sheet: Sheet, draft: Draft, unit: str) -> None:
         length = tier.length
         sheet.curve(layer, tier.curve, "tier", f"Tier line {tier.number}", "tier line", number=tier.number, length_mm=length)
         below = f"{write_length(level, unit)} below the head" if tier.number > 1 else "on the head"
-        rows.append([f"{tier.number}:  {write_length(length, unit)}   ({below})"])
+        rows.append([f"Tier {tier.number}: {write_length(length, unit)} ({below})"])
     label_beside(sheet, lettering, [tier.curve.end for tier in draft.tiers], rows, draft.cutting, right=True)
 
 
@@ -147,8 +159,11 @@ def name_piece(sheet: Sheet, layer: inkex.Layer, seam: Outline, rows: list[str])
     """
     places = places_inside(seam, 1)
     if sheet.text_where_free(layer, rows, places, PIECE_SIZES[:-1]) is None:
+        downward = places[np.argsort(places[:, 1], kind="stable")]
         for row in rows:
-            sheet.text_where_free(layer, [row], places, PIECE_SIZES[1:])
+            box = sheet.text_where_free(layer, [row], downward, PIECE_SIZES[1:])
+            if box is not None:
+                downward = downward[downward[:, 1] > box[1]]
 
 
 def places_inside(seam: Outline, side: int) -> np.ndarray:

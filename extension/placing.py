@@ -8,7 +8,7 @@ import inkex
 from extension.document import new_sleeve_layer, place_layer, write_record
 from extension.free_room import free_room
 from extension.reading import find_sleeve
-from extension.scale import millimetres_to_user
+from extension.scale import millimetres_to_user, own_transform, transform_within
 from extension.sheet import Sheet
 from extension.sleeve_sheet import draw_sleeve
 from geometry.draft import Draft
@@ -27,10 +27,20 @@ def place_sleeve(svg: inkex.SvgDocumentElement, draft: Draft, m: Mapping[str, fl
     draw_sleeve(sheet, draft, m, str(typed["unit"]), label)
     write_record(sheet.layer, {"typed": {name: typed[name] for name in ("unit", "label", *TABLE, "tiers", "pitch_snap")}})
     if old is not None:
-        sheet.layer.attrib["transform"] = old.attrib["transform"]
-        old.getparent().replace(old, sheet.layer)
+        take_the_place_of(old, sheet.layer)
     else:
         move_to_free_room(sheet)
+
+
+def take_the_place_of(old: inkex.Layer, new: inkex.Layer) -> None:
+    """Put the new sleeve's origin where the old one's was, at true size whatever had become of the old."""
+    svg = old.root
+    origin = transform_within(old, svg).apply_to_point((0.0, 0.0))
+    place_layer(new, origin, millimetres_to_user(svg))
+    parent = old.getparent()
+    if parent is not svg:
+        new.attrib["transform"] = str(-transform_within(parent, svg) @ own_transform(new))
+    parent.replace(old, new)
 
 
 def move_to_free_room(sheet: Sheet) -> None:

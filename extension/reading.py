@@ -8,6 +8,7 @@ import numpy as np
 
 from extension.document import find_parts, number_of, read_record, text_of
 from extension.paths import curve_from_path, path_data
+from extension.scale import transform_within
 from geometry.curves import Curve
 from geometry.marks import TierLine
 from geometry.measurements import TABLE, read_measurements
@@ -51,7 +52,7 @@ def read_sleeve(layer: inkex.Layer) -> SleeveInDocument:
     seams = find_parts(layer, "seam line")
     if not seams:
         raise Refused("This sleeve has no Seam line any more. Undo until it is back, or draft the sleeve again.")
-    seam = curve_from_path(seams[0], transform_within(layer, seams[0]))[0]
+    seam = curve_from_path(seams[0], transform_within(seams[0], layer))[0]
     return SleeveInDocument(
         layer=layer,
         typed=typed,
@@ -63,16 +64,6 @@ def read_sleeve(layer: inkex.Layer) -> SleeveInDocument:
         tiers=read_tiers(layer),
         edited=path_data(seam) != text_of(seams[0], "drawn"),
     )
-
-
-def transform_within(layer: inkex.Layer, element: inkex.BaseElement) -> inkex.Transform:
-    """Return the transform from what is inside ``element`` to the coordinates inside ``layer``."""
-    chain = inkex.Transform(element.transform)
-    for parent in element.iterancestors():
-        if parent is layer:
-            return chain
-        chain = parent.transform @ chain
-    raise ValueError("the element is not in the layer")
 
 
 def stored_corners(seam: inkex.PathElement) -> np.ndarray:
@@ -93,6 +84,6 @@ def read_tiers(layer: inkex.Layer) -> List[TierLine]:
     """Return the tier lines as they stand, numbered as they are."""
     lines = []
     for element in find_parts(layer, "tier line"):
-        curve = curve_from_path(element, transform_within(layer, element))[0]
+        curve = curve_from_path(element, transform_within(element, layer))[0]
         lines.append(TierLine(int(number_of(element, "number")), curve))
     return sorted(lines, key=lambda tier: tier.number)

@@ -87,12 +87,24 @@ def to_millimetres(element: inkex.BaseElement) -> inkex.Transform:
 
     Raises :class:`DocumentHasNoSize`, see :func:`viewport`.
     """
+    root = element.getroottree().getroot()
+    if element is root:
+        raise ValueError("an element outside a document has no true size")
+    return -millimetres_to_user(root) @ transform_within(element, root)
+
+
+def transform_within(element: inkex.BaseElement, container: inkex.BaseElement) -> inkex.Transform:
+    """Return the transform from the coordinates inside ``element`` to those inside ``container``.
+
+    Through the element's own transform and those of its parents, but not the container's own.
+    Raises ValueError where the element is not in the container.
+    """
     chain = own_transform(element)
     for parent in element.iterancestors():
-        if parent.getparent() is None:
-            return -millimetres_to_user(parent) @ chain
+        if parent is container:
+            return chain
         chain = own_transform(parent) @ chain
-    raise ValueError("an element outside a document has no true size")
+    raise ValueError("the element is not in the container")
 
 
 def own_transform(element: inkex.BaseElement) -> inkex.Transform:

@@ -77,7 +77,7 @@ class Editor:
         (folder / "in.svg").write_text(svg_text, encoding="utf-8")
         profile = self._profile(folder, effect, options, extensions)
         actions = ["select-by-id:" + ",".join(select)] if select else []
-        actions += [*before, *([f"{effect}.noprefs"] if effect else []), *after]
+        actions += [*before, *([_action(effect)] if effect else []), *after]
         files = {}
         for kind in export:
             files[kind] = folder / ("plain.svg" if kind == "plain-svg" else f"out.{kind}")
@@ -209,6 +209,11 @@ def _kill_group(leader: int) -> None:
         os.killpg(leader, signal.SIGKILL)
     except ProcessLookupError:
         pass
+
+
+def _action(effect: str) -> str:
+    """The action that runs an effect without its dialog; the editor knows no underscores in actions."""
+    return effect.replace("_", "-") + ".noprefs"
 
 
 def _stored(value: object) -> str:

@@ -9,7 +9,7 @@ SVG = '<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm"><rec
 
 INX = """<?xml version="1.0" encoding="UTF-8"?>
 <inkscape-extension xmlns="http://www.inkscape.org/namespace/inkscape/extension">
-  <name>Trial</name><id>org.tieredsleeve.trial</id>
+  <name>Trial</name><id>org.tieredsleeve.a_trial</id>
   <param name="word" type="string" gui-text="Word">plain</param>
   <param name="flag" type="bool" gui-text="Flag">false</param>
   <effect><object-type>all</object-type><effects-menu><submenu name="Tiered Sleeve"/></effects-menu></effect>
@@ -46,7 +46,7 @@ def trial(tmp_path: Path) -> Path:
 
 def test_an_effect_gets_the_options_and_the_selection(editor, trial):
     done = editor.run(
-        "org.tieredsleeve.trial",
+        "org.tieredsleeve.a_trial",
         SVG,
         {"word": 'a "½" <word>', "flag": True},
         select=["hers"],
@@ -62,14 +62,14 @@ def test_an_effect_gets_the_options_and_the_selection(editor, trial):
 
 
 def test_an_effect_that_says_no_is_seen_and_changes_nothing(editor, trial):
-    done = editor.run("org.tieredsleeve.trial", SVG, {"word": "no"}, extensions=trial)
+    done = editor.run("org.tieredsleeve.a_trial", SVG, {"word": "no"}, extensions=trial)
     assert done.refused and "That won’t do." in done.messages
     assert done.svg.count("<g") == 0 and 'id="hers"' in done.svg
 
 
 def test_further_actions_run_before_and_after(editor, trial):
     done = editor.run(
-        "org.tieredsleeve.trial", SVG, select=["hers"], before=["duplicate"], after=["select-all", "delete"], extensions=trial
+        "org.tieredsleeve.a_trial", SVG, select=["hers"], before=["duplicate"], after=["select-all", "delete"], extensions=trial
     )
     assert "<rect" not in done.svg
 

@@ -1,8 +1,8 @@
 """Where in her document there is room for something new.
 
 What she drew is measured generously rather than exactly: too large a box costs her some empty
-space, too small a one her drawing.  So text is as wide as its letters could be, strokes have the
-longest mitres, clipping is overlooked, and hidden layers count.
+space, too small a one her drawing.  So text is as wide as in a wide bold font, strokes have the longest
+mitres, clipping is overlooked, and hidden layers count.
 """
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ from typing import Dict, Iterator, List, NamedTuple, Optional
 import inkex
 from inkex.units import convert_unit
 
+from extension.lettering import text_width
 from extension.scale import millimetres_to_user, own_transform, viewport
 
 
@@ -91,13 +92,15 @@ _MITRE_LIMIT = 4.0
 _MARKER_REACH = 10.0
 #: A filter (a blur, a shadow) may paint beyond the object: so large a share of its size.
 _FILTER_REACH = 0.5
-#: The widest letters are one em wide or hardly more; accents and tails stay within these of the base line.
-_EM_PER_LETTER, _EM_ABOVE, _EM_BELOW = 1.1, 1.4, 0.6
+#: Accents and tails stay within these of the base line, in em.
+_EM_ABOVE, _EM_BELOW = 1.4, 0.6
 _EM_PER_LINE = 1.5
 _MEDIUM_TEXT = 16.0  # user units: what CSS's initial font-size comes to
 #: Text's share of its width before the point it is anchored to, and after.
 _ANCHORED = {"start": (0.0, 1.0), "middle": (0.5, 0.5), "end": (1.0, 0.0)}
 _NUMBER = re.compile(r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?")
+#: Anything but the commands whose numbers are all absolute points (e and E are exponents).
+_NOT_SIMPLE = re.compile(r"[^MLCQZzeE\d\s,.+-]")
 _SIZES = re.compile(r"[\d.]+(?:px|pt|pc|mm|cm|in|em|ex|%)")
 
 
@@ -138,9 +141,9 @@ class _Survey:
     def plain(self, element: inkex.BaseElement, kind: str, looks: dict) -> Iterator[Box]:
         """Boxes of an object without children, in the coordinates inside it."""
         if kind in _SHAPES:
-            bounds = element.path.bounding_box()
+            bounds = _box_of_handles(element.attrib.get("d", "")) or _box_of_shape(element)
             if bounds is not None:
-                yield _grown_by_paint(Box(bounds.left, bounds.top, bounds.right, bounds.bottom), looks)
+                yield _grown_by_paint(bounds, looks)
         elif kind == "text":
             yield from self.text(element, looks)
         elif kind in ("image", "foreignObject", "svg"):
@@ -232,6 +235,20 @@ def _stylesheet_at_most(svg: inkex.SvgDocumentElement) -> dict:
     return at_most
 
 
+def _box_of_handles(data: str) -> Optional[Box]:
+    """A box of all points in path data where that is simple, as in all that we draw, else None; much quicker."""
+    if _NOT_SIMPLE.search(data):
+        return None
+    numbers = list(map(float, _NUMBER.findall(data)))
+    xs, ys = numbers[::2], numbers[1::2]
+    return Box(min(xs), min(ys), max(xs), max(ys)) if ys and len(xs) == len(ys) else None
+
+
+def _box_of_shape(element: inkex.ShapeElement) -> Optional[Box]:
+    bounds = element.path.bounding_box()
+    return bounds and Box(bounds.left, bounds.top, bounds.right, bounds.bottom)
+
+
 def _guides_of(text: inkex.BaseElement, looks: dict) -> List[str]:
     """The ids of the shapes that text flows into or runs along."""
     paths = text.iter(f"{_SVG}textPath")
@@ -242,29 +259,27 @@ def _guides_of(text: inkex.BaseElement, looks: dict) -> List[str]:
 def _text_boxes(text: inkex.BaseElement, size: float, looks: dict) -> Iterator[Box]:
     """Boxes of text, one for each run that says where it begins and one for lines the editor breaks."""
     spacing = abs(_length(looks.get("letter-spacing"))) + abs(_length(looks.get("word-spacing")))
-    em = size * _EM_PER_LETTER + spacing
     before, after = _ANCHORED.get(looks.get("text-anchor", "start"), (1.0, 1.0))
     if looks.get("direction") == "rtl":
         before, after = after, before
     vertical = looks.get("writing-mode", "").startswith(("tb", "vertical"))
 
-    runs = list(_text_runs(text))
+    runs = list(_text_runs(text, size, spacing))
     inline_size = _length(looks.get("inline-size"))
     if inline_size:
-        lines = math.ceil(sum(letters for _, _, letters in runs) * em / inline_size) + 1
+        lines = math.ceil(sum(long for _, _, long in runs) / inline_size) + 1
     else:
         lines = sum(span.get("sodipodi:role") == "line" for span in text.iter(f"{_SVG}tspan"))
     if lines:
         # The editor sets such lines below the first one, wherever each says it is.
         xs, ys = (_lengths(text.attrib.get(name)) or [0.0] for name in ("x", "y"))
         depth = lines * size * _EM_PER_LINE
-        along = inline_size or max(letters for _, _, letters in runs) * em
-        runs.append((xs, ys + [ys[0] + depth], along / em) if not vertical else (xs + [xs[0] - depth], ys, along / em))
-        if inline_size:
-            runs = runs[-1:]
+        long = inline_size or max(long for _, _, long in runs)
+        block = (xs + [xs[0] - depth], ys, long) if vertical else (xs, ys + [ys[0] + depth], long)
+        runs = [block] if inline_size else runs + [block]
 
-    for xs, ys, letters in runs:
-        long, ahead = letters * em, _EM_BELOW * size
+    ahead = _EM_BELOW * size
+    for xs, ys, long in runs:
         left, top, right, bottom = min(xs), min(ys), max(xs), max(ys)
         if vertical:
             yield Box(left - size, top - before * long - ahead, right + size, bottom + after * long + ahead)
@@ -272,19 +287,21 @@ def _text_boxes(text: inkex.BaseElement, size: float, looks: dict) -> Iterator[B
             yield Box(left - before * long - ahead, top - _EM_ABOVE * size, right + after * long + ahead, bottom + ahead)
 
 
-def _text_runs(element: inkex.BaseElement) -> Iterator[tuple]:
-    """Each run of letters from one given place to the next: its xs, its ys, how many letters."""
-    xs, ys, letters = [0.0], [0.0], 0
+def _text_runs(element: inkex.BaseElement, size: float, spacing: float) -> Iterator[tuple]:
+    """Each run of letters from one given place to the next: its xs, its ys, how long it is at most."""
+    xs, ys, long = [0.0], [0.0], 0.0
     for part in element.iter("*"):
         places = [_lengths(part.attrib.get(name)) for name in ("x", "y")]
         if any(places):
-            if letters:
-                yield xs, ys, letters
-            xs, ys, letters = places[0] or xs, places[1] or ys, 0
+            if long:
+                yield xs, ys, long
+            xs, ys, long = places[0] or xs, places[1] or ys, 0.0
         shifts = [sum(map(abs, _lengths(part.attrib.get(name)))) for name in ("dx", "dy")]
         xs, ys = xs + [x + shifts[0] for x in xs if shifts[0]], ys + [y + s for y in ys for s in (-shifts[1], shifts[1]) if s]
-        letters += sum(len(" ".join(words.split())) + 1 for words in (part.text, part.tail) if words)
-    yield xs, ys, letters
+        for words in (part.text, part.tail):
+            letters = " ".join(words.split()) + " " if words else ""
+            long += text_width(letters, size, bold=True) + len(letters) * spacing
+    yield xs, ys, long
 
 
 def _grown_by_paint(box: Box, looks: dict) -> Box:
@@ -327,9 +344,12 @@ def _lengths(text: Optional[str]) -> List[float]:
 
 
 def _through(transform: inkex.Transform, box: Box) -> Box:
-    corners = [transform.apply_to_point((x, y)) for x in (box.left, box.right) for y in (box.top, box.bottom)]
-    xs, ys = [corner.x for corner in corners], [corner.y for corner in corners]
-    return Box(min(xs), min(ys), max(xs), max(ys))
+    (a, c, e), (b, d, f) = transform.matrix
+    x, y = (box.left + box.right) / 2, (box.top + box.bottom) / 2
+    wide, high = (box.right - box.left) / 2, (box.bottom - box.top) / 2
+    middle_x, middle_y = a * x + c * y + e, b * x + d * y + f
+    reach_x, reach_y = abs(a) * wide + abs(c) * high, abs(b) * wide + abs(d) * high
+    return Box(middle_x - reach_x, middle_y - reach_y, middle_x + reach_x, middle_y + reach_y)
 
 
 def _union(boxes: Iterator[Box]) -> Optional[Box]:

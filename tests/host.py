@@ -1,11 +1,13 @@
-"""What the tests know of the editor on this machine, and what they do where it is missing."""
+"""The editor on this machine: where it is, a display and a profile for it, what to do where it is missing."""
 from __future__ import annotations
 
+import contextlib
 import os
 import shutil
 import subprocess
 from pathlib import Path
-from typing import Optional
+from typing import Iterator, Mapping, Optional
+from xml.sax.saxutils import quoteattr
 
 import pytest
 
@@ -34,3 +36,73 @@ def host_python() -> str:
     """The Python that the editor would find on a machine without our virtual environment."""
     system = Path("/usr/bin/python3")
     return str(system) if system.exists() else shutil.which("python3")
+
+
+@contextlib.contextmanager
+def virtual_display(width: int = 1600, height: int = 1200) -> Iterator[str]:
+    """A display of our own that nobody sees, on a number that Xvfb finds free; yields its name."""
+    reader, writer = os.pipe()
+    server = subprocess.Popen(
+        ["Xvfb", "-displayfd", str(writer), "-screen", "0", f"{width}x{height}x24", "-nolisten", "tcp"],
+        pass_fds=[writer],
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL,
+    )
+    try:
+        os.close(writer)
+        with os.fdopen(reader) as answer:
+            number = answer.readline().strip()
+        if not number:
+            raise RuntimeError("Xvfb did not start")
+        yield f":{number}"
+    finally:
+        server.terminate()
+        server.wait(timeout=10)
+
+
+def editor_environment(display: str, profile: Path) -> dict:
+    """The environment for an editor that knows nothing of this user, this session or our Python."""
+    environment = {name: value for name, value in os.environ.items() if name not in ("PYTHONPATH", "VIRTUAL_ENV")}
+    environment.update(
+        DISPLAY=display,
+        INKSCAPE_PROFILE_DIR=str(profile),
+        GDK_BACKEND="x11",
+        LC_ALL="C.UTF-8",
+        # No bus: another editor that runs on this machine would answer instead.
+        DBUS_SESSION_BUS_ADDRESS="disabled:",
+    )
+    return environment
+
+
+def lay_out_profile(profile: Path, preferences: Mapping[str, object], installed: Optional[Path] = None) -> None:
+    """Make a profile with our effects (or the folder ``installed``) and preferences of its extensions.
+
+    ``EFFECT.ID.option`` is the preference that holds an option as if it had been typed in the dialog.
+    """
+    extensions = profile / "extensions" / "tiered-sleeve"
+    if installed is not None:
+        extensions.parent.mkdir(parents=True)
+        extensions.symlink_to(installed, target_is_directory=True)
+    else:
+        extensions.mkdir(parents=True)
+        for name in ("extension", "geometry"):
+            (extensions / name).symlink_to(REPOSITORY / name, target_is_directory=True)
+    values = " ".join(f"{name}={quoteattr(_stored(value))}" for name, value in preferences.items())
+    (profile / "preferences.xml").write_text(_PREFERENCES.format(values=values), encoding="utf-8")
+
+
+_PREFERENCES = """<inkscape version="1" xmlns:inkscape="http://www.inkscape.org/namespaces/inkscape"
+ xmlns:sodipodi="http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd">
+ <group id="options"><group id="boot" enabled="0"/></group>
+ <group id="extensions" {values}/>
+</inkscape>
+"""
+
+
+def action(effect: str) -> str:
+    """The action that runs an effect; the editor knows no underscores in actions."""
+    return effect.replace("_", "-")
+
+
+def _stored(value: object) -> str:
+    return str(int(value)) if isinstance(value, bool) else str(value)

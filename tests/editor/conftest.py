@@ -7,11 +7,10 @@ import signal
 import subprocess
 from pathlib import Path
 from typing import Dict, Iterable, Iterator, List, Mapping, NamedTuple, Optional
-from xml.sax.saxutils import quoteattr
 
 import pytest
 
-from tests.host import REPOSITORY, host_python, missing
+from tests.host import action, editor_environment, host_python, lay_out_profile, missing, virtual_display
 
 #: Seconds for one run of the editor, which takes about two.
 PATIENCE = 120
@@ -22,13 +21,6 @@ _INTERPRETER = """#!/bin/sh
 {python} "$@" 2>>{messages}
 echo $? >>{statuses}
 """
-
-_PREFERENCES = """<inkscape version="1" xmlns:inkscape="http://www.inkscape.org/namespaces/inkscape"
- xmlns:sodipodi="http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd">
- <group id="extensions" python-interpreter={interpreter} {values}/>
-</inkscape>
-"""
-
 
 class Edited(NamedTuple):
     """What came of a run: the exported files by type, what the effects said, with which exit statuses."""
@@ -77,7 +69,7 @@ class Editor:
         (folder / "in.svg").write_text(svg_text, encoding="utf-8")
         profile = self._profile(folder, effect, options, extensions)
         actions = ["select-by-id:" + ",".join(select)] if select else []
-        actions += [*before, *([_action(effect)] if effect else []), *after]
+        actions += [*before, *([f"{action(effect)}.noprefs"] if effect else []), *after]
         files = {}
         for kind in export:
             files[kind] = folder / ("plain.svg" if kind == "plain-svg" else f"out.{kind}")
@@ -122,15 +114,9 @@ class Editor:
 
     def start(self, words: List[str], profile: Path, errors: bool = True) -> str:
         """Run the editor to its end and return what it printed; nothing it started outlives this."""
-        environment = {name: value for name, value in os.environ.items() if name not in ("PYTHONPATH", "VIRTUAL_ENV")}
-        environment.update(
-            DISPLAY=self.display, INKSCAPE_PROFILE_DIR=str(profile), GDK_BACKEND="x11", LC_ALL="C.UTF-8",
-            # No bus: another editor that runs on this machine would answer instead.
-            DBUS_SESSION_BUS_ADDRESS="disabled:",
-        )  # fmt: skip
         process = subprocess.Popen(
             ["inkscape", *words],
-            env=environment,
+            env=editor_environment(self.display, profile),
             stdin=subprocess.DEVNULL,
             stdout=subprocess.PIPE,
             stderr=subprocess.STDOUT if errors else subprocess.DEVNULL,
@@ -153,25 +139,14 @@ class Editor:
         return folder
 
     def _profile(self, folder: Path, effect: Optional[str], options: Mapping[str, object], extensions: Optional[Path]) -> Path:
-        profile = folder / "profile"
-        installed = profile / "extensions" / "tiered-sleeve"
-        if extensions is not None:
-            installed.parent.mkdir()
-            installed.symlink_to(extensions, target_is_directory=True)
-        else:
-            installed.mkdir(parents=True)
-            for name in ("extension", "geometry"):
-                (installed / name).symlink_to(REPOSITORY / name, target_is_directory=True)
         interpreter = folder / "python"
         interpreter.write_text(
             _INTERPRETER.format(python=host_python(), messages=folder / "messages", statuses=folder / "statuses")
         )
         interpreter.chmod(0o755)
-        values = " ".join(f"{effect}.{name}={quoteattr(_stored(value))}" for name, value in options.items())
-        (profile / "preferences.xml").write_text(
-            _PREFERENCES.format(interpreter=quoteattr(str(interpreter)), values=values), encoding="utf-8"
-        )
-        return profile
+        preferences = {f"{effect}.{name}": value for name, value in options.items()}
+        lay_out_profile(folder / "profile", {"python-interpreter": interpreter, **preferences}, extensions)
+        return folder / "profile"
 
 
 @pytest.fixture(scope="session")
@@ -179,21 +154,8 @@ def display() -> Iterator[str]:
     """A virtual display of our own, on a number that Xvfb finds free."""
     if shutil.which("Xvfb") is None:
         missing("Xvfb")
-    reader, writer = os.pipe()
-    server = subprocess.Popen(
-        ["Xvfb", "-displayfd", str(writer), "-screen", "0", "1600x1200x24", "-nolisten", "tcp"],
-        pass_fds=[writer],
-        stdout=subprocess.DEVNULL,
-        stderr=subprocess.DEVNULL,
-    )
-    os.close(writer)
-    with os.fdopen(reader) as answer:
-        number = answer.readline().strip()
-    if not number:
-        pytest.fail("Xvfb did not start")
-    yield f":{number}"
-    server.terminate()
-    server.wait(timeout=10)
+    with virtual_display() as name:
+        yield name
 
 
 @pytest.fixture(scope="session")
@@ -209,13 +171,3 @@ def _kill_group(leader: int) -> None:
         os.killpg(leader, signal.SIGKILL)
     except ProcessLookupError:
         pass
-
-
-def _action(effect: str) -> str:
-    """The action that runs an effect without its dialog; the editor knows no underscores in actions."""
-    return effect.replace("_", "-") + ".noprefs"
-
-
-def _stored(value: object) -> str:
-    """A value as the editor keeps it in its preferences."""
-    return str(int(value)) if isinstance(value, bool) else str(value)

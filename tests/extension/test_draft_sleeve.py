@@ -1,0 +1,165 @@
+"""Draft Sleeve as a script: what it draws, what it refuses, and what it leaves alone."""
+import json
+import re
+
+import pytest
+from lxml import etree
+from svgpathtools import parse_path
+
+from geometry.measurements import TABLE
+from tests.host import REPOSITORY
+
+SCRIPT = REPOSITORY / "extension" / "draft_sleeve.py"
+SVG = "{http://www.w3.org/2000/svg}"
+LABEL = "{http://www.inkscape.org/namespaces/inkscape}label"
+OWN = "{urn:x-tiered-sleeve}"
+A4 = '<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="297mm" viewBox="0 0 210 297"><rect x="10" y="10" width="40" height="30"/></svg>'
+
+#: A toddler's, a median and the largest sleeve, in cm.
+SIZES = {
+    "toddler": dict(
+        bust_girth=60, off_shoulder_girth=66, shoulder_width=28, upper_arm_girth=18, upper_arm_level=9, elbow_girth=17, elbow_level=14,
+        sleeve_length=22, hem_girth=15, hand_girth=14, body_edge_reduction=3, ease_cap=1, ease_upper_arm=1, ease_elbow=1, ease_hem=1,
+    ),
+    "median": dict(
+        bust_girth=92, off_shoulder_girth=104, shoulder_width=37.5, upper_arm_girth=32, upper_arm_level=18, elbow_girth=28, elbow_level=31,
+        sleeve_length=47.5, hem_girth=23, hand_girth=21,
+    ),
+    "largest": dict(
+        bust_girth=180, off_shoulder_girth=170, shoulder_width=50, upper_arm_girth=56, upper_arm_level=24, elbow_girth=46, elbow_level=36,
+        sleeve_length=62, hem_girth=40, hand_girth=26,
+    ),
+}  # fmt: skip
+
+
+def drawn(outcome):
+    assert outcome.returncode == 0 and outcome.stderr == "", outcome.stderr
+    return etree.fromstring(outcome.stdout.encode())
+
+
+def parts(root, part):
+    return [e for e in root.iter() if e.get(f"{OWN}part") == part]
+
+
+def refused(outcome):
+    assert outcome.returncode != 0 and outcome.stdout == "" and "Traceback" not in outcome.stderr
+    return outcome.stderr
+
+
+def test_defaults_draw_a_whole_sleeve(run_effect_everywhere):
+    root = drawn(run_effect_everywhere(SCRIPT, {}, A4))
+    labels = [e.get(LABEL) for e in root.iter(f"{SVG}path")]
+    for label in ("Body line", "Seam line", "Cutting line", "Grain line", "Front notch", "Back notch", *(f"Tier line {i}" for i in range(1, 7))):
+        assert label in labels
+    assert labels.count("Front notch") == 1 and labels.count("Back notch") == 2
+    words = " ".join("".join(e.itertext()) for e in root.iter(f"{SVG}text"))
+    for word in ("FRONT", "BACK", "Cut 2 (1 pair)", "Example (invented)", "10 cm test square", "4 in test square", "net melt and burn"):
+        assert word in words
+    (sleeve,) = parts(root, "sleeve")
+    layers = sleeve.findall(f"{SVG}g")
+    assert all(layer.get("{http://www.inkscape.org/namespaces/inkscape}groupmode") == "layer" for layer in layers)
+    assert len({layer.get(LABEL) for layer in layers}) == len(layers) >= 8
+
+
+def test_the_seam_line_is_one_closed_path_of_few_nodes(run_effect):
+    (seam,) = parts(drawn(run_effect(SCRIPT, {}, A4)), "seam line")
+    path = parse_path(seam.get("d"))
+    assert seam.get("d").count("M") == 1 and seam.get("d").rstrip().endswith("Z") and path.isclosed()
+    assert len(path) <= 16 and set(re.findall("[A-Za-z]", seam.get("d"))) <= set("MLCZ")
+
+
+def test_tier_lines_and_their_numbers_are_those_of_the_seam(run_effect):
+    """svgpathtools finds where each tier's level crosses the seam; the drawn line and its number must agree."""
+    root = drawn(run_effect(SCRIPT, {"tiers": 7, "sleeve_length": "19 1/2", "elbow_level": "13"}, A4))
+    (seam,) = parts(root, "seam line")
+    outline = parse_path(seam.get("d"))
+    lines = parts(root, "tier line")
+    assert len(lines) == 7
+    for number, line in enumerate(lines, start=1):
+        drawn_line = parse_path(line.get("d"))
+        level = (number - 1) * 19.5 * 25.4 / 7
+        assert drawn_line.start.imag == pytest.approx(level, abs=1e-3) == drawn_line.end.imag
+        length = abs(drawn_line.end - drawn_line.start)
+        assert float(line.get(f"{OWN}length-mm")) == pytest.approx(length, abs=1e-3)
+        if number > 1:
+            level_line = parse_path(f"M -1000,{level} L 1000,{level}")
+            xs = [outline.point(t).real for (t, *_), _ in outline.intersect(level_line)]
+            assert length == pytest.approx(max(xs) - min(xs), abs=0.01)
+
+
+def test_the_record_draws_it_again(run_effect):
+    typed = {"unit": "cm", "bust_girth": "92,5", "label": "Élodie 日本 <&>\u2028"}
+    first = drawn(run_effect(SCRIPT, typed, A4))
+    record = json.loads(next(first.iter(f"{OWN}record")).text)
+    assert record["version"] and set(TABLE) <= set(record["typed"])
+    assert record["typed"]["bust_girth"] == "92,5"
+    again = drawn(run_effect(SCRIPT, record["typed"], A4))
+    assert [e.get("d") for e in again.iter(f"{SVG}path")] == [e.get("d") for e in first.iter(f"{SVG}path")]
+
+
+def test_a_second_run_draws_beside_and_replace_replaces(run_effect):
+    once = run_effect(SCRIPT, {}, A4).stdout
+    twice = run_effect(SCRIPT, {"tiers": 3}, once).stdout
+    assert len(parts(etree.fromstring(twice.encode()), "sleeve")) == 2
+    assert "2 sleeves" in refused(run_effect(SCRIPT, {"replace": True}, twice))
+    replaced = etree.fromstring(run_effect(SCRIPT, {"replace": True, "tiers": 3}, once).stdout.encode())
+    assert len(parts(replaced, "sleeve")) == 1 and len(parts(replaced, "tier line")) == 3
+    assert "no sleeve" in refused(run_effect(SCRIPT, {"replace": True}, A4))
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("tiers", [1, 7, 40])
+def test_every_size_draws(run_effect, size, tiers):
+    root = drawn(run_effect(SCRIPT, {"unit": "cm", "tiers": tiers, **SIZES[size]}, A4))
+    assert len(parts(root, "tier line")) == tiers
+    words = ["".join(e.itertext()) for e in root.iter(f"{SVG}text")]
+    assert "FRONT" in words and "BACK" in words
+
+
+@pytest.mark.parametrize("text", ["13 3/", "13 ", "13.", "36 1", "36 1/", "36-"])
+def test_half_typed_numbers_are_waited_for(run_effect, text):
+    outcome = run_effect(SCRIPT, {"bust_girth": text}, A4)
+    if text.strip() == "13":  # a whole number, though too small a bust
+        assert "Bust girth" in refused(outcome)
+    else:
+        assert (outcome.returncode, outcome.stdout, outcome.stderr) == (0, "", "")
+
+
+@pytest.mark.parametrize(
+    "options, words",
+    [
+        ({"bust_girth": ""}, ["Bust girth", "nothing was written"]),
+        ({"bust_girth": "nan"}, ["Bust girth", "“nan”"]),
+        ({"bust_girth": "inf"}, ["Bust girth", "“inf”"]),
+        ({"hem_girth": "-3"}, ["Hem girth", "“-3”", "less than nothing"]),
+        ({"bust_girth": "92"}, ["Bust girth", "“92”", "92 in", "looks like centimetres"]),
+        ({"unit": "cm", "bust_girth": "36"}, ["Bust girth", "“36”", "36.0 cm", "looks like inches"]),
+        ({"off_shoulder_girth": "25"}, ["Off-shoulder girth", "25 in", "body edges"]),
+        ({"elbow_level": "20"}, ["Elbow level", "20 in", "hem"]),
+        ({"upper_arm_level": "13"}, ["Elbow level", "upper arm level", "13 in"]),
+        ({"hand_girth": "12"}, ["Hem girth", "hand", "12 in"]),
+        ({"tiers": "0"}, ["Tiers", "1 to 40"]),
+        ({"tiers": "6.5"}, ["Tiers", "“6.5”", "whole number"]),
+        ({"tiers": "40", "pitch_snap": "1/2in", "sleeve_length": "18"}, ["Pitch", "hem"]),
+        ({"bust_girth": "abc", "hem_girth": "xyz"}, ["Bust girth", "Hem girth"]),
+    ],
+)
+def test_refusals_are_in_her_words_and_draw_nothing(run_effect, options, words):
+    message = refused(run_effect(SCRIPT, options, A4))
+    for word in words:
+        assert word in message
+
+
+@pytest.mark.parametrize("size", ['width="0" height="0"', "", 'width="abc" height="297mm"'])
+def test_a_document_without_a_size_is_refused(run_effect, size):
+    assert "Document Properties" in refused(run_effect(SCRIPT, {}, f'<svg xmlns="http://www.w3.org/2000/svg" {size}/>'))
+
+
+def test_what_she_drew_is_left_as_it_was(run_effect):
+    before = A4.replace("<rect", '<!-- hers --><g id="mine" transform="rotate(12.3456789)"><text x="1" y="2">Ž</text></g><rect')
+    after = run_effect(SCRIPT, {}, before).stdout
+    hers, kept = list(etree.fromstring(before)), list(etree.fromstring(after.encode()))
+    assert len(kept) == len(hers) + 1
+    for element, same in zip(hers, kept):
+        # Exclusive canonical XML (W3C 2002) leaves out declarations that the element does not use.
+        assert etree.tostring(same, method="c14n", exclusive=True) == etree.tostring(element, method="c14n", exclusive=True)

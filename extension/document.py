@@ -8,7 +8,7 @@ ids and she renames labels.  Tried in Inkscape 1.2.2:
 ==========================================  ====================================================
 saved as Inkscape SVG or as plain SVG       attributes, our elements and the record survive; plain
                                             SVG drops labels and makes a plain group of each layer
-duplicated, copied, grouped, node-edited    the object keeps its attributes; a duplicated layer
+duplicated, grouped, moved, simplified      the object keeps its attributes; a duplicated layer
                                             keeps its record, so the copy is a sleeve of its own
 ungrouped                                   what was inside keeps its attributes; those of the
                                             group itself, and a record in it, are gone

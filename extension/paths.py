@@ -37,6 +37,9 @@ def path_data(curve: Curve, decimals: int = 4) -> str:
     grain = 0.5 * 10.0**-decimals
     segments = curve.segments
     closed = bool(np.abs(curve.end - curve.start).max() <= 2 * grain)
+    if closed:  # to the very digits, or Z would add a speck of a line
+        segments = segments.copy()
+        segments[-1, 3] = curve.start
     straight = curve.is_straight(grain)
     words = ["M", _numbers(curve.start, decimals)]
     for index, segment in enumerate(segments):

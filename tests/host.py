@@ -94,6 +94,7 @@ def lay_out_profile(profile: Path, preferences: Mapping[str, object], installed:
 _PREFERENCES = """<inkscape version="1" xmlns:inkscape="http://www.inkscape.org/namespaces/inkscape"
  xmlns:sodipodi="http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd">
  <group id="options"><group id="boot" enabled="0"/></group>
+ <group id="theme" defaultGtkTheme="Adwaita" gtkTheme="Adwaita" preferDarkTheme="0" darkTheme="0"/>
  <group id="extensions" {values}/>
 </inkscape>
 """

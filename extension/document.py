@@ -109,8 +109,8 @@ def number_of(element: inkex.BaseElement, name: str) -> float:
 def new_layer(parent: inkex.BaseElement, label: str, part: str, **style) -> inkex.Layer:
     """Append a layer to ``parent`` and return it; ``stroke_width=…`` in style means stroke-width."""
     layer = inkex.Layer()
-    layer.set("inkscape:groupmode", "layer")
-    layer.set("inkscape:label", label)
+    layer.attrib[f"{{{inkex.NSS['inkscape']}}}groupmode"] = "layer"
+    layer.attrib[f"{{{inkex.NSS['inkscape']}}}label"] = label
     if style:
         layer.style = inkex.Style({name.replace("_", "-"): value for name, value in style.items()})
     parent.append(layer)

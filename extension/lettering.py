@@ -7,6 +7,7 @@ back to; a test in the real editor holds them against what it draws.
 from __future__ import annotations
 
 import unicodedata
+from functools import lru_cache
 
 FONT_FAMILY = "Liberation Sans, Arial, Helvetica, sans-serif"
 
@@ -25,6 +26,7 @@ def text_width(text: str, size: float, bold: bool = False) -> float:
     return sum(map(_em, text)) * size * (_BOLD if bold else 1.0)
 
 
+@lru_cache(maxsize=None)
 def _em(character: str) -> float:
     if character in _NARROW:
         return 0.45
@@ -37,23 +39,26 @@ def _em(character: str) -> float:
 
 def wrap(text: str, size: float, width: float, bold: bool = False) -> list[str]:
     """Break ``text`` into rows no wider than ``width``; a word wider than that is broken inside."""
-    rows, row = [], ""
+    rows, room = [], 0.0
+    space = text_width(" ", size, bold)
     for word in text.split():
         for piece in _pieces(word, size, width, bold):
-            longer = f"{row} {piece}" if row else piece
-            if row and text_width(longer, size, bold) > width:
-                rows.append(row)
-                row = piece
+            wide = text_width(piece, size, bold)
+            if rows and space + wide <= room:
+                rows[-1] += " " + piece
+                room -= space + wide
             else:
-                row = longer
-    return [*rows, row] if row else rows
+                rows.append(piece)
+                room = width - wide
+    return rows
 
 
 def _pieces(word: str, size: float, width: float, bold: bool) -> list[str]:
-    pieces, piece = [], ""
+    if text_width(word, size, bold) <= width:
+        return [word]
+    pieces = [""]
     for character in word:
-        if piece and text_width(piece + character, size, bold) > width:
-            pieces.append(piece)
-            piece = ""
-        piece += character
-    return [*pieces, piece]
+        if pieces[-1] and text_width(pieces[-1] + character, size, bold) > width:
+            pieces.append("")
+        pieces[-1] += character
+    return pieces

@@ -17,7 +17,7 @@ from geometry.clearance import spread
 from geometry.curves import Curve
 from geometry.draft import Draft
 from geometry.lengths import write_exact, write_length
-from geometry.marks import arrowheads, grain_line, level_line, notch_ticks
+from geometry.marks import arrowheads, below_head, body_level_line, grain_line, notch_ticks, underarm_line
 from geometry.measurements import TABLE
 from geometry.outline import CORNERS, Outline
 
@@ -33,6 +33,9 @@ PIECE_SIZES = (5.0, 4.0, BODY_SIZE, SMALL_SIZE)
 
 #: Places tried for lettering inside the sleeve lie this far apart, millimetres.
 PLACE_STEP = 4.0
+
+#: Closer to the head than this, or to where it was planned, a line counts as there, millimetres.
+ON_THE_HEAD = 0.05
 
 TEST_SQUARES = (("10 cm test square", 100.0), ("4 in test square", 101.6))
 
@@ -74,11 +77,12 @@ def draw_tiers(sheet: Sheet, draft: Draft, unit: str) -> None:
     layer = sheet.add_layer("Tier lines", "tier layer")
     lettering = sheet.add_layer("Tier lengths", "tier lengths layer")
     rows = []
-    for tier, level in zip(draft.tiers, draft.plan.levels):
-        length = tier.length
-        sheet.curve(layer, tier.curve, "tier", f"Tier line {tier.number}", "tier line", number=tier.number, length_mm=length)
-        below = f"{write_length(level, unit)} below the head" if tier.number > 1 else "on the head"
-        rows.append([f"Tier {tier.number}: {write_length(length, unit)} ({below})"])
+    for tier in draft.tiers:
+        stored = {"number": tier.number, "length_mm": tier.length, "drawn": path_data(tier.curve)}
+        sheet.curve(layer, tier.curve, "tier", f"Tier line {tier.number}", "tier line", **stored)
+        level = below_head(draft.block.seam, tier.curve)
+        below = "on the head" if abs(level) < ON_THE_HEAD else f"{write_length(level, unit)} below the head"
+        rows.append([f"Tier {tier.number}: {write_length(tier.length, unit)} ({below})"])
     label_beside(sheet, lettering, [tier.curve.end for tier in draft.tiers], rows, draft.cutting, right=True)
 
 
@@ -88,19 +92,19 @@ def draw_levels(sheet: Sheet, draft: Draft, unit: str) -> None:
     lettering = sheet.add_layer("Level widths", "level widths layer")
     lines, rows = [], []
     for level in draft.block.levels:
-        if level.y < draft.block.cap_depth:
-            continue  # kept at the underarm instead; the notes say so
-        line = level_line(draft.block.seam, level.y)
+        line = body_level_line(draft.block.seam, level)
+        if line is None:
+            continue  # above the underarm, where its girth is kept instead; the notes say so
         sheet.curve(layer, line, "level", f"{level.name.capitalize()} level", "level line", level=level.name)
         lines.append(line)
-        rows.append(level_rows(level, line, unit))
+        rows.append(level_rows(level, line, below_head(draft.block.seam, line), unit))
     label_beside(sheet, lettering, [line.start for line in lines], rows, draft.cutting, right=False)
 
 
-def level_rows(level: Level, line: Curve, unit: str) -> list[str]:
-    """Return the two rows that stand beside a level line."""
+def level_rows(level: Level, line: Curve, below: float, unit: str) -> list[str]:
+    """Return the two rows that stand beside a level line, ``below`` millimetres below the head."""
     width = line.length()
-    name = f"{level.name.capitalize()}, {write_length(level.y, unit)} below the head"
+    name = f"{level.name.capitalize()}, {write_length(below, unit)} below the head"
     if level.name == "underarm":
         return [name, f"sleeve {write_length(width, unit)}"]
     return [name, f"sleeve {write_length(width, unit)}, body {write_length(level.girth, unit)}"]
@@ -172,8 +176,8 @@ def places_inside(seam: Outline, side: int) -> np.ndarray:
     heights = np.arange(top + 2, bottom - 4, PLACE_STEP / 2)
     heights = heights[np.argsort(abs(heights - (top + 0.42 * (bottom - top))), kind="stable")]
     reach = max(abs(seam.corner("front hem")[0]), abs(seam.corner("front head")[0]))
-    across = np.array([0.5, 0.62, 0.4]) * reach
-    return np.array([(side * x, y) for y in heights for x in across])
+    across = side * reach * np.array([0.5, 0.62, 0.4])
+    return np.stack(np.broadcast_arrays(across, heights[:, None]), axis=-1).reshape(-1, 2)
 
 
 def piece_rows(m: Mapping[str, float], unit: str, label: str) -> list[str]:
@@ -204,7 +208,7 @@ def draw_notes(sheet: Sheet, draft: Draft, m: Mapping[str, float], unit: str, la
         column.paragraph(text)
     heading(column, "Measured")
     write_measurements(column, m, unit)
-    heading(column, "Drafted (finished seam line)")
+    heading(column, "On the finished seam line")
     write_table(column, drafted_lengths(draft, m), unit)
     heading(column, "Tiers")
     column.paragraph(tier_sentence(draft, unit))
@@ -240,21 +244,25 @@ def write_table(column: Column, rows: list[tuple[str, float]], unit: str) -> Non
 def drafted_lengths(draft: Draft, m: Mapping[str, float]) -> list[tuple[str, float]]:
     """Return the lengths that the bodice and the hand must fit."""
     seam, block = draft.block.seam, draft.block
+    underarm = underarm_line(seam)
     return [
         ("Body edge, front and back each", block.body_edge),
-        ("Head, one sleeve", block.head_width),
-        ("Cap depth", block.cap_depth),
-        ("Width at the underarm", level_line(seam, block.cap_depth).length()),
+        ("Head, one sleeve", seam.edge("head").length()),
+        ("Cap depth", below_head(seam, underarm)),
+        ("Width at the underarm", underarm.length()),
         ("Front armhole seam", seam.edge("front armhole").length()),
         ("Back armhole seam", seam.edge("back armhole").length()),
-        ("Underarm seam", seam.edge("front underarm").length()),
+        ("Front underarm seam", seam.edge("front underarm").length()),
+        ("Back underarm seam", seam.edge("back underarm").length()),
         ("Closed hem", seam.edge("hem").length()),
     ]
 
 
 def tier_sentence(draft: Draft, unit: str) -> str:
     plan = draft.plan
-    count = len(plan.levels)
+    count = len(draft.tiers)
+    if not stand_as_planned(draft):
+        return wording.moved_tiers(count)
     start = f"{count} tier line{'s' if count > 1 else ''}, the first on the head. "
     if count == 1:
         return start.rstrip()
@@ -268,6 +276,14 @@ def tier_sentence(draft: Draft, unit: str) -> str:
         write_length(plan.last_section, unit),
         write_length(abs(difference), unit),
         difference > 0,
+    )
+
+
+def stand_as_planned(draft: Draft) -> bool:
+    """Whether every tier line still stands where the plan put it."""
+    seam, levels = draft.block.seam, draft.plan.levels
+    return len(draft.tiers) == len(levels) and all(
+        abs(below_head(seam, tier.curve) - level) < ON_THE_HEAD for tier, level in zip(draft.tiers, levels)
     )
 
 

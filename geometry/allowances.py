@@ -20,7 +20,7 @@ def cutting_line(
     """
     sides = {name: outline.edge(name).offset(allowances[name], accuracy) for name in EDGES}
     for name in mirrored:
-        if allowances[name]:
+        if allowances[name] > accuracy:
             index = EDGES.index(name)
             before, after = EDGES[index - 1], EDGES[(index + 1) % len(EDGES)]
             edge, depth = outline.edge(name), allowances[name]

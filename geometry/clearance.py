@@ -13,29 +13,39 @@ class Clearance:
     def __init__(self, margin: float = 1.0):
         """``margin`` is the least distance, in millimetres, to keep from every line and rectangle."""
         self.margin = margin
-        self._segments = np.empty((0, 4))
-        self._boxes = np.empty((0, 4))
+        self._segments: list[np.ndarray] = []
+        self._boxes: list[tuple] = []
 
     def add_line(self, points: np.ndarray) -> None:
         """Keep clear of the polyline through ``points`` (k, 2)."""
         points = np.asarray(points, dtype=float)
-        self._segments = np.concatenate([self._segments, np.hstack([points[:-1], points[1:]])])
+        self._segments.append(np.hstack([points[:-1], points[1:]]))
 
     def add_box(self, box: tuple) -> None:
         """Keep clear of a rectangle."""
-        self._boxes = np.concatenate([self._boxes, [box]])
+        self._boxes.append(tuple(box))
+
+    def _lines(self) -> np.ndarray:
+        """All segments (n, 4): start x, y, end x, y."""
+        self._segments = [np.concatenate([np.empty((0, 4)), *self._segments])]
+        return self._segments[0]
 
     def first_free(self, boxes: np.ndarray) -> int | None:
         """Return the index of the first of ``boxes`` (k, 4) that keeps clear, or None."""
-        free = np.flatnonzero(self.are_free(boxes))
-        return int(free[0]) if len(free) else None
+        tried, count = 0, 4  # mostly one of the first few is free, so a few are tried at first
+        while tried < len(boxes):
+            free = np.flatnonzero(self.are_free(boxes[tried : tried + count]))
+            if len(free):
+                return tried + int(free[0])
+            tried, count = tried + count, 4 * count
+        return None
 
     def are_free(self, boxes: np.ndarray) -> np.ndarray:
         """Return for each of ``boxes`` (k, 4) whether it keeps clear of everything."""
         grown = np.asarray(boxes, dtype=float) + np.array([-1, -1, 1, 1]) * self.margin
-        b, o = grown[:, None, :], self._boxes[None]
+        b, o = grown[:, None, :], np.reshape(self._boxes, (1, -1, 4))
         hit_box = (b[..., 0] < o[..., 2]) & (o[..., 0] < b[..., 2]) & (b[..., 1] < o[..., 3]) & (o[..., 1] < b[..., 3])
-        return ~(hit_box.any(axis=1) | _segments_meet_boxes(self._segments, grown).any(axis=1))
+        return ~(hit_box.any(axis=1) | _segments_meet_boxes(self._lines(), grown).any(axis=1))
 
 
 def _segments_meet_boxes(segments: np.ndarray, boxes: np.ndarray) -> np.ndarray:
@@ -43,16 +53,20 @@ def _segments_meet_boxes(segments: np.ndarray, boxes: np.ndarray) -> np.ndarray:
 
     Clips each segment to the box's slabs (Liang and Barsky 1984, ACM Transactions on Graphics 3(1)).
     """
-    start, end = segments[None, :, :2], segments[None, :, 2:]
-    along = end - start
-    low, high = boxes[:, None, :2] - start, boxes[:, None, 2:] - start
-    level = along == 0
-    inside = (low <= 0) & (high >= 0)
+    meet = np.zeros((len(boxes), len(segments)), dtype=bool)
+    # Only where the segment's own box overlaps can it lie in the box.
+    low, high = np.minimum(segments[:, :2], segments[:, 2:]), np.maximum(segments[:, :2], segments[:, 2:])
+    near = ((low[None] <= boxes[:, None, 2:]) & (high[None] >= boxes[:, None, :2])).all(axis=2)
+    k, n = np.nonzero(near)
+    start, along = segments[n, :2], segments[n, 2:] - segments[n, :2]
+    before, after = boxes[k, :2] - start, boxes[k, 2:] - start
     with np.errstate(divide="ignore", invalid="ignore"):
-        first, last = np.minimum(low / along, high / along), np.maximum(low / along, high / along)
-    first = np.where(level, np.where(inside, -np.inf, np.inf), first).max(axis=2)
-    last = np.where(level, np.where(inside, np.inf, -np.inf), last).min(axis=2)
-    return (first <= last) & (last >= 0) & (first <= 1)
+        one, other = before / along, after / along
+    # A segment parallel to a slab lies in it all along, since the boxes overlap.
+    first = np.where(along == 0, -np.inf, np.minimum(one, other)).max(axis=1, initial=-np.inf)
+    last = np.where(along == 0, np.inf, np.maximum(one, other)).min(axis=1, initial=np.inf)
+    meet[k, n] = (first <= last) & (last >= 0) & (first <= 1)
+    return meet
 
 
 def spread(wanted: list[float], height: float) -> list[float]:

@@ -381,7 +381,7 @@ class Curve:
         a cusp of the parallel is only met to the halving depth, and of loops that interlock only the
         outermost are cut away.
         """
-        if distance == 0:
+        if abs(distance) <= accuracy:
             return self
         solid = self.segments[np.ptp(self.segments, axis=1).max(axis=1) > 0]
         if not len(solid):

@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from geometry.block import Level
 from geometry.curves import Curve
 from geometry.outline import Outline
 
@@ -40,8 +41,46 @@ class TierLine(NamedTuple):
 
 def level_line(outline: Outline, y: float) -> Curve:
     """Return the horizontal at ``y`` from side seam to side seam."""
-    left, _, right, _ = outline.closed().bounds()
-    return outline.across(Curve.line((left, y), (right, y)))
+    return outline.across(Curve.line((-1.0, y), (1.0, y)))
+
+
+def underarm_line(outline: Outline) -> Curve:
+    """Return the straight line from the back underarm point to the front one."""
+    return Curve.line(outline.corner("back underarm point"), outline.corner("front underarm point"))
+
+
+def body_level_line(outline: Outline, level: Level) -> Curve | None:
+    """Return the line across the sleeve that belongs to a ``level`` of the body, or None where there is none.
+
+    The underarm and the hem go with their corners, however those have been moved; every other level
+    stays at the height at which the body was measured, if that lies between the two.
+    """
+    if level.name == "underarm":
+        return underarm_line(outline)
+    if level.name == "hem":
+        return outline.edge("hem").reversed()
+    points = [outline.corner(f"{side} underarm point")[1] for side in ("front", "back")]
+    if level.y < max(points) - 1e-6:
+        return None
+    try:
+        return level_line(outline, level.y)
+    except ValueError:
+        return None
+
+
+def head_height(outline: Outline) -> float:
+    """Return the y at which the grain line meets the head, or that of the head's middle if it doesn't."""
+    head = outline.edge("head")
+    _, top, _, bottom = head.bounds()
+    met = head.crossings(Curve.line((0, top - 1), (0, bottom + 1)))
+    return float(met[0].point[1] if met else head.point(len(head) / 2)[1])
+
+
+def below_head(outline: Outline, line: Curve) -> float:
+    """Return how far below the head a ``line`` across the sleeve lies, measured along the grain line."""
+    _, top, _, bottom = line.bounds()
+    met = line.crossings(Curve.line((0, top - 1), (0, bottom + 1)))
+    return float(met[0].point[1] if met else line.point(len(line) / 2)[1]) - head_height(outline)
 
 
 def tier_lines(outline: Outline, levels: tuple) -> list[TierLine]:

@@ -20,7 +20,7 @@ _JOIN = 1e-3
 class Outline:
     """A closed line of named edges.  Raises ``ValueError`` where edges are missing or do not meet."""
 
-    __slots__ = ("_edges",)
+    __slots__ = ("_edges", "_sides")
 
     def __init__(self, edges: Mapping[str, Curve]):
         if set(edges) != set(EDGES):
@@ -32,6 +32,10 @@ class Outline:
         segments[-1, 3] = segments[0, 0]
         counts = np.cumsum([len(edges[name]) for name in EDGES])[:-1]
         self._edges = {name: Curve(part) for name, part in zip(EDGES, np.split(segments, counts))}
+        self._sides = {
+            "front": Curve.chain([self._edges["front armhole"], self._edges["front underarm"]]),
+            "back": Curve.chain([self._edges["back underarm"], self._edges["back armhole"]]).reversed(),
+        }
 
     def edge(self, name: str) -> Curve:
         """Return an edge, run clockwise on screen."""
@@ -56,10 +60,7 @@ class Outline:
 
     def side(self, which: str) -> Curve:
         """Return the ``which`` ("front" or "back") armhole and underarm seam as one curve, from the head down."""
-        armhole, underarm = self._edges[f"{which} armhole"], self._edges[f"{which} underarm"]
-        if which == "front":
-            return Curve.chain([armhole, underarm])
-        return Curve.chain([underarm, armhole]).reversed()
+        return self._sides[which]
 
     def across(self, line: Curve) -> Curve:
         """Return ``line`` from the back side to the front side: trimmed there, or extended straight.
@@ -69,11 +70,16 @@ class Outline:
         """
         if line.start[0] > line.end[0]:
             line = line.reversed()
-        reach = 4 * float(np.ptp(np.vstack([self.side("front").nodes, self.side("back").nodes]), axis=0).max())
-        long = line.extended(reach, reach)
-        middle = len(long) / 2 if len(long) == 1 else long.at_length(reach + line.length() / 2)
-        back = [c.t1 for c in long.crossings(self.side("back"))]
-        front = [c.t1 for c in long.crossings(self.side("front"))]
+        reach = 4 * float(max(np.abs(side.nodes).max() for side in self._sides.values()))
+        if len(line) == 1 and line.is_straight(1e-9)[0]:
+            ahead = reach * line.tangent(0)
+            middle_point = (line.start + line.end) / 2
+            long, middle = Curve.line(middle_point - ahead, middle_point + ahead), 0.5
+        else:
+            long = line.extended(reach, reach)
+            middle = long.at_length(reach + line.length() / 2)
+        back = [c.t1 for c in long.crossings(self._sides["back"])]
+        front = [c.t1 for c in long.crossings(self._sides["front"])]
         pairs = [(b, f) for b in back for f in front if b < f]
         if not pairs:
             raise ValueError("the line does not run from one side of the sleeve to the other")
@@ -84,5 +90,4 @@ class Outline:
 
     def width_at(self, y: float) -> float:
         """Return the width at the height ``y``; ``ValueError`` above the head or below the hem."""
-        left, _, right, _ = self.closed().bounds()
-        return self.across(Curve.line((left, y), (right, y))).length()
+        return self.across(Curve.line((-1.0, y), (1.0, y))).length()

@@ -48,3 +48,13 @@ def exact_pitch(exact: str, nearest: str) -> str:
         f"Pitch {exact} exactly (about {nearest}). Mark every line from the head by the distance beside it,"
         " not by stepping the pitch: rounding would add up."
     )
+
+
+def moved_tiers(count: int) -> str:
+    """Return how to mark tier lines that she has put where she wants them."""
+    if not count:
+        return "No tier lines."
+    return (
+        f"{count} tier line{'s' if count > 1 else ''}, no longer at equal distances."
+        " Mark every line from the head by the distance beside it, along the grain line."
+    )

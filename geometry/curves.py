@@ -7,9 +7,11 @@ Lengths are millimetres, y runs down as on screen.  Where a method approximates 
 from __future__ import annotations
 
 import math
-from typing import Callable, Iterable, List, NamedTuple, Sequence
+from typing import Iterable, List, NamedTuple, Sequence
 
 import numpy as np
+
+from geometry.roots import root_between
 
 #: Gauss-Legendre nodes and weights on [0, 1], eight and sixteen points (Abramowitz and Stegun 1964,
 #: table 25.4); written out by :func:`_gauss` from the Legendre polynomial, since numpy.polynomial
@@ -679,7 +681,7 @@ def cubic_roots(d0: float, d1: float, d2: float, d3: float, accuracy: float) -> 
     roots = [u for u in knots if abs(value(u)) <= accuracy]
     for low, high in zip(knots, knots[1:]):
         if value(low) * value(high) < 0 and abs(value(low)) > accuracy and abs(value(high)) > accuracy:
-            roots.append(_bracketed(value, low, high))
+            roots.append(root_between(value, low, high))
     return sorted(roots)
 
 
@@ -690,26 +692,6 @@ def _quadratic_roots(a: float, b: float, c: float) -> list[float]:
         return []
     q = -(b + math.copysign(math.sqrt(square), b)) / 2
     return [top / bottom for top, bottom in ((q, a), (c, q)) if abs(bottom) > 1e-300]
-
-
-def _bracketed(value: Callable[[float], float], low: float, high: float) -> float:
-    """Root of a monotone function that changes sign between ``low`` and ``high`` (Illinois method)."""
-    at_low, at_high = value(low), value(high)
-    side = 0
-    for _ in range(100):
-        u = (low * at_high - high * at_low) / (at_high - at_low)
-        at = value(u)
-        if at == 0 or high - low < 1e-15:
-            return u
-        if (at > 0) == (at_high > 0):
-            high, at_high = u, at
-            at_low = at_low / 2 if side == 1 else at_low
-            side = 1
-        else:
-            low, at_low = u, at
-            at_high = at_high / 2 if side == -1 else at_high
-            side = -1
-    return u
 
 
 #: Pairs of pieces are halved this often before Newton's method: a sleeve's edge is then well under

@@ -271,14 +271,19 @@ def draft_side(head_half: float, points: list[tuple[float, float]]) -> tuple[Cur
 
 
 def arc_between(start: tuple, departure: float, end: tuple, arrival: float) -> Curve:
-    """Return one cubic from ``start`` to ``end``, leaving and arriving at these angles (radians, from
-    the x axis down), with the handles of a circular arc of the same turn."""
+    """Return one cubic from ``start`` down and out to ``end``, leaving and arriving at these angles
+    (radians, from the x axis down, 0 to a right angle), with the handles of a circular arc of the same
+    turn, shortened where they would make it swing back in x or y."""
     start, end = np.array(start), np.array(end)
-    turn = departure - arrival
-    reach = np.linalg.norm(end - start) * _handle_of_chord(turn)
+    run, drop = end - start
+    reach = math.hypot(run, drop) * _handle_of_chord(departure - arrival)
     leave = np.array([math.cos(departure), math.sin(departure)])
     arrive = np.array([math.cos(arrival), math.sin(arrival)])
-    return Curve.cubic(start, start + reach * leave, end - reach * arrive, end)
+    # The handles' points stay in order while the first takes up to 3/5 of the drop and 2/5 of the run,
+    # the second the reverse; a quarter circle takes 0.55 and nothing.
+    first = min(reach, 0.6 * drop / max(leave[1], 1e-9), 0.4 * run / max(leave[0], 1e-9))
+    second = min(reach, 0.6 * run / max(arrive[0], 1e-9), 0.4 * drop / max(arrive[1], 1e-9))
+    return Curve.cubic(start, start + first * leave, end - second * arrive, end)
 
 
 def _handle_of_chord(turn: float) -> float:

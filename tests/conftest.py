@@ -8,8 +8,15 @@ from pathlib import Path
 from typing import Callable, Iterable, Mapping, NamedTuple
 
 import pytest
+from hypothesis import settings
 
 from tests.host import host_extensions, host_python, missing
+
+# In CI the property tests try the same examples every time, so that a change and not luck turns it
+# red; on a developer's machine they go on looking for new ones.
+settings.register_profile("ci", derandomize=True, deadline=None)
+settings.register_profile("here", deadline=None)
+settings.load_profile("ci" if os.environ.get("CI") else "here")
 
 #: Seconds; an effect that takes so long hangs.
 PATIENCE = 60

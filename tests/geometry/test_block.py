@@ -75,8 +75,8 @@ def check_sleeve(m: dict, draft) -> None:
     mirrored = polygon(seam.closed().transformed(np.array([[-1.0, 0, 0], [0, 1, 0]])))
     assert shape.symmetric_difference(mirrored).area < 1e-6 * shape.area
     for level in draft.block.levels:
-        # At the corners themselves a hair inside, where shapely's cut is not a touch.
-        y = min(max(level.y, draft.block.cap_depth), m["sleeve_length"] - 1e-6)
+        # A hair below the underarm and above the hem, where shapely's cut is not a touch of the corner.
+        y = min(max(level.y, draft.block.cap_depth + 1e-6), m["sleeve_length"] - 1e-6)
         assert width_by_shapely(shape, y) >= level.girth + 2 * level.ease - 0.01, level
     for tier in draft.tiers:
         assert shape.buffer(0.01).covers(LineString(tier.curve.nodes))

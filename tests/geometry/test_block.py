@@ -184,6 +184,6 @@ def test_a_circular_armhole_matches_the_arc_it_stands_for():
     """A quarter circle by the block's handles has the usual error of 2.7e-4 of the radius (Goldapp 1991, from memory)."""
     from geometry.block import arc_between
 
-    arc = arc_between((0.0, -100.0), 0.0, (100.0, 0.0), math.pi / 2)
-    radii = np.hypot(*arc.point(np.linspace(0, 1, 50)).T)
+    arc = arc_between((0.0, 0.0), math.pi / 2, (100.0, 100.0), 0.0)
+    radii = np.hypot(*(arc.point(np.linspace(0, 1, 50)) - (100, 0)).T)
     assert abs(radii - 100).max() < 0.03

@@ -16,6 +16,7 @@ import time
 from pathlib import Path
 from typing import Callable, Dict, List, NamedTuple
 
+from extension.demo import drafted
 from tests.host import action, editor_environment, lay_out_profile, virtual_display
 
 PICTURES = Path(__file__).resolve().parent / "pictures"
@@ -48,7 +49,10 @@ DIALOGS = [
     Dialog("draft-sleeve-style.png", "org.tieredsleeve.draft_sleeve", "Draft Sleeve", "style"),
     Dialog("draft-sleeve-tiers.png", "org.tieredsleeve.draft_sleeve", "Draft Sleeve", "tier_lines"),
 ]
-DRAWINGS: List[Drawing] = []
+DRAWINGS = [
+    Drawing("drafted-sleeve.png", drafted),
+    Drawing("forty-tiers.png", lambda: drafted(["--tiers=40", "--label=Forty tiers (invented)"])),
+]
 
 
 def take_dialog(dialog: Dialog, folder: Path) -> None:
@@ -81,7 +85,7 @@ def take_drawing(drawing: Drawing, folder: Path) -> None:
     with tempfile.TemporaryDirectory() as workshop:
         source = Path(workshop, "drawing.svg")
         source.write_text(drawing.draw(), encoding="utf-8")
-        command = ["inkscape", "--export-area-drawing", f"--export-width={DRAWING_WIDTH}", "--export-background=white"]
+        command = ["inkscape", "--export-area-drawing", "--export-margin=5", f"--export-width={DRAWING_WIDTH}", "--export-background=white"]
         out = f"--export-filename={folder / drawing.filename}"
         subprocess.run([*command, out, str(source)], env=editor_environment("", Path(workshop)), check=True)
 

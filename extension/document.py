@@ -55,7 +55,9 @@ SLEEVE_NS = "urn:x-tiered-sleeve"
 _PREFIX = "sleeve"
 _PART = f"{{{SLEEVE_NS}}}part"
 _RECORD = f"{{{SLEEVE_NS}}}record"
+_GROUPMODE, _LABEL = (f"{{{inkex.NSS['inkscape']}}}{name}" for name in ("groupmode", "label"))
 etree.register_namespace(_PREFIX, SLEEVE_NS)
+etree.register_namespace("inkscape", inkex.NSS["inkscape"])
 
 
 class LostRecord(Refused):
@@ -109,8 +111,7 @@ def number_of(element: inkex.BaseElement, name: str) -> float:
 def new_layer(parent: inkex.BaseElement, label: str, part: str, **style) -> inkex.Layer:
     """Append a layer to ``parent`` and return it; ``stroke_width=…`` in style means stroke-width."""
     layer = inkex.Layer()
-    layer.attrib[f"{{{inkex.NSS['inkscape']}}}groupmode"] = "layer"
-    layer.attrib[f"{{{inkex.NSS['inkscape']}}}label"] = label
+    layer.attrib[_GROUPMODE], layer.attrib[_LABEL] = "layer", label
     if style:
         layer.style = inkex.Style({name.replace("_", "-"): value for name, value in style.items()})
     parent.append(layer)
@@ -125,7 +126,7 @@ def new_sleeve_layer(svg: inkex.SvgDocumentElement, label: str, origin=(0.0, 0.0
     Raises :class:`DocumentHasNoSize`, see :func:`viewport`.
     """
     scale = millimetres_to_user(svg)
-    _declare_namespace(svg)
+    _declare_namespaces(svg)
     layer = new_layer(svg, label, part)
     place_layer(layer, origin, scale)
     return layer
@@ -143,13 +144,15 @@ def _own(name: str) -> str:
     return f"{{{SLEEVE_NS}}}{name.replace('_', '-')}"
 
 
-def _declare_namespace(svg: inkex.SvgDocumentElement) -> None:
-    """Declare our prefix once at the root, else lxml repeats it on every marked element.
+def _declare_namespaces(svg: inkex.SvgDocumentElement) -> None:
+    """Declare our prefix and the editor's once at the root, else lxml repeats them on every element.
 
     The declaration outlives the attribute that brought it.
     """
-    svg.attrib[_PART] = ""
-    del svg.attrib[_PART]
+    for name in (_PART, _LABEL):
+        if name not in svg.attrib:
+            svg.attrib[name] = ""
+            del svg.attrib[name]
 
 
 # --- the record -----------------------------------------------------------------------------------
@@ -158,8 +161,9 @@ def _declare_namespace(svg: inkex.SvgDocumentElement) -> None:
 def write_record(layer: inkex.BaseElement, record: dict) -> None:
     """Keep ``record`` (texts, numbers, lists and dicts of them) and our version in a sleeve's layer.
 
-    A record already there is replaced.  It is JSON in ASCII, so that every character survives,
-    those that XML cannot hold too.  Raises ValueError for NaN and infinity.
+    A copy goes onto the Seam line, which outlives the layer when she ungroups it.  A record already
+    there is replaced.  It is JSON in ASCII, so that every character survives, those that XML cannot
+    hold too.  Raises ValueError for NaN and infinity.
     """
     text = json.dumps({**record, "version": VERSION}, allow_nan=False)
     element = _record_element(layer)
@@ -168,19 +172,22 @@ def write_record(layer: inkex.BaseElement, record: dict) -> None:
         layer.insert(0, metadata)
         element = etree.SubElement(metadata, _RECORD)
     element.text = text
+    for seam in find_parts(layer, "seam line"):
+        seam.attrib[_own("record")] = text
 
 
-def read_record(layer: inkex.BaseElement) -> dict:
-    """Return what :func:`write_record` kept, and ``version``.
+def read_record(layer: inkex.BaseElement, seam: Optional[inkex.BaseElement] = None) -> dict:
+    """Return what :func:`write_record` kept, and ``version``; the copy on ``seam`` where the layer has lost it.
 
     Raises :class:`LostRecord` where there is no record or it cannot be read.
     """
     element = _record_element(layer)
+    copy = None if seam is None else text_of(seam, "record")
     called = layer.get("inkscape:label") or "This sleeve"
-    if element is None:
+    if element is None and copy is None:
         raise LostRecord(f"“{called}” has no record of its measurements: draw the sleeve again.")
     try:
-        record = json.loads(element.text or "")
+        record = json.loads((copy if element is None else element.text) or "")
     except ValueError:
         record = None
     if not isinstance(record, dict):

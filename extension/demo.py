@@ -1,0 +1,51 @@
+"""Draws the example sleeve (an invented client, the dialogs' defaults) without the editor.
+
+    uv run python -m extension.demo
+
+Writes build/demo-sleeve.svg and, where Inkscape is installed, a PNG and a PDF of it.
+"""
+from __future__ import annotations
+
+import io
+import shutil
+import subprocess
+from pathlib import Path
+from typing import Sequence
+
+from extension.draft_sleeve import DraftSleeve
+
+BLANK = '<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="297mm" viewBox="0 0 210 297"/>'
+OUTPUT = Path("build")
+PICTURE_WIDTH = 2400  # px
+
+
+def drafted(options: Sequence[str] = (), document: str = BLANK) -> str:
+    """Return ``document`` with a sleeve drafted in it; ``options`` as on the command line."""
+    drawing = io.BytesIO()
+    command = DraftSleeve()
+    command.parse_arguments(list(options))
+    command.options.input_file = io.BytesIO(document.encode())
+    command.load_raw()
+    command.effect()
+    command.save(drawing)
+    return drawing.getvalue().decode()
+
+
+def main() -> None:
+    OUTPUT.mkdir(exist_ok=True)
+    drawing = OUTPUT / "demo-sleeve.svg"
+    drawing.write_text(drafted(), encoding="utf-8")
+    print(f"The drafted sleeve, to open and edit in Inkscape: {drawing.resolve()}")
+    if shutil.which("inkscape") is None:
+        print("Inkscape is not installed here, so there is no picture of it.")
+        return
+    for kind, extra in (("png", [f"--export-width={PICTURE_WIDTH}", "--export-background=white"]), ("pdf", [])):
+        picture = drawing.with_suffix(f".{kind}")
+        subprocess.run(
+            ["inkscape", "--export-area-drawing", *extra, f"--export-filename={picture}", str(drawing)], check=True, capture_output=True
+        )
+        print(f"A picture of it: {picture.resolve()}")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,118 @@
+"""Making the lines of a sleeve true again on an outline that she has edited."""
+from __future__ import annotations
+
+from typing import List, NamedTuple, Sequence, Tuple
+
+import numpy as np
+
+from geometry.block import MIRROR
+from geometry.curves import Curve, merged_lines
+from geometry.marks import TierLine
+from geometry.outline import EDGES, Outline
+from geometry.refusal import Refused
+
+#: An end of a line this near the seam is on it, millimetres: ten times what rounding in the file does,
+#: so that what was trimmed once stays as it is.
+ON_SEAM = 1e-3
+
+#: A tier line whose ends were this near the ends of the head lay on it, millimetres.
+ON_HEAD = 0.05
+
+
+class Tiers(NamedTuple):
+    """Tier lines made true: each ``lines[i]`` comes from the ``i``-th that was given, and ``adrift`` holds
+    the numbers of those that no longer run from seam to seam and were left as they are."""
+
+    lines: List[TierLine]
+    adrift: Tuple[int, ...]
+
+
+def remeasured_tiers(outline: Outline, tiers: Sequence[TierLine], old_head: np.ndarray) -> Tiers:
+    """Return the tier lines trimmed or extended to the edited outline.
+
+    A line that lay on the head, whose ends were ``old_head`` (2, 2), goes with it; every other stays
+    where it is.  Numbers are kept, unless two lines share one: then all are numbered by height.
+    """
+    curves, adrift = [], []
+    for tier in tiers:
+        try:
+            curves.append(_with_the_head(outline, tier.curve, old_head) or trimmed(outline, tier.curve))
+        except ValueError:
+            curves.append(tier.curve)
+            adrift.append(len(curves) - 1)
+    numbers = [tier.number for tier in tiers]
+    if len(set(numbers)) < len(numbers):
+        heights = [float(np.mean(curve.nodes[:, 1])) for curve in curves]
+        for rank, i in enumerate(np.argsort(heights, kind="stable"), start=1):
+            numbers[i] = rank
+    lines = [TierLine(number, curve) for number, curve in zip(numbers, curves)]
+    return Tiers(lines, tuple(numbers[i] for i in adrift))
+
+
+def trimmed(outline: Outline, line: Curve) -> Curve:
+    """Return ``line`` trimmed or extended to both sides of the sleeve, in its own direction.
+
+    The very ``line`` where it ends on the seam already.  Raises ``ValueError`` where it misses a side.
+    """
+    across = outline.across(line)
+    if line.start[0] > line.end[0]:
+        across = across.reversed()
+    return line if _same_ends(across, line.nodes[[0, -1]], ON_SEAM) else across
+
+
+def _with_the_head(outline: Outline, line: Curve, old_head: np.ndarray) -> Curve | None:
+    """Return the head as it is now for a line that lay on it, in the line's direction; else None."""
+    head = outline.edge("head")
+    for old, new in ((old_head, head), (old_head[::-1], head.reversed())):
+        if _same_ends(line, old, ON_HEAD):
+            return line if _same_curve(line, new, ON_SEAM) else new
+    return None
+
+
+def _same_ends(line: Curve, ends: np.ndarray, within: float) -> bool:
+    return bool(np.hypot(*(line.nodes[[0, -1]] - ends).T).max() <= within)
+
+
+def _same_curve(one: Curve, other: Curve, within: float) -> bool:
+    return len(one) == len(other) and bool(np.abs(one.segments - other.segments).max() <= within)
+
+
+def same_outline(one: Outline, other: Outline, within: float = ON_SEAM) -> bool:
+    """Whether two outlines have the same edges, node by node, to within so many millimetres."""
+    return all(_same_curve(one.edge(name), other.edge(name), within) for name in EDGES)
+
+
+def mirrored(outline: Outline, kept: str) -> Outline:
+    """Return the outline with the ``kept`` half ("front" or "back") and its mirror image across the grain line.
+
+    The very ``outline`` where its halves are mirror images already.  Raises :class:`Refused` where the
+    head or the hem does not cross the grain line.
+    """
+    halves = {name: _half(outline, name, kept) for name in ("head", "hem")}
+    image = {name: half.transformed(MIRROR).reversed() for name, half in halves.items()}
+    edges = {}
+    for name in ("head", "hem"):
+        # The head runs from back to front, the hem from front to back.
+        kept_first = (name == "head") == (kept == "back")
+        parts = (halves[name], image[name]) if kept_first else (image[name], halves[name])
+        edges[name] = Curve(merged_lines(Curve.chain(parts).segments, ON_SEAM))
+    other = "back" if kept == "front" else "front"
+    for part in ("armhole", "underarm"):
+        edges[f"{kept} {part}"] = outline.edge(f"{kept} {part}")
+        edges[f"{other} {part}"] = outline.edge(f"{kept} {part}").transformed(MIRROR).reversed()
+    made = Outline(edges)
+    return outline if same_outline(made, outline) else made
+
+
+def _half(outline: Outline, name: str, kept: str) -> Curve:
+    """Return the part of the head or hem on the ``kept`` side, from or to where it meets the grain line."""
+    edge = outline.edge(name)
+    _, top, _, bottom = edge.bounds()
+    met = edge.crossings(Curve.line((0, top - 1), (0, bottom + 1)))
+    if not met:
+        raise Refused(f"The {name} no longer crosses the grain line, so one half can't be mirrored onto the other. Move it back first.")
+    starts_kept = (name == "head") == (kept == "back")
+    cut = met[0].t1 if starts_kept else met[-1].t1
+    half = np.array((edge.between(0, cut) if starts_kept else edge.between(cut, len(edge))).segments)
+    half[-1 if starts_kept else 0, 3 if starts_kept else 0, 0] = 0.0  # on the grain line to the last digit
+    return Curve(half)

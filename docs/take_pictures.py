@@ -81,11 +81,11 @@ def take_dialog(dialog: Dialog, folder: Path) -> None:
 
 
 def take_drawing(drawing: Drawing, folder: Path) -> None:
-    """Export a drawing, cropped to what is drawn, on white."""
+    """Export a drawing, its page on white."""
     with tempfile.TemporaryDirectory() as workshop:
         source = Path(workshop, "drawing.svg")
         source.write_text(drawing.draw(), encoding="utf-8")
-        command = ["inkscape", "--export-area-drawing", "--export-margin=5", f"--export-width={DRAWING_WIDTH}", "--export-background=white"]
+        command = ["inkscape", "--export-area-page", f"--export-width={DRAWING_WIDTH}", "--export-background=white"]
         out = f"--export-filename={folder / drawing.filename}"
         subprocess.run([*command, out, str(source)], env=editor_environment("", Path(workshop)), check=True)
 

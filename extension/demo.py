@@ -14,7 +14,8 @@ from typing import Sequence
 
 from extension.draft_sleeve import DraftSleeve
 
-BLANK = '<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="297mm" viewBox="0 0 210 297"/>'
+#: A page on which the example finds room, as a roll of paper has it.
+BLANK = '<svg xmlns="http://www.w3.org/2000/svg" width="920mm" height="560mm" viewBox="0 0 920 560"/>'
 OUTPUT = Path("build")
 PICTURE_WIDTH = 2400  # px
 
@@ -42,7 +43,7 @@ def main() -> None:
     for kind, extra in (("png", [f"--export-width={PICTURE_WIDTH}", "--export-background=white"]), ("pdf", [])):
         picture = drawing.with_suffix(f".{kind}")
         subprocess.run(
-            ["inkscape", "--export-area-drawing", *extra, f"--export-filename={picture}", str(drawing)], check=True, capture_output=True
+            ["inkscape", "--export-area-page", *extra, f"--export-filename={picture}", str(drawing)], check=True, capture_output=True
         )
         print(f"A picture of it: {picture.resolve()}")
 

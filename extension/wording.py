@@ -58,3 +58,15 @@ def moved_tiers(count: int) -> str:
         f"{count} tier line{'s' if count > 1 else ''}, no longer at equal distances."
         " Mark every line from the head by the distance beside it, along the grain line."
     )
+
+
+def scaled(across: float, down: float) -> str:
+    """Return the question that a sleeve of another size than drafted asks; factors across and down."""
+    size = f"{across:.1%}" if abs(across - down) < 5e-4 else f"{across:.1%} in width and {down:.1%} in length"
+    return (
+        f"This sleeve measures {size} of what was drafted: it was scaled, or the scale of the document was changed."
+        " Was that meant? It changes the size of the person whom the sleeve fits. Choose under “If the sleeve was scaled”:\n\n"
+        "• “It was meant” keeps the new size, with allowances and notches at their true size. The body measurements stay as"
+        " typed, and the report says how the sleeve fits them now.\n"
+        "• “Take the scale back” gives the sleeve its drafted size again, with all your edits."
+    )

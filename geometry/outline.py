@@ -58,6 +58,10 @@ class Outline:
         """Return the whole outline as one closed curve."""
         return Curve.chain([self._edges[name] for name in EDGES])
 
+    def transformed(self, matrix: np.ndarray) -> Outline:
+        """Return the outline taken through an affine ``matrix`` (2, 3)."""
+        return Outline({name: edge.transformed(matrix) for name, edge in self._edges.items()})
+
     def side(self, which: str) -> Curve:
         """Return the ``which`` ("front" or "back") armhole and underarm seam as one curve, from the head down."""
         return self._sides[which]

@@ -54,8 +54,8 @@ class Broken(Refused):
 
 
 class Refound(NamedTuple):
-    """An outline in the frame of its sleeve, and the ``motion`` (2, 3) that takes the frame to where
-    the line was found: the identity unless she moved the line as a whole."""
+    """An outline in the frame in which it was drawn, and the ``motion`` (2, 3) that takes it from there
+    to where the line was found: :data:`IDENTITY` unless she moved the line as a whole."""
 
     outline: Outline
     motion: np.ndarray
@@ -81,8 +81,7 @@ def refind(pieces: Sequence[Curve], corners: np.ndarray) -> Refound:
     places = choose_nodes(ring.nodes[:-1], turns, apply(motion, corners))
     outline = cut_at(ring, places)
     if motion is not IDENTITY:
-        back = inverse(motion)
-        outline = Outline({name: outline.edge(name).transformed(back) for name in EDGES})
+        outline = outline.transformed(inverse(motion))
     return Refound(outline, motion)
 
 
@@ -246,6 +245,11 @@ def _fit(source: np.ndarray, target: np.ndarray) -> np.ndarray:
 def apply(matrix: np.ndarray, points: np.ndarray) -> np.ndarray:
     """Return ``points`` (k, 2) taken through an affine ``matrix`` (2, 3)."""
     return points @ matrix[:, :2].T + matrix[:, 2]
+
+
+def compose(after: np.ndarray, before: np.ndarray) -> np.ndarray:
+    """Return the affine map that takes points through ``before``, then ``after`` (all (2, 3))."""
+    return np.column_stack([after[:, :2] @ before[:, :2], after[:, :2] @ before[:, 2] + after[:, 2]])
 
 
 def inverse(matrix: np.ndarray) -> np.ndarray:

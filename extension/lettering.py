@@ -21,6 +21,11 @@ _WIDE = frozenset("mwMW@%—…“”½¼¾⅛⅜⅝⅞")
 _BOLD = 1.12
 
 
+def printable(text: object) -> str:
+    """Return what was typed as one row of lettering: no control characters, which XML can't hold."""
+    return "".join(c if c.isprintable() else " " for c in str(text)).strip()
+
+
 def text_width(text: str, size: float, bold: bool = False) -> float:
     """Return an upper bound for the printed width of one row, in the unit of ``size``."""
     return sum(map(_em, text)) * size * (_BOLD if bold else 1.0)

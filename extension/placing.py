@@ -7,6 +7,7 @@ import inkex
 
 from extension.document import new_sleeve_layer, place_layer, write_record
 from extension.free_room import free_room
+from extension.lettering import printable
 from extension.reading import find_sleeve
 from extension.scale import millimetres_to_user, own_transform, transform_within
 from extension.sheet import Sheet
@@ -22,7 +23,7 @@ def place_sleeve(svg: inkex.SvgDocumentElement, draft: Draft, m: Mapping[str, fl
     be told which sleeve to replace.
     """
     old = find_sleeve(svg) if replace else None
-    label = str(typed["label"]).strip()
+    label = printable(typed["label"])
     sheet = Sheet(new_sleeve_layer(svg, f"Sleeve – {label}" if label else "Sleeve"))
     draw_sleeve(sheet, draft, m, str(typed["unit"]), label)
     write_record(sheet.layer, {"typed": {name: typed[name] for name in ("unit", "label", *TABLE, "tiers", "pitch_snap")}})

@@ -163,3 +163,9 @@ def test_what_she_drew_is_left_as_it_was(run_effect):
     for element, same in zip(hers, kept):
         # Canonical XML 2.0 (W3C 2013) leaves out declarations that the element does not use.
         assert etree.canonicalize(etree.tostring(same).decode()) == etree.canonicalize(etree.tostring(element).decode())
+
+
+@pytest.mark.parametrize("label", ["", "  ", "a\x07\x0bb\tc\nd", "\U0001f9f5 مرحبا e\u0301", "x" * 3000])
+def test_a_label_of_any_characters(run_effect, label):
+    root = drawn(run_effect(SCRIPT, {"label": label}, A4))
+    assert json.loads(next(root.iter(f"{OWN}record")).text)["typed"]["label"] == label

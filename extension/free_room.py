@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 import re
-from typing import Dict, Iterator, List, NamedTuple, Optional
+from typing import Dict, Iterable, Iterator, List, NamedTuple, Optional
 
 import inkex
 from inkex.units import convert_unit
@@ -45,7 +45,7 @@ def free_room(svg: inkex.SvgDocumentElement, width: float, height: float, gap: f
     """
     scale = millimetres_to_user(svg)
     wide, high, gap_x, gap_y = width * scale.a, height * scale.d, gap * scale.a, gap * scale.d
-    pages = _pages(svg)
+    pages = page_boxes(svg)
     drawn = drawn_boxes(svg)
     for page in pages:
         left = (page.left + page.right - wide) / 2
@@ -62,8 +62,19 @@ def drawn_boxes(svg: inkex.SvgDocumentElement) -> List[Box]:
     return list(_Survey(svg).inside(svg, inkex.Transform(), {}))
 
 
-def _pages(svg: inkex.SvgDocumentElement) -> List[Box]:
-    """The pages in user units; the viewport is one where the document names none."""
+def boxes_of(svg: inkex.SvgDocumentElement, elements: Iterable[inkex.BaseElement]) -> List[Box]:
+    """Return what :func:`drawn_boxes` does, for some elements of the document only."""
+    survey, boxes = _Survey(svg), []
+    for element in elements:
+        outer, looks = inkex.Transform(), {}
+        for parent in reversed([parent for parent in element.iterancestors() if parent is not svg]):
+            outer, looks = outer @ own_transform(parent), survey.looks(parent, looks)
+        boxes += survey.of(element, outer, looks)
+    return boxes
+
+
+def page_boxes(svg: inkex.SvgDocumentElement) -> List[Box]:
+    """Return the pages in user units; the viewport is one where the document names none."""
     pages = []
     for page in svg.iterfind(f"{{{inkex.NSS['sodipodi']}}}namedview/{{{inkex.NSS['inkscape']}}}page"):
         left, top, width, height = (_length(page.attrib.get(name)) for name in ("x", "y", "width", "height"))

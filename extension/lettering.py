@@ -17,7 +17,7 @@ ASCENT = 0.95
 DESCENT = 0.3
 
 _NARROW = frozenset("iljtfrI.,;:|'!()[]/ -·°’‘")
-_WIDE = frozenset("mwMW@%—…“”½¼¾⅛⅜⅝⅞")
+_WIDE = frozenset("mwMW@%—…“”½¼¾⅛⅜⅝⅞←→↑↓")
 _BOLD = 1.12
 
 

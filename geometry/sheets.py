@@ -1,0 +1,351 @@
+"""A drawing at true size on sheets of paper: which sheets it takes, where they lie on it, how they join.
+
+Millimetres of the drawing, y down.  A rectangle is (left, top, right, bottom).
+"""
+from __future__ import annotations
+
+import math
+from typing import Iterable, Iterator, List, NamedTuple, Optional, Sequence, Tuple
+
+import numpy as np
+
+from geometry.curves import Curve
+from geometry.lengths import MILLIMETRES_PER
+from geometry.refusal import Refused
+
+_IN = MILLIMETRES_PER["in"]
+
+
+class Paper(NamedTuple):
+    """A size of paper, upright: ``width`` and ``height`` in millimetres, infinite where it is cut to what is on it."""
+
+    name: str
+    width: float
+    height: float
+
+
+#: A4 to A0: ISO 216:2007, trimmed sizes.  Letter and tabloid: ANSI/ASME Y14.1, sizes A and B.
+#: Legal: common practice, no source.  "both" is the width of A4 and the height of letter, so that it
+#: prints on either.
+PAPERS = {
+    "A4": Paper("A4", 210, 297),
+    "A3": Paper("A3", 297, 420),
+    "A2": Paper("A2", 420, 594),
+    "A1": Paper("A1", 594, 841),
+    "A0": Paper("A0", 841, 1189),
+    "letter": Paper("Letter", 8.5 * _IN, 11 * _IN),
+    "legal": Paper("Legal", 8.5 * _IN, 14 * _IN),
+    "tabloid": Paper("Tabloid", 11 * _IN, 17 * _IN),
+    "both": Paper("A4 or Letter", 210, 11 * _IN),
+    "one_page": Paper("one page", math.inf, math.inf),
+}
+
+ORIENTATIONS = ("better", "portrait", "landscape")
+
+#: No page of a PDF is longer: 14 400 units of 1/72 in (ISO 32000-1:2008, annex C.2), less a little.
+LONGEST_PAGE = 5000.0
+
+#: The editor cuts a page's content off at a whole point, 1/72 in, right and below; so wide a margin it always has.
+CUT_OFF = 0.4
+
+#: More sheets than this are surely a mistake (a lay of several metres on small paper).
+MOST_SHEETS = 200
+
+#: The middle of a sheet, clear of the neighbours' overlaps and margins, is at least this wide and high,
+#: so that there is room for its own lettering.
+LEAST_MIDDLE = 25.0
+
+#: What is drawn is held by rectangles of this size, millimetres, to see which sheets it needs.
+CELL = 4.0
+#: Half the width of the thickest line.
+HALF_STROKE = 0.25
+
+#: So many places of the sheets are tried along one sheet, each way.
+PLACES = 12
+
+#: Join marks are squares on their tip, this far from the middle to a tip, at these shares of the join.
+JOIN_MARK = 4.0
+JOIN_SHARES = (0.25, 0.75)
+
+Box = Tuple[float, float, float, float]
+
+
+class Printing(NamedTuple):
+    """How she prints: ``margin`` is what the printer leaves white at every side, ``overlap`` what is glued."""
+
+    paper: Paper
+    orientation: str
+    margin: float
+    overlap: float
+
+    @property
+    def white(self) -> float:
+        """The margin as it is: no less than what the editor cuts off."""
+        return max(self.margin, CUT_OFF)
+
+    def printable(self) -> List[Tuple[float, float]]:
+        """Return the width and height that take print, for each orientation that is allowed.
+
+        Raises :class:`Refused` where the margins and overlaps leave no middle.
+        """
+        sides = [side - 2 * self.white for side in self.paper[1:]]
+        if min(sides) - 2 * (self.overlap + self.white) < LEAST_MIDDLE:
+            raise Refused(
+                "The paper is too small for this margin and overlap: next to nothing would be left in the middle of a sheet."
+                " Take larger paper, a smaller margin or a smaller overlap."
+            )
+        wide, high = sides
+        upright, lying = (wide, high), (high, wide)
+        if wide == high or self.orientation == "portrait":
+            return [upright]
+        return [lying] if self.orientation == "landscape" else [upright, lying]
+
+
+class Tile(NamedTuple):
+    """One sheet: its code ("A1": row A, column 1) and its printable part of the drawing."""
+
+    row: int
+    column: int
+    code: str
+    box: Box
+
+
+class Join(NamedTuple):
+    """Two neighbouring sheets: ``after`` is trimmed at its frame and glued upon the overlap of ``before``."""
+
+    before: Tile
+    after: Tile
+    beside: bool  # side by side, else one above the other
+
+
+class Tiling(NamedTuple):
+    """The sheets of one drawing in reading order."""
+
+    tiles: List[Tile]
+    printing: Printing
+
+    def page(self, tile: Tile) -> Box:
+        """Return the whole sheet of a tile, margins and all."""
+        return grown(tile.box, self.printing.white)
+
+    def middle(self, tile: Tile) -> Box:
+        """Return the part of a tile that no neighbour shows, not even in its margin."""
+        return grown(tile.box, -self.printing.overlap - self.printing.white) if len(self.tiles) > 1 else grown(tile.box, -1)
+
+    def joins(self) -> Iterator[Join]:
+        """Yield each pair of sheets to be glued."""
+        at = {(tile.row, tile.column): tile for tile in self.tiles}
+        for tile in self.tiles:
+            for row, column, beside in ((tile.row, tile.column + 1, True), (tile.row + 1, tile.column, False)):
+                if (row, column) in at:
+                    yield Join(tile, at[row, column], beside)
+
+
+# --- what is drawn --------------------------------------------------------------------------------
+
+
+def holding_points(lines: Iterable[np.ndarray], boxes: Iterable[Box]) -> np.ndarray:
+    """Return points (k, 2) such that sheets that hold them all hold every line and box.
+
+    ``lines`` are polylines (n, 2).  The points are the corners of the cells of a grid in which anything
+    is drawn, drawn in to where the drawing ends.  A cell is smaller than a sheet, so a sheet that shows
+    any of it shows a corner.  Returns (0, 2) where nothing is drawn.
+    """
+    step = CELL / 4
+    reach = step / 2 + HALF_STROKE  # a stroke between two samples stays this near to one of them
+    corners, extents = [np.empty((0, 2))], []
+    for line in lines:
+        samples = _resampled(np.asarray(line, dtype=float), step)
+        corners += [samples + (x, y) for x in (-reach, reach) for y in (-reach, reach)]
+        extents.append((*samples.min(axis=0) - HALF_STROKE, *samples.max(axis=0) + HALF_STROKE))
+    for box in boxes:
+        xs, ys = (np.append(np.arange(low, high, CELL), high) for low, high in (box[::2], box[1::2]))
+        corners.append(np.stack(np.meshgrid(xs, ys), axis=-1).reshape(-1, 2))
+        extents.append(box)
+    if not extents:
+        return np.empty((0, 2))
+    cells = np.unique(np.floor(np.concatenate(corners) / CELL).astype(int), axis=0)
+    points = np.unique(np.concatenate([cells + (x, y) for x in (0, 1) for y in (0, 1)]), axis=0) * CELL
+    bounds = union(extents)
+    return np.unique(np.clip(points, bounds[:2], bounds[2:]), axis=0)
+
+
+def _resampled(line: np.ndarray, step: float) -> np.ndarray:
+    """Points along a polyline, its own and more, none farther than ``step`` from the next."""
+    counts = np.maximum(1, np.ceil(np.hypot(*np.diff(line, axis=0).T) / step)).astype(int)
+    index = np.repeat(np.arange(len(counts)), counts)
+    share = (np.arange(counts.sum()) - np.repeat(np.cumsum(counts) - counts, counts)) / counts[index]
+    return np.vstack([line[index] + share[:, None] * (line[index + 1] - line[index]), line[-1:]])
+
+
+# --- the sheets -----------------------------------------------------------------------------------
+
+
+def lay_out(points: np.ndarray, printing: Printing, avoid: Sequence[Box] = (), first_row: int = 0) -> Tiling:
+    """Return the fewest sheets that hold all ``points`` (k, 2), from :func:`holding_points`.
+
+    Places of the grid of sheets all along one sheet and each orientation are tried.  Among as few sheets
+    the least paper is chosen, then the fewest rows and columns, then what shows least of the boxes to
+    ``avoid``, then what lies most even about the drawing.  Sheets on which nothing is drawn are left out.  Rows are
+    lettered from ``first_row`` on (0 is A).
+
+    Raises :class:`Refused` where nothing is drawn and where :data:`MOST_SHEETS` do not suffice.
+    """
+    if not len(points):
+        raise Refused("There is nothing to print: what is ticked is hidden or not there.")
+    best = None
+    low, high = points.min(axis=0), points.max(axis=0)
+    for printable in printing.printable():
+        size, step = _sizes(printing, printable, high - low)
+        if np.prod(np.ceil((high - low) / step)) > 4 * MOST_SHEETS:
+            continue  # hopeless, and slow to try
+        axes = [[_Axis(points[:, k], size[k], step[k], place) for place in _places(low[k], high[k], size[k], step[k])] for k in (0, 1)]
+        for x in axes[0]:
+            for y in axes[1]:
+                cells = _needed(x, y)
+                score = (len(cells), len(cells) * np.prod(size))
+                if best is None or score <= best[0][:2]:
+                    boxes = [_box(x.side(i), y.side(j)) for i, j in cells]
+                    whole = np.array(union(boxes))
+                    uneven = abs(whole[:2] + whole[2:] - low - high).sum()
+                    score += (np.prod(np.ptp(cells, axis=0) + 1), _seen(boxes, avoid, printing.white), uneven)
+                    if best is None or score < best[0]:
+                        best = (score, cells, boxes)
+    if best is None or best[0][0] > MOST_SHEETS:
+        raise Refused(
+            f"That would take more than {MOST_SHEETS} sheets. Tick less, or take larger paper, a roll, or one large page for a copy shop."
+        )
+    _, cells, boxes = best
+    (left, top) = cells.min(axis=0)
+    tiles = [
+        Tile(first_row + j - top, i - left, code(first_row + j - top, i - left), box) for (i, j), box in zip(cells.tolist(), boxes)
+    ]
+    return Tiling(sorted(tiles), printing)
+
+
+def one_page_with(points: np.ndarray, block: Tuple[float, float], gap: float, printing: Printing, avoid: Sequence[Box] = ()) -> Optional[Tuple[Tiling, Box]]:
+    """Return a single sheet that holds all ``points`` and beside them a block (width, height), and the block's place.
+
+    None where there is no such sheet.  The block touches none of the boxes to ``avoid``.
+    """
+    best = None
+    left, top, right, bottom = drawing = (*points.min(axis=0), *points.max(axis=0))
+    wide, high = block
+    places = ((left, bottom + gap), (left - gap - wide, top), (left, top - gap - high), (right + gap, top))
+    for printable in printing.printable():
+        limit = np.minimum(printable, LONGEST_PAGE - 2 * printing.white)
+        for x, y in places:
+            place = (x, y, x + wide, y + high)
+            both = union([drawing, place])
+            size = np.subtract(both[2:], both[:2])
+            if (size > limit + 1e-9).any() or _seen([place], avoid, 0.0):
+                continue
+            spare = np.where(np.isinf(printable), 0.0, limit - size) / 2
+            box = (*np.subtract(both[:2], spare), *np.add(both[2:], spare))
+            score = (_seen([box], avoid, printing.white), np.prod(size))
+            if best is None or score < best[0]:
+                best = (score, box, place)
+    if best is None:
+        return None
+    return Tiling([Tile(0, 0, code(0, 0), tuple(map(float, best[1])))], printing), best[2]
+
+
+def code(row: int, column: int) -> str:
+    """Return what a sheet is called: A1, A2, … Z1, AA1; rows and columns count from 0."""
+    letters = ""
+    row += 1
+    while row:
+        row, letter = divmod(row - 1, 26)
+        letters = chr(ord("A") + letter) + letters
+    return f"{letters}{column + 1}"
+
+
+def _sizes(printing: Printing, printable: Tuple[float, float], drawing: np.ndarray) -> Tuple[np.ndarray, np.ndarray]:
+    """How much of the drawing one sheet shows, and how far it is from one sheet to the next; each (2,)."""
+    size = np.minimum(printable, LONGEST_PAGE - 2 * printing.white)
+    cut_to_it = np.isinf(printable) & (drawing <= size)
+    return np.where(cut_to_it, drawing, size), np.where(cut_to_it, drawing, size - printing.overlap)
+
+
+class _Axis:
+    """The columns (or rows) of sheets that begin at ``start``, and in which of them each point lies."""
+
+    def __init__(self, values: np.ndarray, size: float, step: float, start: float):
+        self.size, self.step, self.start = size, step, start
+        # One column is put before the first, so that there is always one before.
+        self.index = np.floor((values - start) / step).astype(int) + 1
+        into = values - start - (self.index - 1) * step
+        #: Whether the column before shows the point too, in its overlap.
+        self.shared = into <= size - step + 1e-9
+        self.count = int(self.index.max()) + 1
+
+    def side(self, index: int) -> Tuple[float, float]:
+        low = self.start + (int(index) - 1) * self.step
+        return float(low), float(low + self.size)
+
+
+def _box(across: Tuple[float, float], down: Tuple[float, float]) -> Box:
+    return (across[0], down[0], across[1], down[1])
+
+
+def _places(low: float, high: float, size: float, step: float) -> np.ndarray:
+    """Where the first sheet may begin: so that the drawing lies even, else anywhere along one sheet."""
+    spare = math.ceil(max(0.0, (high - low - size) / step) - 1e-9) * step + size - (high - low)
+    even = low - max(spare, 0.0) * np.array([0.5, 0.0, 0.25, 0.75, 1.0])
+    return even if high - low <= size else np.concatenate([even, low - step * np.arange(PLACES) / PLACES])
+
+
+def _needed(x: _Axis, y: _Axis) -> np.ndarray:
+    """The sheets (n, 2: column, row) that must be printed for every point to be on one."""
+    cell = x.index * y.count + y.index
+    needed = np.zeros(x.count * y.count, dtype=bool)
+    needed[cell[~(x.shared | y.shared)]] = True
+    # A point in an overlap is on up to four sheets.
+    both = x.shared & y.shared
+    on = ((True, 0), (x.shared, y.count), (y.shared, 1), (both, y.count + 1))
+    held = needed[cell]
+    for shared, back in on[1:]:
+        held |= shared & needed[cell - back]
+    while not held.all():
+        lacking = ~held
+        choices = np.concatenate([(cell - back)[lacking & shared] for shared, back in on])
+        chosen = np.bincount(choices).argmax()
+        needed[chosen] = True
+        for shared, back in on:
+            held |= shared & (cell - back == chosen)
+    return np.stack(np.divmod(np.flatnonzero(needed), y.count), axis=1)
+
+
+def _seen(boxes: Sequence[Box], avoid: Sequence[Box], margin: float) -> int:
+    """How many of the boxes to avoid show on sheets with these printable parts."""
+    if not len(avoid):
+        return 0
+    a, b = np.array(avoid)[:, None], np.array(boxes)[None]
+    meet = (a[..., :2] < b[..., 2:] + margin).all(axis=2) & (a[..., 2:] > b[..., :2] - margin).all(axis=2)
+    return int(meet.any(axis=1).sum())
+
+
+def join_marks(join: Join) -> List[Curve]:
+    """Return squares on their tip, centred on the line along which ``join.after`` is trimmed."""
+    left, top, right, bottom = join.after.box
+    marks = []
+    for share in JOIN_SHARES:
+        x, y = (left, top + share * (bottom - top)) if join.beside else (left + share * (right - left), top)
+        marks.append(Curve.polyline([(x, y - JOIN_MARK), (x + JOIN_MARK, y), (x, y + JOIN_MARK), (x - JOIN_MARK, y), (x, y - JOIN_MARK)]))
+    return marks
+
+
+def frame(box: Box) -> Curve:
+    """Return the outline of a rectangle."""
+    left, top, right, bottom = box
+    return Curve.polyline([(left, top), (right, top), (right, bottom), (left, bottom), (left, top)])
+
+
+def grown(box: Box, by: float) -> Box:
+    return (box[0] - by, box[1] - by, box[2] + by, box[3] + by)
+
+
+def union(boxes: Sequence[Box]) -> Box:
+    """Return the smallest rectangle that holds all ``boxes``."""
+    array = np.array(boxes, dtype=float)
+    return (*array[:, :2].min(axis=0).tolist(), *array[:, 2:].max(axis=0).tolist())

@@ -35,6 +35,7 @@ LINE_TYPES = {
     "level": LineType(0.18, (_DOT, 3), "#2b5f2b"),
     "leader": LineType(0.13, (), "#777777"),
     "mark": LineType(0.35, (), "#000000"),
+    "trouble": LineType(0.5, (), "#a01010"),
     "frame": LineType(0.18, (), "#777777"),
 }
 

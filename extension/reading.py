@@ -9,6 +9,7 @@ import numpy as np
 
 from extension import wording
 from extension.document import find_parts, number_of, part_of, read_record, text_of
+from extension.lettering import printable
 from extension.paths import curve_from_path
 from extension.scale import millimetres_to_user, transform_within
 from geometry.curves import Curve
@@ -201,7 +202,7 @@ def read_lines(lines: Lines, scaled: str = "ask") -> SleeveInDocument:
         typed=typed,
         measured=measured,
         unit=typed["unit"],
-        label=typed["label"].strip(),
+        label=printable(typed["label"]),
         seam_element=seams[0],
         outline=outline,
         tiers=tiers,

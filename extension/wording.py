@@ -1,6 +1,8 @@
 """Sentences that she reads in the drawing.  Lengths come in as text, already in her unit."""
 from __future__ import annotations
 
+from typing import Callable
+
 PIECE = "Sleeve"
 CUT = "Cut 2 (1 pair)"
 GRAIN = "Grain along the centre line"
@@ -70,3 +72,141 @@ def scaled(across: float, down: float) -> str:
         " typed, and the report says how the sleeve fits them now.\n"
         "• “Take the scale back” gives the sleeve its drafted size again, with all your edits."
     )
+
+
+# --- the truing report ----------------------------------------------------------------------------
+
+VERDICTS = {"good": "good", "look": "look here", "wrong": "put right"}
+
+REPORT_INTRO = (
+    "Measured on the finished seam line as it is drawn now. The numbers in rings on the drawing show where to look."
+)
+
+
+def trued(kind: str, subject: str, numbers: tuple, verdict: str, say: Callable[[float], str]) -> tuple:
+    """Return title, what was measured and what to do about it (empty where all is well) for one
+    :class:`geometry.truing.Check`; ``say`` writes a length in her unit."""
+    title, measured, advice = _TRUED[kind](subject, numbers, say)
+    return title, measured, "" if verdict == "good" else advice
+
+
+def _head(_: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
+    around, girth = numbers
+    short = around < girth
+    return (
+        "Head against the off-shoulder girth",
+        f"both heads and both body edges make {say(around)}, the girth is {say(girth)}",
+        f"It is {say(abs(girth - around))} too {'short to go around: lengthen' if short else 'long and would slip: shorten'}"
+        " the head, half on each sleeve, or take it from the body edges.",
+    )
+
+
+def _underarm_seams(_: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
+    front, back, tolerance = numbers
+    return (
+        "Underarm seams, sewn to each other",
+        f"front {say(front)}, back {say(back)}: they differ by {abs(front - back):.1f} mm ({tolerance:.1f} mm is allowed)",
+        f"The {'front' if front > back else 'back'} is longer. Move its hem corner or underarm point, or mirror one half"
+        " onto the other.",
+    )
+
+
+def _edge(subject: str, numbers: tuple, _: Callable[[float], str]) -> tuple:
+    front, back = numbers
+    edge = "armhole edge" if subject == "underarm" else "hem"
+    shape = "a peak" if front + back < 180 else "a dip"
+    return (
+        f"{edge.capitalize()} where the underarm seam closes",
+        f"front {front:.1f}°, back {back:.1f}°: together {front + back:.1f}° (180° ± 5° runs on smoothly)",
+        f"The {edge} will have {shape} there. Turn the handles at the two corners.",
+    )
+
+
+def _level(subject: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
+    width, girth, asked = numbers
+    ease = width - girth
+    what = "the rule's width" if subject == "underarm" else "body"
+    measured = f"sleeve {say(width)}, {what} {say(girth)}: "
+    if ease < 0:
+        measured += f"negative ease, {say(-ease)} too narrow ({say(asked)} of ease was asked for)"
+    else:
+        measured += f"{say(ease)} of ease left ({say(asked)} was asked for)"
+    return f"{subject.capitalize()} level", measured, f"Widen the seam at this level by {say((asked - ease) / 2)} on each side."
+
+
+def _off_the_sleeve(subject: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
+    return (
+        f"{subject.capitalize()} level",
+        f"measured {say(numbers[0])} down, which is below the hem now",
+        "The sleeve ends above this level, so it is not checked there.",
+    )
+
+
+def _hand(_: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
+    around, hand = numbers
+    return (
+        "Hem over the hand",
+        f"closed hem {say(around)}, hand {say(hand)}",
+        f"The hand can't pass. Widen the hem by {say(hand - around)}, or leave an opening.",
+    )
+
+
+def _adrift(subject: str, _: tuple, __: Callable[[float], str]) -> tuple:
+    return (
+        f"Tier line {subject}",
+        "does not run from one side seam to the other",
+        "It was left as it is. Move it onto the sleeve, or delete it.",
+    )
+
+
+def _crossing(subject: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
+    return (
+        f"Tier lines {subject}",
+        f"cross, or stand only {say(max(numbers[0], 0.0))} apart",
+        "Move one of them away, or delete it if it was duplicated by mistake.",
+    )
+
+
+def _last_tier(subject: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
+    section, widest = numbers
+    where = f"its line stands {say(section)} above the hem" if section > 0 else "its line stands on or below the hem"
+    others = f", the others at most {say(widest)} apart" if widest else ""
+    bare = "There is no sleeve left under it: move it up." if section <= 0 else (
+        f"A tier as deep as the others leaves {say(section - widest)} of the sleeve bare: cut the last one deeper, or move the lines."
+    )  # fmt: skip
+    return f"Last tier ({subject}) covers the sleeve", where + others, bare
+
+
+def _notch(subject: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
+    distance, length = numbers
+    return (
+        f"{subject.capitalize()} notch",
+        f"belongs {say(distance)} from the underarm point, but the armhole seam is only {say(length)} long",
+        "Lengthen the seam, or delete the notch and mark it by hand.",
+    )
+
+
+_TRUED = {
+    "head": _head, "underarm seams": _underarm_seams, "edge": _edge, "level": _level, "off the sleeve": _off_the_sleeve,
+    "hand": _hand, "adrift": _adrift, "crossing": _crossing, "last tier": _last_tier, "notch": _notch,
+}  # fmt: skip
+
+
+def gone(names: list[str]) -> str:
+    """Return what she deleted, which stays deleted."""
+    return f"Deleted, and left so: {', '.join(names)}. Undo brings a line back."
+
+
+def grown(across: float, down: float) -> str:
+    """Return that a scale was meant."""
+    size = f"{across:.1%}" if abs(across - down) < 5e-4 else f"{across:.1%} in width and {down:.1%} in length"
+    return f"Scaled to {size} since it was drafted, and meant so. The body measurements are those typed then."
+
+
+#: Beside a ring where the Seam line can't be measured.
+HERE = "here"
+
+
+def tolerance_range(most: float) -> str:
+    """Return what makes sense as a truing tolerance, in millimetres."""
+    return f"What makes sense is 0 to {most:g} mm; 1 mm is usual."

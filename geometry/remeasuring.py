@@ -1,12 +1,14 @@
 """Making the lines of a sleeve true again on an outline that she has edited."""
 from __future__ import annotations
 
-from typing import List, NamedTuple, Sequence, Tuple
+from typing import List, Mapping, NamedTuple, Sequence, Tuple
 
 import numpy as np
 
+from geometry.allowances import cutting_line
 from geometry.block import MIRROR
 from geometry.curves import Curve, merged_lines
+from geometry.draft import Draft, edge_allowances
 from geometry.marks import TierLine
 from geometry.outline import EDGES, Outline
 from geometry.refusal import Refused
@@ -116,3 +118,14 @@ def _half(outline: Outline, name: str, kept: str) -> Curve:
     half = np.array((edge.between(0, cut) if starts_kept else edge.between(cut, len(edge))).segments)
     half[-1 if starts_kept else 0, 3 if starts_kept else 0, 0] = 0.0  # on the grain line to the last digit
     return Curve(half)
+
+
+def remeasured(draft: Draft, outline: Outline, tiers: Sequence[TierLine], notches: Mapping[str, float], m: Mapping[str, float]) -> Draft:
+    """Return ``draft`` as it is on the edited ``outline``, with these tier lines, and notches at these
+    distances along the seam (side: millimetres)."""
+    return draft._replace(
+        block=draft.block._replace(seam=outline),
+        cutting=cutting_line(outline, edge_allowances(m)),
+        tiers=sorted(tiers, key=lambda tier: tier.number),
+        notch_distances=dict(notches),
+    )

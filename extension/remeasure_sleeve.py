@@ -1,0 +1,39 @@
+"""Extensions > Tiered Sleeve > Re-measure After Editing…: makes every line and number true again."""
+import os
+import sys
+
+sys.path.insert(0, os.path.dirname(os.path.dirname(os.path.abspath(__file__))))
+
+from argparse import ArgumentParser
+
+import inkex
+
+from extension.command import Command
+from extension.reading import find_lines
+from extension.remeasuring import draw_again, mark_trouble, measure_again, read_tolerance
+from geometry.refinding import Broken
+
+
+class RemeasureSleeve(Command):
+    """Trims the lines of an edited sleeve to its Seam line again, and trues it."""
+
+    def add_arguments(self, pars: ArgumentParser) -> None:
+        pars.add_argument("--mirror", default="none", choices=("none", "front_to_back", "back_to_front"))
+        pars.add_argument("--truing_tolerance", default="1 mm")
+        pars.add_argument("--scaled", default="ask", choices=("ask", "meant", "undo"))
+
+    def work(self) -> None:
+        tolerance = read_tolerance(self.options.truing_tolerance)
+        lines = find_lines(self.svg)
+        try:
+            now = measure_again(lines, self.options.mirror, tolerance, self.options.scaled)
+        except Broken as broken:
+            # She has to see where: the marks are drawn, and the host shows the message beside them.
+            mark_trouble(lines, broken)
+            inkex.errormsg(str(broken))
+            return
+        draw_again(self.svg, now)
+
+
+if __name__ == "__main__":
+    RemeasureSleeve().run()

@@ -1,0 +1,346 @@
+"""Makes the sleeve in her document true again: her elements stay, what they say is brought up to date.
+
+What the sleeve should be now is drawn by the same code that drafts it, aside; then it is carried over
+element by element.  An element that is right already is not touched, so a second run changes nothing.
+"""
+from __future__ import annotations
+
+import re
+from typing import Dict, Iterator, List, NamedTuple, Sequence
+
+import inkex
+import numpy as np
+
+from extension import wording
+from extension.document import find_parts, mark, new_layer, number_of, part_of, path_data, text_of, write_record
+from extension.drawing import LABEL
+from extension.panels import new_panel, settle_panel
+from extension.paths import curve_from_path
+from extension.reading import SCALE_ASKED, Lines, SleeveInDocument, draft_again, label_of, read_lines
+from extension.scale import millimetres_to_user, transform_within
+from extension.sheet import Sheet
+from extension.sleeve_sheet import corners_text, draw_sleeve
+from extension.truing_sheet import draw_rings, draw_truing_marks, fill_report
+from geometry.curves import Curve
+from geometry.draft import Draft
+from geometry.lengths import HalfTypedLength, UnreadableLength, read_length
+from geometry.marks import TierLine
+from geometry.measurements import Unfinished
+from geometry.outline import Outline
+from geometry.refinding import IDENTITY, Broken, apply, compose
+from geometry.refusal import Refused
+from geometry.remeasuring import mirrored, remeasured, remeasured_tiers
+from geometry.truing import MOST_TOLERANCE, Check, true_up
+
+#: A line is right already where every node and handle is within this, millimetres: above what
+#: rounding to four decimals does, below what can be measured.
+UNCHANGED = 2e-4
+
+#: A Body line nearer than this to where it was drafted was left alone, millimetres.
+ALONE = 0.05
+
+MARKS_LAYER = "truing marks layer"
+
+#: Layers whose contents are lettering of ours, drawn anew where they are no longer right.
+LETTERED = ("tier lengths layer", "level widths layer", "names layer", "notes layer", "test square layer", MARKS_LAYER)
+
+#: Lettering is in its place already where it is within this, millimetres: less than a line is wide.
+SAME_PLACE = 0.05
+
+_NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
+
+GROUPMODE = inkex.addNS("groupmode", "inkscape")
+
+
+class Remeasured(NamedTuple):
+    """The sleeve as read, as it should be drawn now, and what was found by checking."""
+
+    sleeve: SleeveInDocument
+    draft: Draft
+    tiers: List[TierLine]
+    checks: List[Check]
+
+
+def measure_again(lines: Lines, mirror: str, tolerance: float, scaled: str) -> Remeasured:
+    """Return everything that is to be drawn, and change nothing yet.
+
+    ``mirror`` is ``none``, ``front_to_back`` or ``back_to_front``; ``tolerance`` is for the underarm
+    seams, in millimetres; for ``scaled`` and what is raised see :func:`extension.reading.read_lines`.
+    """
+    sleeve = read_lines(lines, scaled)
+    outline = sleeve.outline if mirror == "none" else mirrored(sleeve.outline, mirror.partition("_")[0])
+    drafted = draft_again(sleeve.typed, sleeve.measured)
+    tiers = remeasured_tiers(outline, sleeve.tiers, apply(sleeve.seat.growth, sleeve.corners[:2]))
+    notches = {**drafted.notch_distances, **stored_notches(lines)}
+    draft = remeasured(drafted, outline, tiers.lines, notches, sleeve.measured)
+    checks = true_up(draft, sleeve.measured, tiers.adrift, tolerance)
+    return Remeasured(sleeve, draft, tiers.lines, checks)
+
+
+def stored_notches(lines: Lines) -> Dict[str, float]:
+    """Return how far along the seam from the underarm point each notch stands that is still drawn."""
+    found = {side: lines.all(f"{side} notch") for side in ("front", "back")}
+    return {side: number_of(notches[0], "distance_mm") for side, notches in found.items() if notches}
+
+
+def draw_again(svg: inkex.SvgDocumentElement, now: Remeasured) -> inkex.BaseElement:
+    """Bring the document up to date and return the sleeve's layer."""
+    sleeve = now.sleeve
+    layer = sleeve.layer if sleeve.layer is not None else gather(svg, sleeve)
+    lines = sleeve.lines._replace(layer=layer, base=inkex.Transform())
+    if not sleeve.seat.is_the_layers or sleeve.layer is None:
+        place(layer, sleeve.seat.placed)
+    fresh = draw_aside(now, {level_of(element) for element in lines.all("level line")})
+    update_seam(now, lines)
+    update_tiers(now, lines)
+    for part in ("cutting line", "grain line", "grain arrowhead", "level line", "front notch", "back notch"):
+        update_lines(lines, fresh, part)
+    update_body(now, lines)
+    restore_layers(layer, fresh)
+    anew = sleeve.layer is None
+    for part in LETTERED:
+        update_lettering(layer, fresh, part, may_add=anew or part == MARKS_LAYER, all_anew=not sleeve.seat.is_the_layers)
+    update_report(layer, now, remarks_on(now, lines))
+    return layer
+
+
+def draw_aside(now: Remeasured, levels: set) -> inkex.Layer:
+    """Return a layer outside the document in which the sleeve is drawn as it should be now.
+
+    Of the levels only those are drawn whose line she has kept.
+    """
+    aside = inkex.Layer()
+    sheet = Sheet(aside)
+    block = now.draft.block
+    shown = now.draft._replace(block=block._replace(levels=tuple(level for level in block.levels if level.name in levels)))
+    draw_sleeve(sheet, shown, now.sleeve.measured, now.sleeve.unit, now.sleeve.label)
+    draw_truing_marks(sheet, now.checks)
+    return aside
+
+
+# --- the frame ----------------------------------------------------------------------------------------
+
+
+def gather(svg: inkex.SvgDocumentElement, sleeve: SleeveInDocument) -> inkex.BaseElement:
+    """Return a new layer that holds again what the ungrouped one held, in its order."""
+    layer = new_layer(svg, f"Sleeve – {sleeve.label}" if sleeve.label else "Sleeve", "sleeve")
+    for element in list(loose_parts(svg)):
+        within = sleeve.lines.base @ transform_within(element, svg)
+        layer.append(element)
+        if np.abs(np.array(within.matrix) - IDENTITY).max() > 1e-9:
+            element.attrib["transform"] = _written(np.array(within.matrix))
+        else:
+            element.attrib.pop("transform", None)
+    for element in list(layer):
+        if part_of(element) in ("leader", "lettering"):
+            layer.remove(element)  # of layers that were ungrouped as well; those are lettered anew
+    write_record(layer, {"typed": sleeve.typed})
+    return layer
+
+
+def loose_parts(svg: inkex.SvgDocumentElement) -> Iterator[inkex.BaseElement]:
+    """Yield the outermost of our elements that are in no sleeve."""
+    for element in svg.iter("*"):
+        if part_of(element) not in (None, "sleeve") and not any(part_of(e) is not None for e in element.iterancestors()):
+            yield element
+
+
+def place(layer: inkex.BaseElement, placed: np.ndarray) -> None:
+    """Let millimetres of the layer lie on the page as ``placed`` (2, 3) says."""
+    svg = layer.getroottree().getroot()
+    parent = layer.getparent()
+    outside = inkex.Transform() if parent is svg else transform_within(parent, svg)
+    to_parent = -outside @ millimetres_to_user(svg)
+    layer.attrib["transform"] = _written(compose(np.array(to_parent.matrix), placed))
+
+
+def _written(matrix: np.ndarray) -> str:
+    """Return a transform to the last bit; inkex would round to six digits."""
+    return "matrix({})".format(" ".join(repr(float(number)) for number in matrix.T.ravel()))
+
+
+# --- lines, in place ----------------------------------------------------------------------------------
+
+
+def update_seam(now: Remeasured, lines: Lines) -> None:
+    """Redraw the Seam line where it was mirrored or its frame has changed, and note how it is now."""
+    outline: Outline = now.draft.block.seam
+    seams = lines.all("seam line")
+    element = seams[0]
+    if not now.sleeve.seat.is_the_layers or outline is not now.sleeve.outline:
+        set_curve(element, outline.closed(), lines)
+        for other in seams[1:]:
+            other.getparent().remove(other)
+    across, down = grown(now.sleeve)
+    mark(
+        element, "seam line",
+        corners=corners_text(outline), drawn=path_data(outline.closed()), grown=f"{across:.6g} {down:.6g}",
+    )  # fmt: skip
+
+
+def update_tiers(now: Remeasured, lines: Lines) -> None:
+    """Bring every tier line to the seam, with its number, length and label."""
+    for element, tier in zip(now.sleeve.tier_elements, now.tiers):
+        set_curve(element, tier.curve, lines)
+        label = label_of(element)
+        if not label or label.startswith("Tier line"):
+            element.attrib[LABEL] = f"Tier line {tier.number}"
+        mark(element, "tier line", number=tier.number, length_mm=tier.length, drawn=path_data(tier.curve))
+
+
+def update_body(now: Remeasured, lines: Lines) -> None:
+    """Bring the Body line along where it was moved together with the Seam line; else it stays as it is."""
+    seat = now.sleeve.seat
+    for element in [] if seat.is_the_layers else lines.all("body line"):
+        there = curve_from_path(element, lines.transform(element))[0]
+        drawn = now.draft.block.body.closed()
+        if len(there) != len(drawn) or np.abs(there.segments - drawn.segments).max() > ALONE:
+            set_curve(element, there.transformed(seat.inward), lines)
+
+
+def update_lines(lines: Lines, fresh: inkex.Layer, part: str) -> None:
+    """Bring every element of a part to where ``fresh`` has its like; what she deleted stays deleted."""
+    for old, new in pairs(lines.all(part), find_parts(fresh, part)):
+        set_curve(old, curve_from_path(new)[0], lines)
+        kept = ("d", "style", LABEL) if LABEL in old.attrib else ("d", "style")
+        old.attrib.update({name: value for name, value in new.attrib.items() if name not in kept})
+
+
+def pairs(old: Sequence[inkex.BaseElement], new: Sequence[inkex.BaseElement]) -> Iterator[tuple]:
+    """Yield (old, new) elements that belong together: by level where they have one, else in order."""
+    if new and text_of(new[0], "level"):
+        by_level = {text_of(element, "level"): element for element in new}
+        yield from ((element, by_level[level_of(element)]) for element in old if level_of(element) in by_level)
+    else:
+        yield from zip(old, new)
+
+
+def level_of(element: inkex.BaseElement) -> str:
+    """Return the level that a level line belongs to: our own mark, else what its label says."""
+    return text_of(element, "level") or label_of(element).rpartition(" ")[0].lower()
+
+
+def set_curve(element: inkex.BaseElement, curve: Curve, lines: Lines) -> None:
+    """Let ``element`` draw ``curve`` (millimetres of the layer), unless it does so already."""
+    there = curve_from_path(element, lines.transform(element))
+    if len(there) == 1 and len(there[0]) == len(curve) and np.abs(there[0].segments - curve.segments).max() <= UNCHANGED:
+        return
+    element.attrib.pop("transform", None)
+    outside = lines.transform(element)
+    # A path of the editor's own effects would be worked out anew from what it once was.
+    for leftover in ("inkscape:path-effect", "inkscape:original-d"):
+        element.attrib.pop(inkex.addNS(*leftover.split(":")[::-1]), None)
+    element.attrib["d"] = path_data(curve.transformed(np.array((-outside).matrix)))
+
+
+# --- lettering ----------------------------------------------------------------------------------------
+
+
+def update_lettering(layer: inkex.BaseElement, fresh: inkex.Layer, part: str, may_add: bool, all_anew: bool) -> None:
+    """Letter one of our layers anew where it says something else; what she added to it stays."""
+    new = find_parts(fresh, part)
+    old = [element for element in find_parts(layer, part)]
+    if not old:
+        if new and may_add:
+            layer.append(new[0])
+        return
+    if not new:
+        old[0].getparent().remove(old[0])
+        return
+    ours = [child for child in old[0] if part_of(child) is not None]
+    if not all_anew and say_the_same(ours, list(new[0])):
+        return
+    for child in ours:
+        old[0].remove(child)
+    old[0].extend(list(new[0]))
+
+
+def say_the_same(some: Sequence[inkex.BaseElement], others: Sequence[inkex.BaseElement]) -> bool:
+    """Whether lines and lettering of ours say the same in the same places, whatever their colours."""
+    return len(some) == len(others) and all(
+        _words(one) == _words(other) and np.allclose(_numbers(one), _numbers(other), rtol=0, atol=SAME_PLACE)
+        for one, other in zip(some, others)
+    )
+
+
+def _words(element: inkex.BaseElement) -> tuple:
+    texts = tuple(text.strip() for text in element.itertext() if text.strip())
+    return part_of(element), re.sub(_NUMBER, "", element.attrib.get("d", "")), texts
+
+
+def _numbers(element: inkex.BaseElement) -> np.ndarray:
+    written = " ".join(element.attrib.get(name, "0") for name in ("x", "y", "d"))
+    return np.array([float(number) for number in re.findall(_NUMBER, written)])
+
+
+def restore_layers(layer: inkex.BaseElement, fresh: inkex.Layer) -> None:
+    """Make layers of ours layers again, with their names, where a plain SVG has made groups of them."""
+    names = {part_of(element): element.attrib[LABEL] for element in fresh if part_of(element)}
+    for element in layer.iter("*"):
+        part = part_of(element)
+        if part is not None and (element is layer or part in names) and GROUPMODE not in element.attrib:
+            element.attrib[GROUPMODE] = "layer"
+            if LABEL not in element.attrib:
+                element.attrib[LABEL] = names.get(part, "Sleeve")
+
+
+# --- the report ---------------------------------------------------------------------------------------
+
+
+def update_report(layer: inkex.BaseElement, now: Remeasured, remarks: Sequence[str]) -> None:
+    """Letter the report beside the sleeve, unless it says so already."""
+    sheet = new_panel(layer, "Truing report", "truing report")
+    fill_report(sheet, now.checks, now.sleeve.unit, remarks)
+    old = [element for element in find_parts(layer, "truing report") if element is not sheet.layer]
+    if old and say_the_same(list(old[0]), list(sheet.layer)):
+        layer.remove(sheet.layer)
+    else:
+        settle_panel(sheet)
+
+
+def remarks_on(now: Remeasured, lines: Lines) -> List[str]:
+    """Return what the report should say beside its checks: what was deleted, and a scale that was meant."""
+    names = [part.capitalize() for part in ("cutting line", "body line", "grain line", "front notch", "back notch") if not lines.all(part)]
+    kept = {level_of(element) for element in lines.all("level line")}
+    names += [f"{level.name.capitalize()} level" for level in now.draft.block.levels if level.name not in kept]
+    remarks = [wording.gone(names)] if names else []
+    across, down = grown(now.sleeve)
+    if max(abs(across - 1), abs(down - 1)) > SCALE_ASKED:
+        remarks.append(wording.grown(across, down))
+    return remarks
+
+
+def grown(sleeve: SleeveInDocument) -> tuple:
+    """Return by which factors, across and down, the sleeve was scaled on purpose since it was drafted."""
+    try:
+        before = [float(number) for number in (text_of(sleeve.seam_element, "grown") or "1 1").split()]
+    except ValueError:
+        before = [1.0, 1.0]
+    across, down = np.hypot(*sleeve.seat.growth[:, :2]) * before
+    return float(across), float(down)
+
+
+# --- when it can't be measured --------------------------------------------------------------------------
+
+
+def mark_trouble(lines: Lines, broken: Broken) -> None:
+    """Ring on the drawing where the Seam line can't be measured, and change nothing else."""
+    aside = inkex.Layer()
+    draw_rings(Sheet(aside), [(place, wording.HERE) for place in broken.places])
+    home = lines.svg if lines.layer is None else lines.layer
+    update_lettering(home, aside, MARKS_LAYER, may_add=True, all_anew=True)
+    if lines.layer is None:
+        find_parts(home, MARKS_LAYER)[0].attrib["transform"] = _written(np.array((-lines.base).matrix))
+
+
+def read_tolerance(text: str) -> float:
+    """Return the truing tolerance in millimetres.  Raises as :func:`geometry.measurements.read_measurements`."""
+    try:
+        tolerance = read_length(text, "mm")
+    except HalfTypedLength as error:
+        raise Unfinished(str(error)) from error
+    except UnreadableLength as error:
+        raise Refused(f"Truing tolerance: {error}. {wording.tolerance_range(MOST_TOLERANCE)}") from error
+    if not tolerance <= MOST_TOLERANCE:
+        raise Refused(f"Truing tolerance: “{text.strip()}” was read. {wording.tolerance_range(MOST_TOLERANCE)}")
+    return tolerance

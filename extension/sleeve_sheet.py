@@ -10,6 +10,7 @@ import numpy as np
 from extension import wording
 from extension.drawing import BODY_SIZE, SMALL_SIZE, fill_with_stroke
 from extension.lettering import LEADING
+from extension.making_up import making_up
 from extension.paths import path_data
 from extension.sheet import Column, Sheet
 from geometry.block import Level
@@ -212,6 +213,9 @@ def draw_notes(sheet: Sheet, draft: Draft, m: Mapping[str, float], unit: str, la
     write_table(column, drafted_lengths(draft, m), unit)
     heading(column, "Tiers")
     column.paragraph(tier_sentence(draft, unit))
+    heading(column, "Sewing together")
+    for sentence in making_up(draft, unit):
+        column.paragraph(sentence)
     if draft.block.notes:
         heading(column, "Decided while drafting")
         for note in draft.block.notes:
@@ -246,7 +250,8 @@ def drafted_lengths(draft: Draft, m: Mapping[str, float]) -> list[tuple[str, flo
     seam, block = draft.block.seam, draft.block
     underarm = underarm_line(seam)
     return [
-        ("Body edge, front and back each", block.body_edge),
+        ("Front body edge", block.front_edge),
+        ("Back body edge", block.back_edge),
         ("Head, one sleeve", seam.edge("head").length()),
         ("Cap depth", below_head(seam, underarm)),
         ("Width at the underarm", underarm.length()),

@@ -1,7 +1,7 @@
 """Sentences that she reads in the drawing.  Lengths come in as text, already in her unit."""
 from __future__ import annotations
 
-from typing import Callable
+from typing import Callable, Optional
 
 PIECE = "Sleeve"
 CUT = "Cut 2 (1 pair)"
@@ -33,7 +33,57 @@ _NOTES = {
     "above underarm": (
         "{Level} level lies {0} below the head, above the underarm at {1}: its girth is kept at the underarm instead."
     ),
+    "hem widened": "The hem was asked at {0}, but the arm measures {1} there, so it is drawn for {1}.",
+    "matched, depth kept": "Armhole seam matched to the bodice: the cap depth is kept at {0}, and the width at the underarm is solved as {1}.",
+    "matched, width kept": "Armhole seam matched to the bodice: the width at the underarm is kept at {1}, and the cap depth is solved as {0}.",
 }
+
+
+def matched(side: str, sleeve: str, bodice: str, eased: str) -> str:
+    """Return how the armhole seam of one side meets the bodice's."""
+    set_in = f"set in {eased} between notch and head" if eased else "sew them edge to edge"
+    return f"{side.capitalize()} armhole seam: sleeve {sleeve}, bodice {bodice}; {set_in}."
+
+
+def notch(side: str, from_underarm: str, from_head: str, from_head_on_bodice: Optional[str]) -> str:
+    """Return where one notch stands on the sleeve and on the bodice."""
+    ticks = "single" if side == "front" else "double"
+    bodice = f" on the sleeve and {from_head_on_bodice} on the bodice" if from_head_on_bodice else " on the sleeve"
+    return (
+        f"{side.capitalize()} notch ({ticks}): {from_underarm} from the underarm point along both seams;"
+        f" from the head {from_head}{bodice}."
+    )
+
+
+def elastic(casing: str, length: str, ratio: str) -> str:
+    """Return how the casing at the head is made and how long its elastic is cut."""
+    return (
+        f"Head on the fold: a casing of {casing} is cut in one with the sleeve and folded in along the straight head. Cut one elastic"
+        f" {length} long for the whole top edge ({ratio} of the off-shoulder girth), and more for what laps where it is joined;"
+        " try it on before you sew it in."
+    )
+
+
+def faced(folded: Optional[str]) -> str:
+    """Return how the facing at the head is cut: in one with a straight head, else by itself."""
+    if folded:
+        return f"Head on the fold: a facing of {folded} is cut in one with the sleeve and folded in along the straight head."
+    return "The head is raised: cut its facing by itself, to the shape of the head and both armholes, and sew it on."
+
+
+FIT_VERDICTS = {
+    "too tight": "too tight", "tight": "tight", "good": "good", "full": "full", "open": "open, sewn to the bodice",
+}  # fmt: skip
+
+FIT_TITLE = "Fit: body and sleeve around the arm"
+
+
+def fit_limit(place: str, least: str, most: str, basis: str) -> str:
+    """Return which ease counts as good at a place, and why."""
+    return f"{place.capitalize()}: good from {least} to {most} of ease; {basis}."
+
+
+FIT_BASIS = "All limits are common practice, no source. Between the levels measured, the arm is taken to taper evenly."
 
 
 def snapped_pitch(exact: str, drawn: str, last_level: str, last_section: str, difference: str, longer: bool) -> str:
@@ -210,3 +260,35 @@ HERE = "here"
 def tolerance_range(most: float) -> str:
     """Return what makes sense as a truing tolerance, in millimetres."""
     return f"What makes sense is 0 to {most:g} mm; 1 mm is usual."
+
+
+WHAT_PRINTS = "Hidden layers are not printed. Whatever else stands inside the frame of a sheet is."
+
+NO_PAGES = (
+    "This document can hold no pages: they need Inkscape 1.2 or newer, and a document that is open there or was saved as"
+    " Inkscape SVG. Only the frames of the sheets are drawn."
+)
+
+
+def sheets(count: int, paper: str, lies: str) -> str:
+    """Return how much paper is printed on."""
+    return f"{count} sheet{'s' if count > 1 else ''} of {paper}, {lies}, besides this one."
+
+
+def only_sheet(paper: str) -> str:
+    """Return the same where the first page is all there is."""
+    return f"All on this sheet ({paper})."
+
+
+def gluing(overlap: str) -> str:
+    """Return how the sheets are joined; ``overlap`` is empty where there is none."""
+    where = f"glue it over the {overlap} that the neighbour prints beyond it" if overlap else "join it to the neighbour edge to edge"
+    return (
+        "Where an arrow points left or up, cut the sheet along that side of its frame and"
+        f" {where}: frame on frame, and every square on its tip whole."
+    )
+
+
+def sheet_of(number: int, count: int) -> str:
+    """Return which of all sheets this is."""
+    return f"sheet {number} of {count}"

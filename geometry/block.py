@@ -6,12 +6,26 @@ x across with the grain line at x = 0 and the front at x > 0, y down from the he
 from __future__ import annotations
 
 import math
-from typing import Mapping, NamedTuple
+from typing import Callable, Mapping, NamedTuple
 
 import numpy as np
 
+from geometry.arm import Level, hand_must_pass, measured_levels, settle, sleeve_levels
+from geometry.armhole import (
+    HOLLOW,
+    LEAST_RUN,
+    Armholes,
+    Limits,
+    Match,
+    Side,
+    armhole_curve,
+    match_keeping_depth,
+    match_keeping_width,
+    most_scoop,
+)
 from geometry.curves import Curve
 from geometry.lengths import write_length
+from geometry.measurements import TABLE, Style
 from geometry.outline import Outline
 from geometry.refusal import Refused
 
@@ -42,43 +56,28 @@ def rule_cap_half_width(bust_girth: float) -> float:
 
 # --- How the curves are shaped (our own choices) ---------------------------------------------------
 
-#: How far the armhole curve leans away from its chord at either end, where nothing else decides:
-#: enough to be slightly hollow, little enough to be shallow (about 1/16 of the chord).
-HOLLOW = math.radians(14)
-
-#: The armhole leaves the head no flatter than this, measured from the head's own direction, so that
-#: the corner (180° less this) can be trued against a bodice: 120° at the most.
-STEEPEST_CORNER = math.radians(60)
-
 #: The seam between two levels stays monotone while its end slope is at most three times the chord's
 #: (Fritsch and Carlson 1980, SIAM Journal on Numerical Analysis 17(2)); half of that looks calm.
 CALM_SLOPE = 1.5
 
-#: The least by which the underarm must stand out beyond the head on each side: less leaves no armhole.
-LEAST_ARMHOLE_RUN = 5.0
-
 #: The least sleeve below the underarm level.
 LEAST_BELOW_UNDERARM = 10.0
+
+#: The underarm seam keeps at least this far from the grain line, however unlike front and back are.
+LEAST_BESIDE_GRAIN = 15.0
+
+#: A flared seam leans out at most 45° (its steepest place is half as steep again as its chord): wider
+#: hems want cloth spread in from a curved hem, which is another pattern.
+STEEPEST_FLARE = 1.0 / 1.5
+
+#: The head rises at most this share of its width, so that its slope stays gentle.
+MOST_RAISE = 1 / 8
 
 #: A level where the underarm seam would turn outward by more than this, chord to chord, makes a hook
 #: that neither sews nor presses flat.
 SHARPEST_TURN = math.radians(25)
 
 MIRROR = np.array([[-1.0, 0.0, 0.0], [0.0, 1.0, 0.0]])
-
-
-class Level(NamedTuple):
-    """A height at which the body was measured: body girth and ease on each half, millimetres."""
-
-    name: str
-    y: float
-    girth: float
-    ease: float
-
-    @property
-    def needed(self) -> float:
-        """The half width that the body and its ease ask for."""
-        return self.girth / 2 + self.ease
 
 
 class Note(NamedTuple):
@@ -97,48 +96,75 @@ class Block(NamedTuple):
     levels: tuple
     notes: tuple
     head_width: float
-    body_edge: float
+    front_edge: float
+    back_edge: float
     cap_depth: float
     length: float
+    matches: tuple
 
 
-def draft_block(m: Mapping[str, float], unit: str = "cm") -> Block:
+def draft_block(m: Mapping[str, float], unit: str = "cm", style: Style = Style()) -> Block:
     """Return the block for the measurements ``m`` (millimetres, named as in ``measurements.TABLE``).
 
     Raises :class:`Refused` with a sentence, in ``unit``, that names the measurements at odds.
     """
-    edge = body_edge(m["shoulder_width"], m["body_edge_reduction"])
-    head = head_width(m["off_shoulder_girth"], edge, edge)
-    depth = m["cap_depth"] or rule_cap_depth(m["bust_girth"])
-    half_cap = m["cap_width"] / 2 or rule_cap_half_width(m["bust_girth"])
-    check_proportions(m, edge, head, depth, half_cap, unit)
-    levels = arm_levels(m)
+    front_edge, back_edge = body_edges(m)
+    head = head_width(m["off_shoulder_girth"], front_edge, back_edge)
+    cap = rule_cap(m)
+    m = settle(m, style, cap.y, unit)
+    check_proportions(m, style, (front_edge, back_edge), head, cap, unit)
+    levels = sleeve_levels(m)
+    hem_half = None if style.shape == "fitted" else shaped_hem(m, style, cap, levels, unit)
 
-    cap = Level("underarm", depth, 2 * half_cap, m["ease_cap"])
-    seam_points, notes = seam_through(cap, levels, eased=True)
-    body_points, _ = seam_through(cap, levels, eased=False)
+    def points_below(depth: float, width: float) -> list:
+        return seam_through(cap_of(depth, width, cap.ease), levels, True, hem_half)[0]
+
+    front, back = sides(m, style, head, 2 * seam_through(cap, levels, True, hem_half)[0][0][0])
+    armholes = place_armholes(front, back, cap, levels, m, style, points_below, unit)
+    matches = tuple(Match(side.name, side.seam - m["armhole_ease"] / 2, side.seam) for side in (front, back) if side.seam)
+    width = armholes.front_half + armholes.back_half
+    notes = hem_notes(m, levels)
+    if matches:
+        notes.append(Note("matched, depth kept" if style.armhole_keep == "depth" else "matched, width kept", "", (armholes.depth, width)))
+        cap = cap_of(armholes.depth, width, cap.ease)
+    points, decided = seam_through(cap, levels, True, hem_half)
+    body_points, _ = seam_through(cap, levels, False, None)
+    check_shape(points, armholes, front, back, head, m, unit)
     return Block(
-        body=symmetric_outline(head / 2, body_points),
-        seam=symmetric_outline(head / 2, seam_points),
+        body=outline_through(body_points, body_armholes(armholes, body_points, front, back), front, back, m["head_raise"]),
+        seam=outline_through(points, armholes, front, back, m["head_raise"]),
         levels=(cap, *levels),
-        notes=tuple(notes),
+        notes=(*notes, *decided),
         head_width=head,
-        body_edge=edge,
-        cap_depth=depth,
+        front_edge=front_edge,
+        back_edge=back_edge,
+        cap_depth=armholes.depth,
         length=m["sleeve_length"],
+        matches=matches,
     )
 
 
-def arm_levels(m: Mapping[str, float]) -> list[Level]:
-    """Return the levels below the underarm in which the arm was measured, from the top down."""
-    levels = [Level("upper arm", m["upper_arm_level"], m["upper_arm_girth"], m["ease_upper_arm"])]
-    if m["elbow_girth"] and m["elbow_level"]:
-        levels.append(Level("elbow", m["elbow_level"], m["elbow_girth"], m["ease_elbow"]))
-    levels.append(Level("hem", m["sleeve_length"], m["hem_girth"], m["ease_hem"]))
-    return levels
+def body_edges(m: Mapping[str, float]) -> tuple[float, float]:
+    """Return the top edges of the bodice, front and back: hers, or by the rule."""
+    rule = body_edge(m["shoulder_width"], m["body_edge_reduction"])
+    return m["front_body_edge"] or rule, m["back_body_edge"] or rule
 
 
-def check_proportions(m: Mapping[str, float], edge: float, head: float, depth: float, half_cap: float, unit: str) -> None:
+def rule_cap(m: Mapping[str, float]) -> Level:
+    """Return the underarm level: hers, or by the rules."""
+    half = m["cap_width"] / 2 or rule_cap_half_width(m["bust_girth"])
+    return Level("underarm", m["cap_depth"] or rule_cap_depth(m["bust_girth"]), 2 * half, m["ease_cap"])
+
+
+def cap_of(depth: float, width: float, ease: float) -> Level:
+    """Return the underarm level at which the sleeve is so wide with its ease."""
+    return Level("underarm", depth, width - 2 * ease, ease)
+
+
+# --- what can't be ---------------------------------------------------------------------------------
+
+
+def check_proportions(m: Mapping[str, float], style: Style, edges: tuple[float, float], head: float, cap: Level, unit: str) -> None:
     """Raise :class:`Refused` unless the measurements make a sleeve together."""
 
     def say(length: float) -> str:
@@ -147,22 +173,23 @@ def check_proportions(m: Mapping[str, float], edge: float, head: float, depth: f
     def refuse(sentence: str) -> None:
         raise Refused(sentence)
 
-    length, hem, hand = m["sleeve_length"], m["hem_girth"], m["hand_girth"]
-    if edge <= 0:
+    length, hem, hand, depth = m["sleeve_length"], m["hem_girth"], m["hand_girth"], cap.y
+    if min(edges) <= 0:
         refuse(
             f"Shoulder width {say(m['shoulder_width'])} less the body edge reduction"
             f" {say(m['body_edge_reduction'])} leaves no body edge. Make the reduction smaller."
         )
     if head <= 0:
+        by_rule = "" if m["front_body_edge"] and m["back_body_edge"] else f" (by the rule, shoulder width less {say(m['body_edge_reduction'])})"
         refuse(
             f"Off-shoulder girth: {say(m['off_shoulder_girth'])} was read, but the two body edges alone"
-            f" take {say(2 * edge)} (twice shoulder width less {say(m['body_edge_reduction'])}), which leaves"
+            f" take {say(sum(edges))}{by_rule}, which leaves"
             " nothing for the sleeves. Measure again around both arms and the body, or check the shoulder width."
         )
-    if half_cap - head / 2 < LEAST_ARMHOLE_RUN:
+    if cap.girth / 2 - head / 2 < LEAST_RUN:
         refuse(
             f"The head of the sleeve would be {say(head)} wide and the sleeve at the underarm only"
-            f" {say(2 * half_cap)}, so no armhole is left. Check the off-shoulder girth"
+            f" {say(cap.girth)}, so no armhole is left. Check the off-shoulder girth"
             f" ({say(m['off_shoulder_girth'])}) against the bust girth ({say(m['bust_girth'])}) and the cap width."
         )
     if depth >= length - LEAST_BELOW_UNDERARM:
@@ -170,35 +197,139 @@ def check_proportions(m: Mapping[str, float], edge: float, head: float, depth: f
             f"Sleeve length: {say(length)} was read, but the underarm already lies {say(depth)} below the head"
             f" (the cap depth). A sleeve needs at least {say(depth + LEAST_BELOW_UNDERARM)}; lengthen it or type a smaller cap depth."
         )
-    if bool(m["elbow_girth"]) != bool(m["elbow_level"]):
-        refuse("Elbow girth and elbow level: one is 0 and the other is not. Give both, or 0 for both to leave the elbow out.")
-    before = None
-    for level in arm_levels(m)[:-1]:
-        label = f"{level.name.capitalize()} level"
-        if level.y >= length:
-            refuse(
-                f"{label}: {say(level.y)} was read, which is not above the hem at {say(length)} (the sleeve length)."
-                " Both are measured from the top edge down."
-            )
-        if before and level.y <= before.y:
-            refuse(
-                f"{label}: {say(level.y)} was read, which is not below the {before.name} level at {say(before.y)}."
-                " Both are measured from the top edge down."
-            )
-        before = level
+    check_levels(m, style, say)
     closed_hem = hem + 2 * m["ease_hem"]
-    if hand and closed_hem < hand:
+    if hand_must_pass(m, style) and closed_hem < hand:
         refuse(
             f"Hem girth: {say(hem)} and twice the hem ease make {say(closed_hem)}, but the hand measures {say(hand)}"
             f" and has to pass. Widen the hem by {say(hand - closed_hem)}, or give 0 as the hand girth if the hem opens."
         )
 
 
-def seam_through(cap: Level, levels: list[Level], eased: bool) -> tuple[list[tuple[float, float]], list[Note]]:
+def check_levels(m: Mapping[str, float], style: Style, say: Callable[[float], str]) -> None:
+    """Raise :class:`Refused` unless the levels follow each other down, and down to the hem where the length was typed."""
+    length, before = m["sleeve_length"], None
+    for level in measured_levels(m):
+        label = f"{level.name.capitalize()} level"
+        if style.length_style == "as measured" and level.name != "wrist" and level.y >= length:
+            raise Refused(
+                f"{label}: {say(level.y)} was read, which is not above the hem at {say(length)} (the sleeve length)."
+                " Both are measured from the top edge down."
+            )
+        if before and level.y <= before.y:
+            raise Refused(
+                f"{label}: {say(level.y)} was read, which is not below the {before.name} level at {say(before.y)}."
+                " Both are measured from the top edge down."
+            )
+        before = level
+
+
+def check_shape(points: list, armholes: Armholes, front: Side, back: Side, head: float, m: Mapping[str, float], unit: str) -> None:
+    """Raise :class:`Refused` where front and back are too unlike, or scoop or raise too much for this sleeve."""
+    narrowest = min(x for x, _ in points)
+    apart = abs(armholes.front_half - armholes.back_half) / 2
+    if narrowest - apart < LEAST_BESIDE_GRAIN:
+        raise Refused(
+            f"Front and back are too unlike: at the underarm they measure {write_length(armholes.front_half, unit)} and"
+            f" {write_length(armholes.back_half, unit)} from the grain line, and where the sleeve is narrowest one of them would keep less than"
+            f" {write_length(LEAST_BESIDE_GRAIN, unit)}. Check the armhole seams of the bodice and the share of the front."
+        )
+    most = most_scoop(armholes.front_half - front.head_half, armholes.depth, armholes.arrival)
+    if m["front_scoop"] > most:
+        raise Refused(
+            f"Front scoop: {write_length(m['front_scoop'], unit)} was read. This armhole can be scooped {write_length(max(most, 0.0), unit)} deeper"
+            " at the most before it would bend back on itself."
+        )
+    if m["head_raise"] > MOST_RAISE * head:
+        raise Refused(
+            f"Raise of the head: {write_length(m['head_raise'], unit)} was read. A head {write_length(head, unit)} wide can be raised"
+            f" {write_length(MOST_RAISE * head, unit)} at the most and stay smooth."
+        )
+
+
+# --- the armholes ------------------------------------------------------------------------------------
+
+
+def sides(m: Mapping[str, float], style: Style, head: float, width: float) -> tuple[Side, Side]:
+    """Return front and back: what each has of the head and of the ``width`` at the underarm, and the seam it must have."""
+    share = style.front_share / 100
+    return tuple(
+        Side(name, part * head, m[f"{name}_armhole_seam"] + m["armhole_ease"] / 2 if m[f"{name}_armhole_seam"] else None, scoop, part * width)
+        for name, part, scoop in (("front", share, m["front_scoop"]), ("back", 1 - share, 0.0))
+    )
+
+
+def place_armholes(
+    front: Side, back: Side, cap: Level, levels: list[Level], m: Mapping[str, float], style: Style, points_below: Callable, unit: str
+) -> Armholes:
+    """Return where the armholes meet the underarm: by the rules, or solved for the seams of the bodice.
+
+    ``points_below`` (depth, whole width) tells through which points the underarm seam would then run.
+    """
+
+    def arrival(front_half: float, back_half: float, depth: float) -> float:
+        runs = (front_half - front.head_half, back_half - back.head_half)
+        return underarm_angle(min(math.atan2(depth, run) for run in runs), points_below(depth, front_half + back_half))
+
+    if not (front.seam or back.seam):
+        return Armholes(front.usual_half, back.usual_half, cap.y, arrival(front.usual_half, back.usual_half, cap.y))
+    needed = 2 * max((level.needed for level in levels[:-1]), default=0.0)
+    limits = Limits(
+        least_width=max(needed, TABLE["cap_width"].least),
+        most_width=TABLE["cap_width"].most,
+        least_depth=TABLE["cap_depth"].least,
+        most_depth=min(TABLE["cap_depth"].most, m["sleeve_length"] - LEAST_BELOW_UNDERARM),
+    )
+    if style.armhole_keep == "depth":
+        return match_keeping_depth(front, back, cap.y, arrival, limits, unit)
+    return match_keeping_width(front, back, front.usual_half + back.usual_half, arrival, limits, unit)
+
+
+def underarm_angle(chord: float, points: list) -> float:
+    """Return the angle at which the armholes meet the underarm seam square, so that front and back run on
+    without a corner when it is closed: hollow against their flatter ``chord``, and calm for the seam below."""
+    (half, depth), (next_half, next_y) = points[:2]
+    calmest = max(0.0, CALM_SLOPE * (half - next_half) / (next_y - depth))
+    return math.atan(min(math.tan(max(0.0, chord - HOLLOW)), calmest))
+
+
+def body_armholes(armholes: Armholes, points: list, front: Side, back: Side) -> Armholes:
+    """Return the armholes of the Body line: as far before and behind the grain line as those of the Seam line."""
+    apart = (armholes.front_half - armholes.back_half) / 2
+    half = max(points[0][0], front.head_half - apart + LEAST_RUN, back.head_half + apart + LEAST_RUN)
+    chord = min(math.atan2(armholes.depth, run) for run in (half + apart - front.head_half, half - apart - back.head_half))
+    return Armholes(half + apart, half - apart, armholes.depth, underarm_angle(chord, [(half, armholes.depth), *points[1:]]))
+
+
+# --- the underarm seam -------------------------------------------------------------------------------
+
+
+def shaped_hem(m: Mapping[str, float], style: Style, cap: Level, levels: list[Level], unit: str) -> float:
+    """Return half the hem of a straight or flared sleeve.  Raises :class:`Refused` where a flare can't be."""
+    (above, y), (hem, length) = seam_through(cap, levels, True, levels[-1].needed)[0][-2:]
+    if style.shape == "straight":
+        return max(above, hem)
+    most = above + STEEPEST_FLARE * (length - y)
+    if not above <= m["flare_width"] / 2 <= most:
+        raise Refused(
+            f"Hem width of a flared sleeve: {write_length(m['flare_width'], unit)} was read. The sleeve is {write_length(2 * above, unit)} wide"
+            f" above it, so a flare makes sense from there to {write_length(2 * most, unit)}, where the seam leans out 45°."
+            " A wider hem wants cloth spread in, or a flounce."
+        )
+    return m["flare_width"] / 2
+
+
+def hem_notes(m: Mapping[str, float], levels: list[Level]) -> list[Note]:
+    hem = levels[-1]
+    return [Note("hem widened", "hem", (m["hem_girth"], hem.girth))] if hem.girth > m["hem_girth"] else []
+
+
+def seam_through(cap: Level, levels: list[Level], eased: bool, hem_half: float | None) -> tuple[list[tuple[float, float]], list[Note]]:
     """Choose the points (half width, y) that one underarm seam passes through, from underarm to hem.
 
     The first is the underarm point, widened where a level above the hem asks for more than the rule
-    gives.  A level is passed over, never cut into: the seam is wider there than it need be.
+    gives.  A level is passed over, never cut into: the seam is wider there than it need be.  With a
+    ``hem_half`` of its own (straight, flared) the seam may turn out again at the last level above the hem.
     """
 
     def needed(level: Level) -> float:
@@ -206,7 +337,7 @@ def seam_through(cap: Level, levels: list[Level], eased: bool) -> tuple[list[tup
 
     notes = []
     *inner, hem = levels
-    widest = max(inner, key=needed)
+    widest = max(inner, key=needed, default=cap)
     if needed(widest) > needed(cap):
         notes.append(Note("widened", widest.name, (needed(cap), needed(widest))))
     top = (max(needed(cap), needed(widest)), cap.y)
@@ -214,12 +345,14 @@ def seam_through(cap: Level, levels: list[Level], eased: bool) -> tuple[list[tup
     notes += [Note("above underarm", level.name, (level.y, cap.y)) for level in at_cap]
 
     kept = [(needed(level), level.y, level.name) for level in inner if level.y > cap.y]
-    end = (needed(hem), hem.y)
-    over = _first_to_pass_over(top, kept, end)
+    tail = [(needed(hem) if hem_half is None else hem_half, hem.y)]
+    if hem_half is not None and kept:
+        tail.insert(0, kept.pop()[:2])
+    over = _first_to_pass_over(top, kept, tail[0])
     while over is not None:
         notes.append(Note("passed over", kept.pop(over)[2]))
-        over = _first_to_pass_over(top, kept, end)
-    return [top, *((x, y) for x, y, _ in kept), end], notes
+        over = _first_to_pass_over(top, kept, tail[0])
+    return [top, *((x, y) for x, y, _ in kept), *tail], notes
 
 
 def _first_to_pass_over(top: tuple, kept: list[tuple], end: tuple) -> int | None:
@@ -234,18 +367,23 @@ def _first_to_pass_over(top: tuple, kept: list[tuple], end: tuple) -> int | None
     return None
 
 
-def symmetric_outline(head_half: float, points: list[tuple[float, float]]) -> Outline:
-    """Return the outline whose front and back are mirror images across the grain line."""
-    side = draft_side(head_half, points)
-    return outline_of_sides(side, side)
+def outline_through(points: list, armholes: Armholes, front: Side, back: Side, head_raise: float) -> Outline:
+    """Return the outline with these armholes and an underarm seam through ``points`` (half width, y).
 
-
-def outline_of_sides(front: tuple[Curve, Curve], back: tuple[Curve, Curve]) -> Outline:
-    """Join two sides, each an (armhole, underarm) drawn at x > 0, into an outline; the back is mirrored."""
-    back_armhole, back_underarm = (curve.transformed(MIRROR).reversed() for curve in back)
-    front_armhole, front_underarm = front
+    Front and back underarm seam are mirror images, each moved aside by what its armhole asks for, so that
+    they are equally long all the way down.
+    """
+    slope = -math.tan(armholes.arrival)
+    (front_armhole, front_underarm), (back_armhole, back_underarm) = (
+        (
+            armhole_curve((side.head_half, 0.0), (half, armholes.depth), armholes.arrival, side.scoop),
+            monotone_seam([(half, armholes.depth), *((x + half - points[0][0], y) for x, y in points[1:])], slope, 0.0),
+        )
+        for side, half in ((front, armholes.front_half), (back, armholes.back_half))
+    )
+    back_armhole, back_underarm = (curve.transformed(MIRROR).reversed() for curve in (back_armhole, back_underarm))
     return Outline({
-        "head": Curve.line(back_armhole.end, front_armhole.start),
+        "head": head_curve(back_armhole.end, front_armhole.start, head_raise),
         "front armhole": front_armhole,
         "front underarm": front_underarm,
         "hem": Curve.line(front_underarm.end, back_underarm.start),
@@ -254,44 +392,14 @@ def outline_of_sides(front: tuple[Curve, Curve], back: tuple[Curve, Curve]) -> O
     })
 
 
-def draft_side(head_half: float, points: list[tuple[float, float]]) -> tuple[Curve, Curve]:
-    """Return the armhole and the underarm seam of one side, at x > 0, from the head down to the hem.
-
-    They meet at a right angle, so that the front and back armholes run on without a corner when the
-    underarm seam is closed; the underarm seam meets the level hem at a right angle for the same reason.
-    """
-    (cap_half, depth), (next_half, next_y) = points[:2]
-    chord = math.atan2(depth, cap_half - head_half)
-    calmest = max(0.0, CALM_SLOPE * (cap_half - next_half) / (next_y - depth))
-    slope = -min(math.tan(max(0.0, chord - HOLLOW)), calmest)
-    arrival = math.atan(-slope)
-    departure = min(max(chord + HOLLOW, STEEPEST_CORNER), math.pi / 2)
-    armhole = arc_between((head_half, 0.0), departure, (cap_half, depth), arrival)
-    return armhole, monotone_seam(points, slope, 0.0)
-
-
-def arc_between(start: tuple, departure: float, end: tuple, arrival: float) -> Curve:
-    """Return one cubic from ``start`` down and out to ``end``, leaving and arriving at these angles
-    (radians, from the x axis down, 0 to a right angle), with the handles of a circular arc of the same
-    turn, shortened where they would make it swing back in x or y."""
-    start, end = np.array(start), np.array(end)
-    run, drop = end - start
-    reach = math.hypot(run, drop) * _handle_of_chord(departure - arrival)
-    leave = np.array([math.cos(departure), math.sin(departure)])
-    arrive = np.array([math.cos(arrival), math.sin(arrival)])
-    # The handles' points stay in order while the first takes up to 3/5 of the drop and 2/5 of the run,
-    # the second the reverse; a quarter circle takes 0.55 and nothing.
-    first = min(reach, 0.6 * drop / max(leave[1], 1e-9), 0.4 * run / max(leave[0], 1e-9))
-    second = min(reach, 0.6 * run / max(arrive[0], 1e-9), 0.4 * drop / max(arrive[1], 1e-9))
-    return Curve.cubic(start, start + first * leave, end - second * arrive, end)
-
-
-def _handle_of_chord(turn: float) -> float:
-    """Return handle / chord of the cubic nearest to a circular arc of this turn: 1/3 when straight.
-
-    The usual handle is 4/3 tan(turn / 4) of the radius, and the chord is 2 sin(turn / 2) of it.
-    """
-    return 1 / 3 if abs(turn) < 1e-9 else 2 / 3 * math.tan(turn / 4) / math.sin(turn / 2)
+def head_curve(start: np.ndarray, end: np.ndarray, rise: float) -> Curve:
+    """Return the head: straight, or raised in the middle and level at its ends, where the bodice runs on."""
+    if not rise:
+        return Curve.line(start, end)
+    middle = np.array([0.0, -rise])
+    across = np.array([1.0, 0.0])
+    left, right = -start[0] / 3 * across, end[0] / 3 * across
+    return Curve(np.array([[start, start + left, middle - left, middle], [middle, middle + right, end - right, end]]))
 
 
 def monotone_seam(points: list[tuple[float, float]], first_slope: float, last_slope: float) -> Curve:

@@ -579,6 +579,15 @@ def _lengths(p: np.ndarray, accuracy: float) -> np.ndarray:
     return totals
 
 
+def length_of_arc(p: np.ndarray) -> float:
+    """Return the length of one cubic (4, 2) that bends gently one way, where speed matters.
+
+    Sixteen points of Gauss-Legendre and no look at the error, which stays below 0.1 µm for an arc that
+    turns by less than a right angle with handles in order; else ask :meth:`Curve.length`.
+    """
+    return float(_quadrature(p[None], *_RULES[_MANY])[0])
+
+
 def _quadrature(p: np.ndarray, nodes: np.ndarray, weights: np.ndarray) -> np.ndarray:
     speed = _derivative(p[:, None], nodes[None])
     return np.hypot(speed[..., 0], speed[..., 1]) @ weights

@@ -1,44 +1,86 @@
-"""A whole sleeve from measurements: block, cutting line, tier lines and marks, in one call."""
+"""A whole sleeve from measurements: block, cutting line, tier lines, marks and fit, in one call."""
 from __future__ import annotations
 
 from typing import Mapping, NamedTuple
 
 from geometry.allowances import cutting_line
-from geometry.block import Block, draft_block
+from geometry.block import INCH, Block, draft_block
 from geometry.curves import Curve
-from geometry.marks import tier_lines, usual_notch_distance
+from geometry.fit import fit_rows
+from geometry.marks import Notch, notches, tier_lines
+from geometry.measurements import Style
+from geometry.refusal import Refused
 from geometry.tiers import TierPlan, plan_tiers
+
+#: What is turned in at the head where nothing else is asked: 1/2 in elastic, room to thread it, and
+#: the turn (common practice, no source).
+RULE_CASING = INCH
 
 
 class Draft(NamedTuple):
-    """Everything that is drawn, in millimetres in the frame of the sleeve."""
+    """Everything that is drawn, in millimetres in the frame of the sleeve.
+
+    ``measured`` are the measurements with what the style decides filled in.  ``allowances`` tells for
+    every edge how far out it is cut, and ``folded`` which of them are folded along the seam line.
+    """
 
     block: Block
     cutting: Curve
     plan: TierPlan
     tiers: list
     notch_distances: dict
+    notches: tuple
+    measured: Mapping[str, float]
+    style: Style
+    allowances: Mapping[str, float]
+    folded: tuple
+    fit: tuple
+    elastic: float
 
 
-def draft_sleeve(m: Mapping[str, float], tiers: int, pitch_snap: str = "none", unit: str = "cm") -> Draft:
+def draft_sleeve(m: Mapping[str, float], tiers: int, pitch_snap: str = "none", unit: str = "cm", style: Style = Style()) -> Draft:
     """Return the sleeve for measurements ``m`` (millimetres, named as in ``measurements.TABLE``).
 
     Raises :class:`geometry.refusal.Refused` with a sentence in ``unit``.
     """
-    block = draft_block(m, unit)
-    plan = plan_tiers(m["sleeve_length"], tiers, pitch_snap, unit)
+    block = draft_block(m, unit, style)
+    m = {**m, "sleeve_length": block.length, "hem_girth": m["hem_girth"] or block.levels[-1].girth}
+    plan = plan_tiers(block.length, tiers, pitch_snap, unit)
+    lines = tier_lines(block.seam, plan.levels)
+    folded = folded_edges(m, style)
+    allowances = edge_allowances(m, folded)
+    places = notches(block.seam, block.matches)
     return Draft(
         block=block,
-        cutting=cutting_line(block.seam, edge_allowances(m)),
+        cutting=cutting_line(block.seam, allowances, folded),
         plan=plan,
-        tiers=tier_lines(block.seam, plan.levels),
-        notch_distances={
-            side: usual_notch_distance(block.seam.edge(f"{side} armhole").length()) for side in ("front", "back")
-        },
+        tiers=lines,
+        notch_distances={notch.side: notch.from_underarm for notch in places},
+        notches=places,
+        measured=m,
+        style=style,
+        allowances=allowances,
+        folded=folded,
+        fit=tuple(fit_rows(block.seam, block.levels, lines, block.head_width)),
+        elastic=style.elastic_ratio * m["off_shoulder_girth"] if style.finish == "elastic" else 0.0,
     )
 
 
-def edge_allowances(m: Mapping[str, float]) -> dict[str, float]:
+def folded_edges(m: Mapping[str, float], style: Style) -> tuple:
+    """Return the edges along which the cloth is folded: the hem, and the head for a casing or a facing in one.
+
+    Raises :class:`Refused` for a casing on a raised head, which would not lie flat.
+    """
+    if style.finish == "elastic" and m["head_raise"]:
+        raise Refused(
+            "Raise of the head: a casing is folded at the head and lies flat only on a straight one."
+            " Give 0 as the raise, or choose a band or a facing."
+        )
+    return ("hem", "head") if style.finish != "band" and not m["head_raise"] else ("hem",)
+
+
+def edge_allowances(m: Mapping[str, float], folded: tuple = ("hem",)) -> dict[str, float]:
     """Return the allowance of every edge of the outline, in millimetres."""
     seam = dict.fromkeys(("head", "front armhole", "front underarm", "back underarm", "back armhole"), m["seam_allowance"])
-    return {**seam, "hem": m["hem_allowance"]}
+    head = {"head": m["casing_allowance"] or RULE_CASING} if "head" in folded else {}
+    return {**seam, **head, "hem": m["hem_allowance"]}

@@ -1,11 +1,12 @@
 """What is drawn on an outline so that the pieces meet: tier lines, level lines, grain line, notches."""
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import NamedTuple, Optional, Sequence
 
 import numpy as np
 
 from geometry.block import Level
+from geometry.armhole import Match
 from geometry.curves import Curve
 from geometry.outline import Outline
 
@@ -84,8 +85,12 @@ def below_head(outline: Outline, line: Curve) -> float:
 
 
 def tier_lines(outline: Outline, levels: tuple) -> list[TierLine]:
-    """Return the tier lines at ``levels`` (mm below the head), numbered from 1 at the top."""
-    return [TierLine(number, level_line(outline, y)) for number, y in enumerate(levels, start=1)]
+    """Return the tier lines at ``levels`` (mm below the head, the first 0), numbered from 1 at the top.
+
+    The first is the head itself, straight or raised.
+    """
+    below = [TierLine(number, level_line(outline, y)) for number, y in enumerate(levels[1:], start=2)]
+    return [TierLine(1, outline.edge("head")), *below]
 
 
 def grain_line(outline: Outline) -> Curve:
@@ -109,6 +114,31 @@ def arrowheads(line: Curve) -> list[Curve]:
 def usual_notch_distance(armhole_length: float) -> float:
     """Return how far from the underarm point, along the seam, a notch stands by default."""
     return min(NOTCH_DISTANCE, NOTCH_SHARE * armhole_length)
+
+
+class Notch(NamedTuple):
+    """Where the notch of one side stands, in millimetres along the seams: from the underarm point, which
+    is the same on sleeve and bodice, and from the head end on the sleeve and, if known, on the bodice."""
+
+    side: str
+    from_underarm: float
+    from_head: float
+    from_head_on_bodice: Optional[float]
+
+
+def notches(outline: Outline, matches: Sequence[Match]) -> tuple:
+    """Return the front and the back notch.
+
+    Below the notches sleeve and bodice are equally long and are sewn flat; whatever is set in lies
+    between notch and head (common practice, no source).
+    """
+    bodice = {match.side: match.bodice for match in matches}
+    lengths = {side: outline.edge(f"{side} armhole").length() for side in ("front", "back")}
+    distances = {side: usual_notch_distance(min(length, bodice.get(side, length))) for side, length in lengths.items()}
+    return tuple(
+        Notch(side, distance, lengths[side] - distance, bodice[side] - distance if side in bodice else None)
+        for side, distance in distances.items()
+    )
 
 
 def notch_ticks(outline: Outline, side: str, distance: float, allowance: float) -> list[Curve]:

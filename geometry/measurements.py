@@ -5,6 +5,7 @@ two disagree.  Body dimensions bear the names of ISO 8559-1 where it has them.
 """
 from __future__ import annotations
 
+import math
 from typing import Mapping, NamedTuple
 
 from geometry.lengths import (
@@ -68,12 +69,62 @@ BODY = (
         "From the top edge down the arm to the hem.",
     ),
     Measurement(
-        "hem_girth", "Hem girth", "9 in", 80, 2000, "",
-        "Finished girth where the sleeve ends, before ease.",
+        "hem_girth", "Hem girth", "9 in", 80, 2000, "taken from the arm as measured",
+        "Finished girth where the sleeve ends, before ease. 0 = as the arm is there, between the girths given.",
     ),
     Measurement(
         "hand_girth", "Hand girth", "8 1/4 in", 100, 400, "the hand is not checked",
         "Around the closed hand, thumb laid in. A closed hem must pass it. 0 = not checked.",
+    ),
+    Measurement(
+        "wrist_girth", "Wrist girth", "0", 80, 350, "the wrist is left out",
+        "Around the wrist over the bone. 0 = leave the wrist out.",
+    ),
+    Measurement(
+        "wrist_level", "Wrist level", "0", 100, 900, "the wrist is left out",
+        "From the top edge of the sleeve down to the wrist. 0 = leave the wrist out.",
+    ),
+)  # fmt: skip
+
+BODICE = (
+    Measurement(
+        "front_armhole_seam", "Front armhole seam", "0", 50, 600, "not matched",
+        "Along the seam of the bodice front, from the top edge to the underarm point. 0 = not matched.",
+    ),
+    Measurement(
+        "back_armhole_seam", "Back armhole seam", "0", 50, 600, "not matched",
+        "Along the seam of the bodice back, from the top edge to the underarm point. 0 = not matched.",
+    ),
+    Measurement(
+        "armhole_ease", "Ease to set in", "0", 0, 60, "no ease",
+        "How much longer the sleeve's armhole seam is than the bodice's, half in front and half in back.",
+    ),
+    Measurement(
+        "front_body_edge", "Front body edge", "0", 100, 900, "by the shoulder rule",
+        "Top edge of the bodice front, from armhole to armhole. 0 = by the rule, shoulder width less the reduction.",
+    ),
+    Measurement(
+        "back_body_edge", "Back body edge", "0", 100, 900, "by the shoulder rule",
+        "Top edge of the bodice back, from armhole to armhole. 0 = by the rule, shoulder width less the reduction.",
+    ),
+    Measurement(
+        "front_scoop", "Front scoop", "0", 0, 30, "as deep as the back",
+        "How much deeper the front armhole is hollowed out than the back one.",
+    ),
+)  # fmt: skip
+
+SHAPE = (
+    Measurement(
+        "flare_width", "Hem width of a flared sleeve", "0", 150, 2500, "not flared",
+        "Whole finished width of the hem where the shape is flared.",
+    ),
+    Measurement(
+        "head_raise", "Raise of the head", "0", 0, 25, "a straight head",
+        "How far the middle of the head stands above its ends. 0 = a straight head.",
+    ),
+    Measurement(
+        "casing_allowance", "Casing or facing depth", "0", 10, 80, "by the rule, 1 in",
+        "What is turned in at the head for the elastic or as a facing. 0 = by the rule, 1 in.",
     ),
 )  # fmt: skip
 
@@ -116,7 +167,77 @@ STYLE = (
     ),
 )  # fmt: skip
 
-TABLE = {measurement.name: measurement for measurement in BODY + STYLE}
+TABLE = {measurement.name: measurement for measurement in BODY + BODICE + STYLE + SHAPE}
+
+
+class Choice(NamedTuple):
+    """One thing that she chooses: the values of an option, each with its words; the first is the default."""
+
+    name: str
+    label: str
+    words: Mapping[str, str]
+    how: str
+
+
+CHOICES = (
+    Choice(
+        "armhole_keep", "To match the armhole seam, keep",
+        {"depth": "the cap depth", "width": "the width at the underarm"},
+        "The other one is solved for, so that the seams of sleeve and bodice are equally long.",
+    ),
+    Choice(
+        "length_style", "Length",
+        {
+            "as measured": "as measured (sleeve length)", "short": "short: halfway from underarm to elbow", "elbow": "to the elbow",
+            "three-quarter": "three-quarter: halfway from elbow to wrist", "full": "full: to the wrist",
+        },
+        "Where the hem is. All but “as measured” follow the levels of the arm and leave the sleeve length unused.",
+    ),
+    Choice(
+        "shape", "Underarm seam below the elbow",
+        {"fitted": "fitted, to the hem girth", "straight": "straight down from the elbow", "flared": "flared, to the hem width below"},
+        "Smooth in each, and square to the hem, so that the closed hem has no corner.",
+    ),
+    Choice(
+        "finish", "Finish of the head",
+        {"band": "band", "elastic": "casing with elastic", "faced": "faced"},
+        "A casing, and a facing on a straight head, are cut in one with the sleeve and folded at the head.",
+    ),
+)  # fmt: skip
+
+
+class Number(NamedTuple):
+    """One plain number that she types, with the range that makes sense."""
+
+    name: str
+    label: str
+    default: str
+    least: float
+    most: float
+    how: str
+
+
+NUMBERS = (
+    Number(
+        "front_share", "Share of the front, percent", "50", 40, 60,
+        "How much of head and underarm width lies before the grain line. Below the underarm both seams stay alike.",
+    ),
+    Number(
+        "elastic_ratio", "Elastic, cut length to girth", "0.9", 0.5, 1,
+        "Cut length of the elastic as a share of the off-shoulder girth (0.9: common practice, no source).",
+    ),
+)  # fmt: skip
+
+
+class Style(NamedTuple):
+    """What is chosen, and the plain numbers: fields named as in :data:`CHOICES` and :data:`NUMBERS`."""
+
+    armhole_keep: str = "depth"
+    length_style: str = "as measured"
+    shape: str = "fitted"
+    finish: str = "band"
+    front_share: float = 50.0
+    elastic_ratio: float = 0.9
 
 
 WORD_FOR_UNIT = {"in": "inches", "cm": "centimetres"}
@@ -143,6 +264,23 @@ def read_measurements(typed: Mapping[str, str], unit: str, table: Mapping[str, M
     if problems:
         raise Refused("\n\n".join(problems))
     return values
+
+
+def read_style(typed: Mapping[str, str]) -> Style:
+    """Return the style from what was typed and chosen.  Raises as :func:`read_measurements`."""
+    return Style(**{choice.name: typed[choice.name] for choice in CHOICES}, **{number.name: _number(number, typed[number.name]) for number in NUMBERS})
+
+
+def _number(number: Number, text: str) -> float:
+    try:
+        value = read_length(text, "mm")  # a number without a unit is read as she writes any other
+    except HalfTypedLength as error:
+        raise Unfinished(f"{number.label}: {error}") from error
+    except UnreadableLength:
+        value = math.nan
+    if not number.least <= value <= number.most:
+        raise Refused(f"{number.label}: “{text}” was read. What makes sense is a number from {number.least:g} to {number.most:g}.")
+    return value
 
 
 def _checked(measurement: Measurement, text: str, unit: str) -> float:

@@ -34,12 +34,12 @@ class Box(NamedTuple):
         return Box(self.left - x, self.top - y, self.right + x, self.bottom + y)
 
 
-def free_room(svg: inkex.SvgDocumentElement, width: float, height: float, gap: float = 20.0) -> inkex.Vector2d:
+def free_room(svg: inkex.SvgDocumentElement, width: float, height: float, gap: float = 20.0, on_page: bool = True) -> inkex.Vector2d:
     """Return in user units the top left corner of free room of ``width`` x ``height`` (millimetres).
 
     The room is in the middle of the first page that is large enough and has nothing drawn within
     ``gap`` (millimetres) of it; else it is ``gap`` to the right of everything drawn and of every
-    page, its top level with that of the first page.
+    page, its top level with that of the first page; there too where ``on_page`` is not wanted.
 
     Raises :class:`~extension.scale.DocumentHasNoSize`; never because of what is drawn.
     """
@@ -47,7 +47,7 @@ def free_room(svg: inkex.SvgDocumentElement, width: float, height: float, gap: f
     wide, high, gap_x, gap_y = width * scale.a, height * scale.d, gap * scale.a, gap * scale.d
     pages = page_boxes(svg)
     drawn = drawn_boxes(svg)
-    for page in pages:
+    for page in pages if on_page else ():
         left = (page.left + page.right - wide) / 2
         top = (page.top + page.bottom - high) / 2
         room = Box(left, top, left + wide, top + high)

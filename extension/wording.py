@@ -284,7 +284,7 @@ def gluing(overlap: str) -> str:
     """Return how the sheets are joined; ``overlap`` is empty where there is none."""
     where = f"glue it over the {overlap} that the neighbour prints beyond it" if overlap else "join it to the neighbour edge to edge"
     return (
-        "Where an arrow points left or up, cut the sheet along that side of its frame and"
+        "Where an arrow points left or up, cut the sheet along the outermost line on that side and"
         f" {where}: frame on frame, and every square on its tip whole."
     )
 

@@ -208,7 +208,8 @@ def lay_out(points: np.ndarray, printing: Printing, avoid: Sequence[Box] = (), f
                     boxes = [_box(x.side(i), y.side(j)) for i, j in cells]
                     whole = np.array(union(boxes))
                     uneven = abs(whole[:2] + whole[2:] - low - high).sum()
-                    score += (np.prod(np.ptp(cells, axis=0) + 1), _seen(boxes, avoid, printing.white), uneven)
+                    seen = _seen(boxes, avoid, 0.0) + _seen(boxes, avoid, printing.white)  # in the margin is not so bad
+                    score += (np.prod(np.ptp(cells, axis=0) + 1), seen, uneven)
                     if best is None or score < best[0]:
                         best = (score, cells, boxes)
     if best is None or best[0][0] > MOST_SHEETS:

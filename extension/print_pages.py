@@ -1,0 +1,72 @@
+"""Extensions > Tiered Sleeve > Print Pages…: the sleeve at true size on sheets of her paper."""
+import math
+import os
+import sys
+
+sys.path.insert(0, os.path.dirname(os.path.dirname(os.path.abspath(__file__))))
+
+from argparse import ArgumentParser
+
+import inkex
+
+from extension.command import Command
+from extension.printed_parts import TICKS
+from extension.printing import print_sleeve
+from extension.reading import find_sleeve
+from geometry.lengths import write_length
+from geometry.measurements import Measurement, read_measurements
+from geometry.sheets import LONGEST_PAGE, ORIENTATIONS, PAPERS, Paper, Printing
+
+#: Margin and overlap leave the middle of the smallest paper free for lettering.
+EVERY_SHEET = (
+    Measurement("margin", "Margin", "10 mm", 0, 25.4, "none", "What your printer leaves white at every side of the paper."),
+    Measurement("overlap", "Overlap", "10 mm", 0, 30, "edge to edge", "What two neighbouring sheets both show, for gluing."),
+)
+#: Further lengths that a choice of paper asks for.
+OWN_PAPER = {
+    "roll": (Measurement("roll_width", "Width of the roll", "36 in", 200, LONGEST_PAGE, "", "Width of the paper on the roll."),),
+    "custom": (
+        Measurement("custom_width", "Width of the sheet", "13 in", 150, LONGEST_PAGE, "", "The shorter side of your own paper."),
+        Measurement("custom_height", "Height of the sheet", "19 in", 150, LONGEST_PAGE, "", "The longer side of your own paper."),
+    ),
+}
+DEFAULT_TICKS = ("sleeve", "pieces")
+
+
+class PrintPages(Command):
+    """Makes every sheet a page of the document; the editor prints and exports them."""
+
+    def add_arguments(self, pars: ArgumentParser) -> None:
+        pars.add_argument("--tab", default="paper")
+        pars.add_argument("--paper", default="both", choices=(*PAPERS, *OWN_PAPER))
+        pars.add_argument("--orientation", default="better", choices=ORIENTATIONS)
+        pars.add_argument("--unit", default="in", choices=("in", "cm"))
+        for measurement in (*EVERY_SHEET, *(one for further in OWN_PAPER.values() for one in further)):
+            pars.add_argument(f"--{measurement.name}", default=measurement.default)
+        for tick in TICKS:
+            pars.add_argument(f"--{tick}", type=inkex.Boolean, default=tick in DEFAULT_TICKS)
+
+    def work(self) -> None:
+        typed = vars(self.options)
+        printing = read_printing(typed)
+        print_sleeve(self.svg, find_sleeve(self.svg), {tick: typed[tick] for tick in TICKS}, printing, typed["unit"])
+
+
+def read_printing(typed: dict) -> Printing:
+    """Return paper, margin and overlap as typed; only what the chosen paper asks for is read."""
+    chosen, unit = typed["paper"], typed["unit"]
+    table = {one.name: one for one in (*EVERY_SHEET, *OWN_PAPER.get(chosen, ()))}
+    lengths = read_measurements(typed, unit, table)
+    if chosen == "roll":
+        width = lengths["roll_width"]
+        paper = Paper(f"roll {write_length(width, unit)} wide", width, math.inf)
+    elif chosen == "custom":
+        sides = sorted((lengths["custom_width"], lengths["custom_height"]))
+        paper = Paper(f"paper {write_length(sides[0], unit)} by {write_length(sides[1], unit)}", *sides)
+    else:
+        paper = PAPERS[chosen]
+    return Printing(paper, typed["orientation"], lengths["margin"], lengths["overlap"])
+
+
+if __name__ == "__main__":
+    PrintPages().run()

@@ -1,69 +1,111 @@
-"""From the Seam line to the Cutting line: a true parallel of every edge, and the corners as they are pressed."""
+"""From the Seam line to the Cutting line: a parallel of every edge, and corners as they will be pressed."""
 from __future__ import annotations
 
-from typing import Mapping, Sequence
+from typing import List, Mapping, NamedTuple, Sequence
 
 import numpy as np
 
-from geometry.curves import Curve, join_at_corners
+from geometry.bezier import cross, left_of, norm
+from geometry.crossing import SAME
+from geometry.curves import Curve
 from geometry.outline import EDGES, Outline
+from geometry.parallel import MITRE_LIMIT
+
+#: A cut this near a node, as a share of a segment, is at the node: it would leave a sliver.
+_AT_NODE = 1e-7
+
+
+class _Corner(NamedTuple):
+    """How two continued parallels meet: where the one ends, what lies between, where the other begins."""
+
+    end: float
+    between: List[Curve]
+    start: float
 
 
 def cutting_line(
     outline: Outline, allowances: Mapping[str, float], mirrored: Sequence[str] = ("hem",), accuracy: float = 0.005
 ) -> Curve:
-    """Return the closed cutting line around ``outline``, clockwise on screen.
+    """Return the closed cutting line around ``outline``, clockwise, begun with the head's.
 
-    ``allowances`` says for every edge how far out its parallel lies (millimetres, 0 or more).  Corners
-    are mitred; beside a ``mirrored`` edge, whose allowance folds back along it, the cut is the mirror
-    image of the neighbouring sides, so that the folded allowance lies flat on them.
+    ``allowances`` gives for every edge how far out its parallel lies (millimetres, 0 or more), to
+    ``accuracy``.  The parallels are continued straight to where they cross; a corner too sharp for that
+    (:data:`geometry.parallel.MITRE_LIMIT` times the wider allowance) is squared off.  The allowance of a
+    ``mirrored`` edge is folded back along the edge: beside it the cut is the mirror image, across the
+    edge's tangent at its corner, of the cut beyond the fold, so that it lies flat on the sleeve.
+
+    Raises ``ValueError`` for an allowance that is below 0 or no number, and where allowances are so wide
+    that an edge's parallel vanishes between its neighbours' or the cutting line crosses itself.
     """
-    sides = {name: outline.edge(name).offset(allowances[name], accuracy) for name in EDGES}
-    for name in mirrored:
-        if allowances[name] > accuracy:
-            index = EDGES.index(name)
-            before, after = EDGES[index - 1], EDGES[(index + 1) % len(EDGES)]
-            edge, depth = outline.edge(name), allowances[name]
-            sides[before] = _mirrored_on(sides[before], edge.start, edge.tangent(0), depth)
-            mirror_back = _mirrored_on(sides[after].reversed(), edge.end, -edge.tangent(len(edge), incoming=True), depth)
-            sides[after] = mirror_back.reversed()
-    reach = max(*allowances.values(), accuracy)
-    # Begun in the middle of the head, so that all six corners lie inside the chain.
-    head_start, head_end = sides["head"].split(len(sides["head"]) / 2)
-    ring = join_at_corners([head_end, *(sides[name] for name in EDGES[1:]), head_start], reach, accuracy)
-    return _from_corner(ring).without_loops(10 * reach)
+    for name in EDGES:
+        if not (np.isfinite(allowances[name]) and allowances[name] >= 0):
+            raise ValueError(f"the allowance of the {name} is {allowances[name]:g} mm; it can't be less than 0")
+    # Less than the accuracy is none: a parallel that near could not be told from the edge.
+    widths = {name: allowances[name] if allowances[name] > accuracy else 0.0 for name in EDGES}
+    reach = MITRE_LIMIT * max(widths.values()) + 1  # and a little, so that lines that end together still meet
+    beside = {name: outline.edge(name).offset(widths[name], accuracy).extended(reach, reach) for name in EDGES}
+    corners = [_corner(outline, *pair, beside, widths, mirrored) for pair in zip((EDGES[-1], *EDGES), EDGES)]
+    parts: List[Curve] = []
+    for name, here, there in zip(EDGES, corners, (*corners[1:], corners[0])):
+        if here.start >= there.end:
+            raise ValueError(f"the allowances beside the {name} leave nothing of its own; make them narrower")
+        parts += [beside[name].between(here.start, there.end), *there.between]
+    ring = Curve.chain(parts).tidied(accuracy)
+    if ring.self_crossings():
+        raise ValueError("the cutting line would cross itself; make the allowances narrower")
+    return ring
 
 
-def _mirrored_on(side: Curve, corner_point: np.ndarray, fold: np.ndarray, depth: float) -> Curve:
-    """Return the parallel of a side, run toward a fold, cut at the fold and continued by its mirror image.
+def _corner(outline: Outline, before: str, after: str, beside: Mapping, widths: Mapping, mirrored: Sequence[str]) -> _Corner:
+    """Return how the continued parallels of two neighbouring edges meet."""
+    seam, next_seam = outline.edge(before), outline.edge(after)
+    arriving, leaving = seam.tangent(len(seam), incoming=True), next_seam.tangent(0)
+    folded = None
+    if after in mirrored and widths[after]:
+        folded = _folded(beside[before], beside[after], next_seam.start, leaving, widths)
+    elif before in mirrored and widths[before]:
+        folded = _folded(beside[after].reversed(), beside[before].reversed(), seam.end, arriving, widths)
+        if folded:
+            end, between, start = folded
+            folded = _Corner(len(beside[before]) - start, [part.reversed() for part in reversed(between)], len(beside[after]) - end)
+    return folded or _mitred(beside[before], beside[after], seam.end, arriving, leaving, widths[before], widths[after])
 
-    The fold is the line through ``corner_point`` along ``fold``; the image reaches ``depth`` beyond it.
+
+def _mitred(before: Curve, after: Curve, corner: np.ndarray, arriving: np.ndarray, leaving: np.ndarray, a: float, b: float) -> _Corner:
+    """Meet where the parallels cross nearest the corner, or square the corner off."""
+    met = [place for place in before.crossings(after) if norm(place.point - corner) <= MITRE_LIMIT * max(a, b) + SAME]
+    if met:
+        nearest = min(met, key=lambda place: norm(place.point - corner))
+        return _Corner(_at_node(nearest.t1), [], _at_node(nearest.t2))
+    # Either end so far on that the line between keeps its distance; not at all where the edges run on
+    # smoothly and only the allowance changes.
+    outward = np.tan(max(0.0, np.arctan2(cross(arriving, leaving), arriving @ leaving)) / 4)
+    tip = corner + a * left_of(arriving) + a * outward * arriving
+    next_tip = corner + b * left_of(leaving) - b * outward * leaving
+    end, start = before.nearest(tip), after.nearest(next_tip)
+    return _Corner(_at_node(end.t), [Curve.line(end.point, start.point)], _at_node(start.t))
+
+
+def _folded(side: Curve, hem: Curve, corner: np.ndarray, along: np.ndarray, widths: Mapping) -> _Corner | None:
+    """Meet a folded edge's parallel by the mirror image of the side's, which runs toward the fold.
+
+    None where the side runs so flat to the fold that it does not reach it nearby.
     """
-    normal = np.array([-fold[1], fold[0]])
-    far = 10 * (depth + 1) + np.hypot(*(side.end - corner_point))
-    line = Curve.line(corner_point - far * fold, corner_point + far * fold)
-    long = side.extended(0, far)
-    met = long.crossings(line)
+    far = 2 * MITRE_LIMIT * max(widths.values())
+    fold = Curve.line(corner - far * along, corner + far * along)
+    met = side.crossings(fold)
     if not met:
-        return side
-    above = long.between(0, max(c.t1 for c in met))
-    reflect = np.eye(2) - 2 * np.outer(normal, normal)
-    image = above.transformed(np.column_stack([reflect, corner_point - reflect @ corner_point])).reversed()
-    # Only what the allowance covers, and a little more for the corner to trim.
-    beyond = Curve.line(corner_point - far * fold - depth * normal, corner_point + far * fold - depth * normal)
-    if (image.end - corner_point) @ normal > 0:
-        beyond = beyond.transformed(np.column_stack([np.eye(2), 2 * depth * normal]))
-    cut = image.crossings(beyond)
-    image = image.between(0, min(c.t1 for c in cut)) if cut and min(c.t1 for c in cut) > 0 else image
-    return Curve.chain([above, image], gap=1e-3)
+        return None
+    here = min(met, key=lambda place: norm(place.point - corner))
+    turned = 2 * np.outer(along, along) - np.eye(2)  # the reflection that leaves the fold where it is
+    mirror = np.column_stack([turned, corner - turned @ corner])
+    image = side.between(0, here.t1).transformed(mirror).reversed().extended(0, far)
+    meets = image.crossings(hem)
+    if not meets:
+        return None
+    below = meets[0]
+    return _Corner(_at_node(here.t1), [image.between(0, _at_node(below.t1))], _at_node(below.t2))
 
 
-def _from_corner(ring: Curve) -> Curve:
-    """Return the ring begun at its last corner, so that the middle of the head is no node of its own."""
-    start, end = ring.segments[:1], ring.segments[-1:]
-    whole_head = Curve.line(end[0, 0], start[0, 3]).segments if _is_line(start) and _is_line(end) else np.concatenate([end, start])
-    return Curve(np.concatenate([whole_head, ring.segments[1:-1]]))
-
-
-def _is_line(segment: np.ndarray) -> bool:
-    return bool(Curve(segment).is_straight(1e-6)[0])
+def _at_node(t: float) -> float:
+    return float(round(t)) if abs(t - round(t)) < _AT_NODE else t

@@ -10,7 +10,8 @@ from typing import Callable, NamedTuple, Optional, Tuple
 
 import numpy as np
 
-from geometry.curves import Curve, length_of_arc
+from geometry.bezier import length_of_arc
+from geometry.curves import Curve
 from geometry.lengths import write_length
 from geometry.refusal import Refused
 from geometry.roots import root_between

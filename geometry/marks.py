@@ -42,7 +42,12 @@ class TierLine(NamedTuple):
 
 def level_line(outline: Outline, y: float) -> Curve:
     """Return the horizontal at ``y`` from side seam to side seam."""
-    return outline.across(Curve.line((-1.0, y), (1.0, y)))
+    return outline.across(_level(y))
+
+
+def _level(y: float) -> Curve:
+    """A short horizontal at ``y`` on the grain line, to be extended from side to side."""
+    return Curve.line((-1.0, y), (1.0, y))
 
 
 def underarm_line(outline: Outline) -> Curve:
@@ -89,8 +94,8 @@ def tier_lines(outline: Outline, levels: tuple) -> list[TierLine]:
 
     The first is the head itself, straight or raised.
     """
-    below = [TierLine(number, level_line(outline, y)) for number, y in enumerate(levels[1:], start=2)]
-    return [TierLine(1, outline.edge("head")), *below]
+    below = outline.across_many([_level(y) for y in levels[1:]])
+    return [TierLine(number, curve) for number, curve in enumerate([outline.edge("head"), *below], start=1)]
 
 
 def grain_line(outline: Outline) -> Curve:

@@ -1,10 +1,11 @@
 """The outline of a sleeve: six named edges that meet at six named corners."""
 from __future__ import annotations
 
-from typing import Mapping
+from typing import List, Mapping, Sequence
 
 import numpy as np
 
+from geometry.bezier import cross, norm
 from geometry.curves import Curve
 
 #: The edges in order, clockwise on screen from the back end of the head.
@@ -13,25 +14,38 @@ EDGES = ("head", "front armhole", "front underarm", "hem", "back underarm", "bac
 #: The corner at which each edge of :data:`EDGES` begins.
 CORNERS = ("back head", "front head", "front underarm point", "front hem", "back hem", "back underarm point")
 
-#: Edges may part by this much at a corner, millimetres; they are then joined.
-_JOIN = 1e-3
+#: The sides from the head down.  The back's edges run up.
+SIDES = {"front": ("front armhole", "front underarm"), "back": ("back armhole", "back underarm")}
+
+#: Edges may part by this much at a corner, millimetres, and are then joined: no cut is made that fine.
+JOIN = 1e-3
+
+#: A line that passes a corner this closely, millimetres, ends at it: a tier line on the head or the hem
+#: that rounding, or a hand in the editor, left beside it.
+AT_CORNER = 0.05
 
 
 class Outline:
-    """A closed line of named edges.  Raises ``ValueError`` where edges are missing or do not meet."""
+    """A closed line of named edges, clockwise on screen; immutable.
 
-    __slots__ = ("_edges", "_sides")
+    Raises ``ValueError`` where edges are missing, do not meet end to end (within :data:`JOIN`, and are
+    then joined), or run the other way round.
+    """
+
+    __slots__ = ("_edges", "_ring", "_sides")
 
     def __init__(self, edges: Mapping[str, Curve]):
         if set(edges) != set(EDGES):
             raise ValueError(f"an outline has the edges {', '.join(EDGES)}")
-        ring = Curve.chain([*(edges[name] for name in EDGES)], gap=_JOIN)
-        if np.hypot(*(ring.end - ring.start)) > _JOIN:
-            raise ValueError("the edges of an outline end where they begin")
-        segments = np.array(ring.segments)
-        segments[-1, 3] = segments[0, 0]
-        counts = np.cumsum([len(edges[name]) for name in EDGES])[:-1]
-        self._edges = {name: Curve(part) for name, part in zip(EDGES, np.split(segments, counts))}
+        ring = [edges[name] for name in EDGES]
+        for index, (before, after) in enumerate(zip([ring[-1], *ring], ring)):
+            if norm(after.start - before.end) > JOIN:
+                raise ValueError(f"the edges of the outline do not meet at the {CORNERS[index]}")
+        self._ring = Curve.chain(ring, gap=JOIN)
+        if self._ring.signed_area() <= 0:
+            raise ValueError("the edges of an outline run clockwise")
+        counts = np.cumsum([len(edge) for edge in ring])[:-1]
+        self._edges = {name: Curve(part) for name, part in zip(EDGES, np.split(self._ring.segments, counts))}
         self._sides = {
             "front": Curve.chain([self._edges["front armhole"], self._edges["front underarm"]]),
             "back": Curve.chain([self._edges["back underarm"], self._edges["back armhole"]]).reversed(),
@@ -42,56 +56,87 @@ class Outline:
         return self._edges[name]
 
     def corner(self, name: str) -> np.ndarray:
-        """Return the point (2,) where the corner ``name`` of :data:`CORNERS` lies."""
+        """Return the point (2,) of a corner of :data:`CORNERS`."""
         return self._edges[EDGES[CORNERS.index(name)]].start
 
     def corner_angle(self, name: str) -> float:
-        """Return the angle inside the outline at a corner, in degrees."""
+        """Return the angle inside the outline at a corner, in degrees from 0 to 360."""
         index = CORNERS.index(name)
         arriving, leaving = self._edges[EDGES[index - 1]], self._edges[EDGES[index]]
-        back = -arriving.tangent(len(arriving), incoming=True)
-        ahead = leaving.tangent(0)
-        turned = np.degrees(np.arctan2(ahead[0] * back[1] - ahead[1] * back[0], ahead @ back))
-        return float(turned % 360)
+        before, after = arriving.tangent(len(arriving), incoming=True), leaving.tangent(0)
+        return float(180 - np.degrees(np.arctan2(cross(before, after), before @ after)))
 
     def closed(self) -> Curve:
-        """Return the whole outline as one closed curve."""
-        return Curve.chain([self._edges[name] for name in EDGES])
+        """Return the whole outline as one closed curve, from the back end of the head."""
+        return self._ring
 
     def transformed(self, matrix: np.ndarray) -> Outline:
-        """Return the outline taken through an affine ``matrix`` (2, 3)."""
+        """Return the outline taken through an affine ``matrix`` (2, 3) that does not mirror it."""
         return Outline({name: edge.transformed(matrix) for name, edge in self._edges.items()})
 
     def side(self, which: str) -> Curve:
-        """Return the ``which`` ("front" or "back") armhole and underarm seam as one curve, from the head down."""
+        """Return the "front" or "back" armhole and underarm seam as one curve, from the head down."""
         return self._sides[which]
 
     def across(self, line: Curve) -> Curve:
-        """Return ``line`` from the back side to the front side: trimmed there, or extended straight.
+        """Return ``line``, which may be bent, from the back side to the front side: trimmed there, or
+        extended straight to there.  As :meth:`across_many` says."""
+        return self.across_many([line])[0]
 
-        The line may be bent.  Where it crosses a side more than once the stretch nearest the line's
-        middle is kept.  Raises ``ValueError`` where it misses a side.
+    def across_many(self, lines: Sequence[Curve]) -> List[Curve]:
+        """Return each of ``lines`` from the back side to the front side; many together take less time.
+
+        The stretch that is kept runs from one side to the other and meets neither between; of several
+        the longest.  A line along the head or the hem, or that passes a corner within
+        :data:`AT_CORNER`, runs from corner to corner.  ``ValueError`` for a line that misses a side.
         """
-        if line.start[0] > line.end[0]:
-            line = line.reversed()
-        reach = 4 * float(max(np.abs(side.nodes).max() for side in self._sides.values()))
-        if len(line) == 1 and line.is_straight(1e-9)[0]:
-            ahead = reach * line.tangent(0)
-            middle_point = (line.start + line.end) / 2
-            long, middle = Curve.line(middle_point - ahead, middle_point + ahead), 0.5
-        else:
-            long = line.extended(reach, reach)
-            middle = long.at_length(reach + line.length() / 2)
-        back = [c.t1 for c in long.crossings(self._sides["back"])]
-        front = [c.t1 for c in long.crossings(self._sides["front"])]
-        pairs = [(b, f) for b in back for f in front if b < f]
-        if not pairs:
-            raise ValueError("the line does not run from one side of the sleeve to the other")
-        # Nearest the middle: the last back crossing before it and the first front crossing after it.
-        start, end = min(pairs, key=lambda pair: (not pair[0] <= middle <= pair[1], pair[1] - pair[0]))
-        trimmed = long.between(start, end)
-        return trimmed
+        nodes = self._ring.nodes
+        long = []
+        for line in lines:
+            both = np.concatenate([nodes, line.nodes])
+            reach = float(norm(both.max(axis=0) - both.min(axis=0)))
+            long.append(line.extended(reach, reach))
+        met = {which: side.crossings_many(long) for which, side in self._sides.items()}
+        return [
+            _side_to_side(line, {which: _places(line, side, met[which][k]) for which, side in self._sides.items()})
+            for k, line in enumerate(long)
+        ]
 
     def width_at(self, y: float) -> float:
-        """Return the width at the height ``y``; ``ValueError`` above the head or below the hem."""
-        return self.across(Curve.line((-1.0, y), (1.0, y))).length()
+        """Return the distance between the outermost places of the outline at the height ``y``.
+
+        ``ValueError`` above the outline or below it.
+        """
+        left, top, right, bottom = self._ring.bounds()
+        if not top - AT_CORNER <= y <= bottom + AT_CORNER:
+            raise ValueError(f"the outline has no width at {y:g} mm: it reaches from {top:g} to {bottom:g} mm")
+        y = min(max(y, top), bottom)
+        found = [place.point[0] for place in self._ring.crossings(Curve.line((left - 1, y), (right + 1, y)))]
+        return float(max(found) - min(found))
+
+
+def _places(line: Curve, side: Curve, met: list) -> List[tuple]:
+    """Return where a line meets a side, as (t on the line, point); if nowhere, an end it passes closely."""
+    places = [(place.t2, place.point) for place in met]
+    if not places:
+        passed = [(line.nearest(end), end) for end in (side.start, side.end)]
+        places = [(place.t, end) for place, end in passed if place.distance <= AT_CORNER]
+    return places
+
+
+def _side_to_side(line: Curve, places: Mapping[str, List[tuple]]) -> Curve:
+    """Cut the longest stretch of ``line`` that runs from one side to the other and meets none between.
+
+    It ends on the sides to the last digit, and starts at the back.
+    """
+    found = sorted(((t, which, point) for which in places for t, point in places[which]), key=lambda place: place[0])
+    stretches = []
+    for (t0, one, start), (t1, other, end) in zip(found, found[1:]):
+        if one != other and t1 > t0:
+            piece = np.array(line.between(t0, t1).segments)
+            piece[0, :2] += start - piece[0, 0]
+            piece[-1, 2:] += end - piece[-1, 3]
+            stretches.append(Curve(piece if one == "back" else piece[::-1, ::-1]))
+    if not stretches:
+        raise ValueError("the line does not run from one side of the sleeve to the other")
+    return max(stretches, key=Curve.length)

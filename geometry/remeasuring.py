@@ -7,7 +7,7 @@ import numpy as np
 
 from geometry.allowances import cutting_line
 from geometry.block import MIRROR
-from geometry.curves import Curve, merged_lines
+from geometry.curves import Curve
 from geometry.draft import Draft, edge_allowances
 from geometry.marks import TierLine
 from geometry.outline import EDGES, Outline
@@ -97,7 +97,7 @@ def mirrored(outline: Outline, kept: str) -> Outline:
         # The head runs from back to front, the hem from front to back.
         kept_first = (name == "head") == (kept == "back")
         parts = (halves[name], image[name]) if kept_first else (image[name], halves[name])
-        edges[name] = Curve(merged_lines(Curve.chain(parts).segments, ON_SEAM))
+        edges[name] = Curve.chain(parts).tidied(ON_SEAM)
     other = "back" if kept == "front" else "front"
     for part in ("armhole", "underarm"):
         edges[f"{kept} {part}"] = outline.edge(f"{kept} {part}")

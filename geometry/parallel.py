@@ -1,0 +1,318 @@
+"""Parallels: the line a given distance beside a curve, its corners mitred and its loops cut away."""
+from __future__ import annotations
+
+from typing import List, NamedTuple
+
+import numpy as np
+
+from geometry.arcs import arc_segments
+from geometry.bezier import are_straight, cross, evaluate, halves, headings, hodograph, left_of, norm, pieces, straight
+from geometry.crossing import turns_less_than_half
+from geometry.curves import JOINED, STRAIGHT, Curve
+
+#: A mitre reaches at most this many times the distance from its corner (SVG 2, stroke-miterlimit's default).
+MITRE_LIMIT = 4.0
+
+#: Each piece of a parallel is compared with the true one at these places between its ends.
+_CHECKED = np.linspace(0, 1, 9)
+
+#: What going ahead of the true parallel, or behind it, counts for beside going astray: little, but
+#: something, since it alone places the handles where the parallel is straight.
+_AHEAD = 0.03
+
+#: A piece is halved this often at most: only a cusp of the curve itself, beside which no cubic will do,
+#: gets there.
+_DEEPEST_HALVING = 10
+
+#: Neighbours turn sharply where the cosine of the turn is less than this: more than a quarter degree.
+SMOOTH = 1 - 1e-5
+
+#: Where a stretch of a parallel is looked at, as shares of its parameters: in the middle first.
+_LOOKED_AT = (0.5, 0.25, 0.75)
+
+
+class _Raw(NamedTuple):
+    """A parallel with its loops: the curve, and whether any of it runs backward or lies inside a corner."""
+
+    curve: Curve
+    folded: bool
+
+
+def parallel(curve: Curve, distance: float, accuracy: float = 0.005) -> Curve:
+    """Return the parallel of ``curve`` at ``distance`` mm, positive to the left of travel on screen.
+
+    It lies within about ``accuracy`` of the true parallel, which is no Bézier.  Straight segments stay
+    single straight segments.  Outside a corner of the curve the parallel is mitred, beyond
+    :data:`MITRE_LIMIT` cut off straight; inside one it is trimmed where it crosses itself.  Whatever
+    comes nearer to the curve than the distance is cut away, as where the curve is hollow and tighter
+    than the distance; where that leaves several parts, the longest is returned.
+
+    The accuracy is checked at a few places in each piece and can be exceeded between them, and beside a
+    cusp of the curve.  Where another part of the curve comes within reach of a long mitre, which is
+    farther from its corner than the distance, the two may be joined wrongly.  Raises ``ValueError`` where nothing is left, or the curve has no length.
+    """
+    if not np.isfinite(distance) or not accuracy > 0:
+        raise ValueError("a parallel needs a distance and an accuracy that are numbers, the accuracy above 0")
+    if distance == 0:
+        return curve
+    base = _regular(curve)
+    raw = _raw_parallel(base, distance, accuracy)
+    # A curve that turns by less than half never comes near itself; a gentle one then has no loops.
+    if not raw.folded and turns_less_than_half(base.segments):
+        return raw.curve
+    return _without_loops(base, raw, distance, accuracy)
+
+
+def _regular(curve: Curve) -> Curve:
+    """Leave out segments of no length, and put the handles of straight ones on their thirds."""
+    segments = curve.segments[np.ptp(curve.segments, axis=1).any(axis=1)]
+    if not len(segments):
+        raise ValueError("a curve of no length has no parallel")
+    return Curve(np.where(are_straight(segments, STRAIGHT)[:, None, None], straight(segments[:, 0], segments[:, 3]), segments))
+
+
+# --- the parallel as it comes -------------------------------------------------------------------------
+
+
+def _raw_parallel(base: Curve, distance: float, accuracy: float) -> _Raw:
+    """Return the parallel of every segment, joined at the corners; loops and all."""
+    fitted, owner, backward = _fit(base.segments, distance, accuracy)
+    beside = np.split(fitted, np.searchsorted(owner, np.arange(1, len(base))))
+    folded = backward
+    links: List[np.ndarray] = []
+    joints = len(base) if base.is_closed else len(base) - 1
+    for k in range(joints):
+        after = (k + 1) % len(base)
+        arriving, leaving = base.tangent(k + 1, incoming=True), base.tangent(after)
+        outside = cross(arriving, leaving) * distance > 0
+        gap = norm(beside[after][0, 0] - beside[k][-1, 3])
+        if gap <= accuracy:
+            _meet_halfway(beside[k], beside[after])
+            links.append(np.empty((0, 4, 2)))
+            continue
+        folded = folded or not outside
+        cosine_of_half = np.sqrt((1 + arriving @ leaving) / 2)
+        before, beyond = beside[k][-1, 3], beside[after][0, 0]
+        if outside:
+            before, beyond = mitre(before, arriving, beyond, leaving, abs(distance))
+        bevel = straight(before[None], beyond[None]) if norm(beyond - before) > STRAIGHT else np.empty((0, 4, 2))
+        links.append(np.concatenate([_continued(beside, k, -1, before), bevel, _continued(beside, after, 0, beyond)]))
+    links.append(np.empty((0, 4, 2)))
+    return _Raw(Curve(np.concatenate([part for pair in zip(beside, links) for part in pair])), bool(folded))
+
+
+def _meet_halfway(before: np.ndarray, after: np.ndarray) -> None:
+    """Move two ends that nearly meet together, their handles with them."""
+    shift = (after[0, 0] - before[-1, 3]) / 2
+    before[-1, 2:] += shift
+    after[0, :2] -= shift
+
+
+def mitre(before: np.ndarray, arriving: np.ndarray, after: np.ndarray, leaving: np.ndarray, distance: float) -> tuple[np.ndarray, np.ndarray]:
+    """Return to where lines that end at ``before`` and start at ``after`` are continued round a corner.
+
+    Both to where they cross; beyond :data:`MITRE_LIMIT` so far that what joins them keeps ``distance``
+    from the corner.  ``arriving`` and ``leaving`` are their unit tangents there.
+    """
+    turn = abs(np.arctan2(cross(arriving, leaving), arriving @ leaving))
+    if np.cos(turn / 2) * MITRE_LIMIT >= 1:
+        tip = before + distance * np.tan(turn / 2) * arriving
+        return tip, tip
+    reach = distance * np.tan(turn / 4)
+    return before + reach * arriving, after - reach * leaving
+
+
+def _continued(beside: list, k: int, end: int, tip: np.ndarray) -> np.ndarray:
+    """Continue one end of a piece straight to ``tip``: make a straight piece longer, or return a new one."""
+    piece = beside[k]
+    reached = piece[0, 0] if end == 0 else piece[-1, 3]
+    if norm(tip - reached) <= STRAIGHT:
+        return np.empty((0, 4, 2))
+    if len(piece) == 1 and are_straight(piece, STRAIGHT * 1e3)[0]:
+        ends = (tip, piece[0, 3]) if end == 0 else (piece[0, 0], tip)
+        piece[0] = straight(*ends)
+        return np.empty((0, 4, 2))
+    ends = (tip, reached) if end == 0 else (reached, tip)
+    return straight(*ends)[None]
+
+
+def _fit(segments: np.ndarray, distance: float, accuracy: float) -> tuple[np.ndarray, np.ndarray, bool]:
+    """Return cubics beside the segments, whose they are (ascending), and whether any runs backward.
+
+    A piece has the ends and end tangents of the true parallel and the handles that keep it nearest at a
+    few places between; it is halved until it is near enough there.
+    """
+    owner, first, last = np.arange(len(segments)), np.zeros(len(segments)), np.ones(len(segments))
+    directions = headings(segments)
+    done, backward = [], False
+    for depth in range(_DEEPEST_HALVING + 1):
+        at = first[:, None] + (last - first)[:, None] * _CHECKED
+        points, tangents, paces, rates = _true_parallel(segments[owner][:, None], directions[owner][:, None], at, distance)
+        fitted = _nearest_cubics(points, tangents, paces * (last - first)[:, None])
+        good = (_strayed(fitted, points, tangents, paces, rates) <= accuracy) | (depth == _DEEPEST_HALVING)
+        done.append((owner[good], first[good], fitted[good]))
+        backward = backward or bool((paces[good] < 0).any())
+        if good.all():
+            break
+        middle = ((first + last) / 2)[~good]
+        owner, first, last = (
+            np.tile(owner[~good], 2), np.concatenate([first[~good], middle]), np.concatenate([middle, last[~good]])
+        )  # fmt: skip
+    owner, first, fitted = (np.concatenate(field) for field in zip(*done))
+    order = np.lexsort((first, owner))
+    return fitted[order], owner[order], backward
+
+
+def _true_parallel(p: np.ndarray, ahead: np.ndarray, t: np.ndarray, distance: float) -> tuple[np.ndarray, ...]:
+    """Return of the true parallel its points, its unit tangents, its pace along them and their turning rate.
+
+    With T the unit tangent of the curve B, which turns at the rate w, the parallel B + d N has the
+    derivative B' + d w T: the tangent of the curve, and a pace below 0 where the curve is hollow and
+    tighter than d.  Exact at retracted handles too.
+    """
+    direction, turning = evaluate(ahead, t), evaluate(hodograph(ahead), t)
+    square = (direction**2).sum(axis=-1)
+    square = np.where(square > 0, square, 1.0)  # at a cusp of the curve there is no normal
+    tangent, rate = direction / np.sqrt(square)[..., None], cross(direction, turning) / square
+    pace = (evaluate(hodograph(p), t) * tangent).sum(axis=-1) + distance * rate
+    return evaluate(p, t) + distance * left_of(tangent), tangent, pace, rate
+
+
+def _nearest_cubics(points: np.ndarray, tangents: np.ndarray, paces: np.ndarray) -> np.ndarray:
+    """Return cubics (n, 4, 2) through the ends of ``points`` (n, k, 2) with their end tangents.
+
+    The handles differ from those of Hermite interpolation by what brings the cubic nearest to the other
+    points, by least squares: across the curve above all, since going ahead or behind does no harm.
+    """
+    start, end = points[:, 0], points[:, -1]
+    leave, arrive = tangents[:, 0] * (paces[:, :1] / 3), tangents[:, -1] * (paces[:, -1:] / 3)
+    hermite = np.stack([start, start + leave, end - arrive, end], axis=1)
+    t = _CHECKED[1:-1]
+    off = points[:, 1:-1] - evaluate(hermite[:, None], t[None])
+    along = tangents[:, 1:-1]
+    pulls = np.stack([
+        (3 * (1 - t) ** 2 * t)[:, None] * tangents[:, None, 0], -(3 * (1 - t) * t**2)[:, None] * tangents[:, None, -1],
+    ], axis=-2)  # fmt: skip
+    across = np.concatenate([cross(along[:, :, None], pulls), _AHEAD * (along[:, :, None] * pulls).sum(axis=-1)], axis=1)
+    wanted = np.concatenate([cross(along, off), _AHEAD * (along * off).sum(axis=-1)], axis=1)
+    normal = across.transpose(0, 2, 1) @ across
+    longer = np.linalg.solve(normal, across.transpose(0, 2, 1) @ wanted[..., None])[..., 0]
+    hermite[:, 1] += longer[:, :1] * tangents[:, 0]
+    hermite[:, 2] -= longer[:, 1:] * tangents[:, -1]
+    return hermite
+
+
+def _strayed(fitted: np.ndarray, points: np.ndarray, tangents: np.ndarray, paces: np.ndarray, rates: np.ndarray) -> np.ndarray:
+    """Return how far cubics (n, 4, 2) stray from the true parallel at most, where it was looked at.
+
+    Across it, and what going ahead or behind along a bent line adds; never more than the whole way.
+    """
+    off = evaluate(fitted[:, None], _CHECKED[None]) - points
+    with np.errstate(divide="ignore", invalid="ignore"):
+        bend = np.abs(rates / paces)
+        across = np.abs(cross(tangents, off)) + np.nan_to_num(bend * (tangents * off).sum(axis=-1) ** 2 / 2, nan=0.0)
+    return np.minimum(across, norm(off)).max(axis=1)
+
+
+# --- cutting loops away --------------------------------------------------------------------------------
+
+
+def _without_loops(base: Curve, raw: _Raw, distance: float, accuracy: float) -> Curve:
+    """Return what of a raw parallel is no nearer to the curve than the distance.
+
+    The places nearer than the distance are bounded by the raw parallels on both sides and by circles
+    round the ends, so between two crossings with those a stretch is near or not as a whole.
+    """
+    curve = raw.curve
+    cuts = {t for place in curve.self_crossings() for t in place[:2]}
+    edges = [_raw_parallel(base, -distance, accuracy).curve]
+    edges += [_circle(corner, abs(distance)) for corner in _corners(base)]
+    cuts.update(place.t1 for edge in curve.crossings_many(edges) for place in edge)
+    if not cuts and not raw.folded:
+        return curve
+    closed = curve.is_closed
+    n = float(len(curve))
+    places = sorted({0.0, *cuts, n} if not (closed and cuts) else cuts)
+    places = [places[0], *(b for a, b in zip(places, places[1:]) if b - a > 1e-9)]
+    stretches = [curve.between(a, b) for a, b in zip(places, places[1:])]
+    if closed and cuts and (places[-1] < n or places[0] > 0):
+        stretches.append(Curve.chain([curve.between(a, b) for a, b in ((places[-1], n), (0.0, places[0])) if a < b]))
+    kept = [_is_clear(stretch, base, abs(distance), 2 * accuracy) for stretch in stretches]
+    clear = [stretch for stretch in stretches if _is_clear(stretch, base, abs(distance), 2 * accuracy)]
+    runs = _runs(sorted(clear, key=Curve.length, reverse=True))
+    parts = [Curve.chain(run) for run in runs]
+    if closed:  # what runs round the other way is no part of it, but the inside of a corner turned inside out
+        parts = [part for part in parts if part.is_closed and part.signed_area() * base.signed_area() > 0]
+    if not parts:
+        raise ValueError(f"at {abs(distance):g} mm beside the curve nothing is left of its parallel")
+    return _without_slivers(max(parts, key=Curve.length))
+
+
+def _without_slivers(curve: Curve) -> Curve:
+    """Cut away the loops that are left because nothing of them is nearer than the accuracy can tell."""
+    while True:
+        met = curve.self_crossings()
+        if not met:
+            return curve
+        t1, t2, _ = met[0]
+        loop = curve.between(t1, t2)
+        ends = [curve.between(a, b) for a, b in ((0.0, t1), (t2, float(len(curve)))) if a < b]
+        if not ends or (curve.is_closed and loop.length() > sum(end.length() for end in ends)):
+            curve = Curve.chain([loop])
+        else:
+            curve = Curve.chain(ends)
+
+
+def _corners(base: Curve) -> np.ndarray:
+    """Return the points (k, 2) where a curve ends or turns sharply."""
+    t = np.arange(len(base) + 1)
+    arriving, leaving = base.tangent(t, incoming=True), base.tangent(t)
+    if base.is_closed:
+        leaving[-1], t, arriving = leaving[0], t[1:], arriving[1:]
+        leaving = leaving[1:]
+        sharp = (arriving * leaving).sum(axis=1) < SMOOTH
+    else:
+        sharp = (arriving * leaving).sum(axis=1) < SMOOTH
+        sharp[[0, -1]] = True
+    return base.point(t[sharp])
+
+
+def _circle(centre: np.ndarray, radius: float) -> Curve:
+    right, left = centre + [radius, 0], centre - [radius, 0]
+    halves_of_it = [arc_segments(a, (radius, radius), 0, False, True, b) for a, b in ((right, left), (left, right))]
+    return Curve(np.concatenate(halves_of_it))
+
+
+def _is_clear(stretch: Curve, base: Curve, distance: float, slack: float) -> bool:
+    """Return whether a stretch of a parallel is at its distance and runs with the curve, not against it."""
+    for share in _LOOKED_AT:
+        t = share * len(stretch)
+        nearest = base.nearest(stretch.point(t))
+        if nearest.distance < distance - slack:
+            return False
+        against = stretch.tangent(t) @ base.tangent(nearest.t)
+        if against < 0 and nearest.distance < distance + slack and 0 < nearest.t < len(base) and nearest.t % 1:
+            return False
+    return True
+
+
+def _runs(stretches: List[Curve]) -> List[List[Curve]]:
+    """Join stretches, given longest first, end to end into runs, each of which ends where it closes."""
+    runs: List[List[Curve]] = []
+    while stretches:
+        run, *stretches = [[stretches[0]], *stretches[1:]]
+        while not _closes(run):
+            ahead = [k for k, stretch in enumerate(stretches) if norm(stretch.start - run[-1].end) <= JOINED]
+            behind = [k for k, stretch in enumerate(stretches) if norm(stretch.end - run[0].start) <= JOINED]
+            if ahead:
+                run.append(stretches.pop(ahead[0]))
+            elif behind:
+                run.insert(0, stretches.pop(behind[0]))
+            else:
+                break
+        runs.append(run)
+    return runs
+
+
+def _closes(run: List[Curve]) -> bool:
+    return bool(norm(run[-1].end - run[0].start) <= JOINED)

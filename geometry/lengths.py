@@ -64,6 +64,17 @@ def read_length(text: str, unit: str) -> float:
     return _read_number(number, text) * MILLIMETRES_PER[_UNIT_SPELLINGS.get(spelling, unit)]
 
 
+def read_number(text: str) -> float:
+    """Return a plain number written as any length is (``4``, ``3 1/2``, ``3,5``), but without a unit.
+
+    Raises as :func:`read_length` does.
+    """
+    number, spelling = _split_unit(text)
+    if spelling or not number:
+        raise UnreadableLength(f"“{text}” is not a number" if spelling else "nothing was written there")
+    return _read_number(number, text)
+
+
 def _split_unit(text: str) -> tuple[str, str]:
     """Return the number and the unit's spelling, each tidied of stray spaces."""
     tidy = " ".join(text.replace("\u2044", "/").replace("\u2215", "/").replace("\u2212", "-").split())
@@ -98,6 +109,23 @@ def _read_fraction(match: re.Match, text: str) -> float:
     if match["bottom"] in ("1", "3", "6") and bottom <= top:  # on its way to /16, /32, /64
         raise HalfTypedLength(f"“{text}” is half typed")
     raise UnreadableLength(f"“{text}” holds a fraction that is not less than 1; write it like 13 3/8")
+
+
+#: The finest mark of a tape that she cuts by, in millimetres: an eighth of an inch, a millimetre.
+MARKS = {"in": 25.4 / 8, "cm": 1.0}
+
+
+def up_to_mark(millimetres: float, unit: str) -> float:
+    """Return the length at the next mark of her tape that is not below it: what is cut must suffice.
+
+    A millionth of a mark is forgiven, so that a length on a mark stays there.
+    """
+    return math.ceil(millimetres / MARKS[unit] - 1e-6) * MARKS[unit]
+
+
+def down_to_mark(millimetres: float, unit: str) -> float:
+    """Return the length at the last mark of her tape that is not above it: what there is to cut from."""
+    return math.floor(millimetres / MARKS[unit] + 1e-6) * MARKS[unit]
 
 
 def eighths(inches: float) -> int:

@@ -8,10 +8,11 @@ from argparse import ArgumentParser
 
 import inkex
 
+from extension.bodice import SELECTED, selected_seams
 from extension.command import Command, read_count
 from extension.placing import place_sleeve
 from geometry.draft import draft_sleeve
-from geometry.measurements import TABLE, read_measurements
+from geometry.measurements import CHOICES, NUMBERS, TABLE, read_measurements, read_style
 from geometry.tiers import MOST_TIERS, PITCH_SNAPS
 
 
@@ -22,19 +23,23 @@ class DraftSleeve(Command):
         pars.add_argument("--tab", default="body")
         pars.add_argument("--unit", default="in", choices=("in", "cm"))
         pars.add_argument("--label", default="Example (invented)")
-        for measurement in TABLE.values():
-            pars.add_argument(f"--{measurement.name}", default=measurement.default)
+        for typed in (*TABLE.values(), *NUMBERS):
+            pars.add_argument(f"--{typed.name}", default=typed.default)
+        for choice in CHOICES:
+            pars.add_argument(f"--{choice.name}", default=next(iter(choice.words)), choices=tuple(choice.words))
+        pars.add_argument("--selected_armholes", default="no", choices=tuple(SELECTED))
         pars.add_argument("--tiers", default="6")
         pars.add_argument("--pitch_snap", default="none", choices=tuple(PITCH_SNAPS))
         pars.add_argument("--replace", type=inkex.Boolean, default=False)
 
     def work(self) -> None:
-        typed = vars(self.options)
-        unit, label = typed["unit"], typed["label"].strip()
-        measured = read_measurements(typed, unit)
+        typed = dict(vars(self.options))
+        for side, length in selected_seams(self.svg, typed["selected_armholes"]).items():
+            typed[f"{side}_armhole_seam"] = f"{length:.4f} mm"
+        measured = read_measurements(typed, typed["unit"])
         tiers = read_count("Tiers", typed["tiers"], 1, MOST_TIERS)
-        draft = draft_sleeve(measured, tiers, typed["pitch_snap"], unit)
-        place_sleeve(self.svg, draft, measured, typed, self.options.replace)
+        draft = draft_sleeve(measured, tiers, typed["pitch_snap"], typed["unit"], read_style(typed))
+        place_sleeve(self.svg, draft, typed, self.options.replace)
 
 
 if __name__ == "__main__":

@@ -6,7 +6,7 @@ import inkex
 from extension.document import find_parts, new_layer, part_of
 from extension.free_room import free_room
 from extension.scale import transform_within
-from extension.sheet import Sheet
+from extension.sheet import Column, Sheet
 
 
 def new_panel(sleeve: inkex.Layer, label: str, part: str) -> Sheet:
@@ -33,3 +33,10 @@ def settle_panel(panel: Sheet) -> None:
     x, y = (-transform_within(sleeve, sleeve.root)).apply_to_point(room)
     layer.attrib["transform"] = f"translate({x - left:.4f}, {y - top:.4f})"
     sleeve.append(layer)
+
+
+def panel_below(column: Column, panel: Sheet) -> None:
+    """Put a filled panel below the last row of a column of its sleeve's own sheet."""
+    left, top, right, bottom = panel.bounds
+    panel.layer.attrib["transform"] = f"translate({column.x - left:.4f}, {column.y - top:.4f})"
+    column.sheet.hold((column.x, column.y, column.x + right - left, column.y + bottom - top))

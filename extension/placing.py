@@ -6,17 +6,19 @@ from typing import Mapping
 import inkex
 
 from extension.document import new_sleeve_layer, place_layer, write_record
+from extension.fit_sheet import fit_panel
 from extension.free_room import free_room
 from extension.lettering import printable
+from extension.panels import panel_below
 from extension.reading import find_sleeve
 from extension.scale import millimetres_to_user, own_transform, transform_within
 from extension.sheet import Sheet
 from extension.sleeve_sheet import draw_sleeve
 from geometry.draft import Draft
-from geometry.measurements import TABLE
+from geometry.measurements import DEFAULTS
 
 
-def place_sleeve(svg: inkex.SvgDocumentElement, draft: Draft, m: Mapping[str, float], typed: Mapping[str, object], replace: bool) -> None:
+def place_sleeve(svg: inkex.SvgDocumentElement, draft: Draft, typed: Mapping[str, object], replace: bool) -> None:
     """Draw the draft in a new sleeve layer, on the page or beside everything drawn, at true size.
 
     Raises :class:`Refused` before anything is drawn where the document has no size, or where it can't
@@ -25,8 +27,10 @@ def place_sleeve(svg: inkex.SvgDocumentElement, draft: Draft, m: Mapping[str, fl
     old = find_sleeve(svg) if replace else None
     label = printable(typed["label"])
     sheet = Sheet(new_sleeve_layer(svg, f"Sleeve – {label}" if label else "Sleeve"))
-    draw_sleeve(sheet, draft, m, str(typed["unit"]), label)
-    write_record(sheet.layer, {"typed": {name: typed[name] for name in ("unit", "label", *TABLE, "tiers", "pitch_snap")}})
+    unit = str(typed["unit"])
+    notes = draw_sleeve(sheet, draft, draft.measured, unit, label)
+    panel_below(notes, fit_panel(sheet.layer, draft.fit, unit))
+    write_record(sheet.layer, {"typed": {name: typed[name] for name in ("unit", "label", *DEFAULTS, "tiers", "pitch_snap")}})
     if old is not None:
         take_the_place_of(old, sheet.layer)
     else:

@@ -41,8 +41,7 @@ class Sheet:
     def text(self, layer: inkex.Layer, rows: Sequence[str], x: float, top: float, **look: object) -> tuple:
         """Draw rows of lettering here, and return the box they take."""
         box = text_box(rows, x, top, look.get("size", BODY_SIZE), look.get("anchor", "start"), look.get("bold", False))
-        self.clearance.add_box(box)
-        self._points.append(np.reshape(box, (2, 2)))
+        self.hold(box)
         draw_text(layer, rows, x, top, **look)
         return box
 
@@ -57,6 +56,11 @@ class Sheet:
             if free is not None:
                 return self.text(layer, rows, *places[free], size=size, anchor="middle", **look)
         return None
+
+    def hold(self, box: tuple) -> None:
+        """Count a box (left, top, right, bottom) as drawn on, and keep lettering clear of it."""
+        self.clearance.add_box(box)
+        self._points.append(np.reshape(box, (2, 2)))
 
     @property
     def bounds(self) -> tuple:

@@ -41,8 +41,11 @@ ON_THE_HEAD = 0.05
 TEST_SQUARES = (("10 cm test square", 100.0), ("4 in test square", 101.6))
 
 
-def draw_sleeve(sheet: Sheet, draft: Draft, m: Mapping[str, float], unit: str, label: str) -> None:
-    """Fill ``sheet`` with everything that belongs to one sleeve; lengths are lettered in ``unit``."""
+def draw_sleeve(sheet: Sheet, draft: Draft, m: Mapping[str, float], unit: str, label: str) -> Column:
+    """Fill ``sheet`` with everything that belongs to one sleeve; lengths are lettered in ``unit``.
+
+    Returns the column of notes, below which there is room for more.
+    """
     draw_outlines(sheet, draft)
     draw_tiers(sheet, draft, unit)
     draw_levels(sheet, draft, unit)
@@ -50,7 +53,7 @@ def draw_sleeve(sheet: Sheet, draft: Draft, m: Mapping[str, float], unit: str, l
     names = sheet.add_layer("Names", "names layer")
     name_halves(sheet, names, draft.block.seam)
     name_piece(sheet, names, draft.block.seam, piece_rows(m, unit, label))
-    draw_notes(sheet, draft, m, unit, label)
+    return draw_notes(sheet, draft, m, unit, label)
 
 
 def draw_outlines(sheet: Sheet, draft: Draft) -> None:
@@ -196,8 +199,8 @@ def allowance_row(m: Mapping[str, float], unit: str) -> str:
     return f"Seam allowance {write_length(m['seam_allowance'], unit)}, hem {write_length(m['hem_allowance'], unit)}"
 
 
-def draw_notes(sheet: Sheet, draft: Draft, m: Mapping[str, float], unit: str, label: str) -> None:
-    """Letter the notes right of everything, and draw the test squares below them."""
+def draw_notes(sheet: Sheet, draft: Draft, m: Mapping[str, float], unit: str, label: str) -> Column:
+    """Letter the notes right of everything, and draw the test squares below them; return their column."""
     _, top, right, _ = sheet.bounds
     layer = sheet.add_layer("Notes", "notes layer")
     column = Column(sheet, layer, right + NOTES_GAP, top, NOTES_WIDTH)
@@ -225,6 +228,7 @@ def draw_notes(sheet: Sheet, draft: Draft, m: Mapping[str, float], unit: str, la
         column.paragraph(caution)
     column.gap(4)
     draw_test_squares(sheet, column)
+    return column
 
 
 def heading(column: Column, text: str) -> None:
@@ -303,3 +307,4 @@ def draw_test_squares(sheet: Sheet, column: Column) -> None:
         sheet.curve(layer, Curve.polyline(corners), "mark", name, "test square", side_mm=side)
         sheet.text(layer, [name], x + side / 2, column.y + side / 2 - 3, size=BODY_SIZE, anchor="middle")
         x += side + 6
+    column.gap(max(side for _, side in TEST_SQUARES) + 6)

@@ -71,10 +71,6 @@ def faced(folded: Optional[str]) -> str:
     return "The head is raised: cut its facing by itself, to the shape of the head and both armholes, and sew it on."
 
 
-FIT_VERDICTS = {
-    "too tight": "too tight", "tight": "tight", "good": "good", "full": "full", "open": "open, sewn to the bodice",
-}  # fmt: skip
-
 FIT_TITLE = "Fit: body and sleeve around the arm"
 
 
@@ -83,7 +79,10 @@ def fit_limit(place: str, least: str, most: str, basis: str) -> str:
     return f"{place.capitalize()}: good from {least} to {most} of ease; {basis}."
 
 
-FIT_BASIS = "All limits are common practice, no source. Between the levels measured, the arm is taken to taper evenly."
+FIT_BASIS = (
+    "Dark bar: body; hollow bar: sleeve, finished. Open: above the underarm the sleeve is no tube yet. Limits: common practice, no source."
+    " Between the levels measured the arm is taken to taper evenly, above the upper arm to be as full as there."
+)
 
 
 def snapped_pitch(exact: str, drawn: str, last_level: str, last_section: str, difference: str, longer: bool) -> str:

@@ -14,19 +14,20 @@ from geometry.outline import Outline
 class Limit(NamedTuple):
     """Between which ease, in millimetres around the arm, a place fits, and why."""
 
+    place: str
     least: float
     most: float
     basis: str
 
 
 #: What is asked of the ease, by the place on the sleeve (common practice, no source).
-LIMITS = {
-    "head": Limit(-5.0, 5.0, "lies on the body; a longer head has to be held in by elastic or gathers"),
-    "upper arm": Limit(20.0, 150.0, "the arm must bend and reach in woven cloth; more is fullness"),
-    "elbow": Limit(10.0, 150.0, "measured bent, so less will do; more is fullness"),
-    "lower arm": Limit(10.0, 150.0, "the sleeve must turn and slide up; more is fullness"),
-    "hem": Limit(0.0, 150.0, "finished girth as asked; more is fullness"),
-}
+LIMITS = {limit.place: limit for limit in (
+    Limit("head", -5.0, 5.0, "lies on the body; a longer head has to be held in by elastic or gathers"),
+    Limit("upper arm", 20.0, 150.0, "the arm must bend and reach in woven cloth; more is fullness"),
+    Limit("elbow", 10.0, 150.0, "measured bent, so less will do; more is fullness"),
+    Limit("lower arm", 10.0, 150.0, "the sleeve must turn and slide up; more is fullness"),
+    Limit("hem", 0.0, 150.0, "finished girth as asked; more is fullness"),
+)}  # fmt: skip
 
 #: Two places nearer than this in height are one row, millimetres.
 SAME_PLACE = 0.5

@@ -266,6 +266,13 @@ def read_measurements(typed: Mapping[str, str], unit: str, table: Mapping[str, M
     return values
 
 
+#: Every option of the tables and what it is where she leaves it alone, as typed.
+DEFAULTS = {
+    **{each.name: each.default for each in (*TABLE.values(), *NUMBERS)},
+    **{choice.name: next(iter(choice.words)) for choice in CHOICES},
+}
+
+
 def read_style(typed: Mapping[str, str]) -> Style:
     """Return the style from what was typed and chosen.  Raises as :func:`read_measurements`."""
     return Style(**{choice.name: typed[choice.name] for choice in CHOICES}, **{number.name: _number(number, typed[number.name]) for number in NUMBERS})

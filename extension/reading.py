@@ -15,7 +15,7 @@ from extension.scale import millimetres_to_user, transform_within
 from geometry.curves import Curve
 from geometry.draft import Draft, draft_sleeve
 from geometry.marks import TierLine
-from geometry.measurements import read_measurements
+from geometry.measurements import DEFAULTS, read_measurements, read_style
 from geometry.outline import CORNERS, Outline
 from geometry.refinding import IDENTITY, compose, inverse, refind, rigid_part
 from geometry.refusal import Refused
@@ -185,7 +185,7 @@ def read_lines(lines: Lines, scaled: str = "ask") -> SleeveInDocument:
     if not seams:
         raise Refused("This sleeve has no Seam line any more. Undo until it is back, or draft the sleeve again.")
     record = read_record(seams[0] if lines.layer is None else lines.layer, seams[0])
-    typed = record["typed"]
+    typed = {**DEFAULTS, **record["typed"]}
     measured = read_measurements(typed, typed["unit"])
     corners = stored_corners(seams[0])
     if corners is None:
@@ -216,7 +216,7 @@ def read_lines(lines: Lines, scaled: str = "ask") -> SleeveInDocument:
 
 def draft_again(typed: dict, measured: dict) -> Draft:
     """Return the draft as the record has it, before any edit."""
-    return draft_sleeve(measured, int(typed["tiers"]), typed["pitch_snap"], typed["unit"])
+    return draft_sleeve(measured, int(typed["tiers"]), typed["pitch_snap"], typed["unit"], read_style(typed))
 
 
 def stored_corners(seam: inkex.BaseElement) -> Optional[np.ndarray]:
@@ -227,6 +227,11 @@ def stored_corners(seam: inkex.BaseElement) -> Optional[np.ndarray]:
     except ValueError:
         return None
     return corners if corners.shape == (len(CORNERS), 2) and np.isfinite(corners).all() else None
+
+
+def corners_of(outline: Outline) -> np.ndarray:
+    """Return the corners (6, 2) of an outline, in the order of CORNERS."""
+    return np.array([outline.corner(name) for name in CORNERS])
 
 
 def take_seat(to_page: np.ndarray, motion: np.ndarray, about: np.ndarray, scaled: str) -> Seat:
@@ -252,12 +257,15 @@ def take_seat(to_page: np.ndarray, motion: np.ndarray, about: np.ndarray, scaled
 
 def is_as_drawn(curve: Curve, drawn: Optional[str]) -> bool:
     """Whether ``curve`` is what the path data ``drawn`` says, node by node."""
-    if not drawn:
-        return False
+    then = curve_of(drawn) if drawn else None
+    return then is not None and len(then) == len(curve) and bool(np.abs(then.segments - curve.segments).max() <= ON_SEAM)
+
+
+def curve_of(data: str) -> Optional[Curve]:
+    """Return the first curve of path data, or None where there is none."""
     path = inkex.PathElement()
-    path.set("d", drawn)
-    then = curve_from_path(path)
-    return len(then) == 1 and len(then[0]) == len(curve) and bool(np.abs(then[0].segments - curve.segments).max() <= ON_SEAM)
+    path.set("d", data)
+    return next(iter(curve_from_path(path)), None)
 
 
 def read_tiers(lines: Lines, seat: Seat) -> tuple:

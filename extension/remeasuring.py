@@ -16,7 +16,18 @@ from extension.document import find_parts, mark, new_layer, number_of, part_of, 
 from extension.drawing import LABEL
 from extension.panels import new_panel, settle_panel
 from extension.paths import curve_from_path
-from extension.reading import SCALE_ASKED, Lines, SleeveInDocument, draft_again, label_of, read_lines
+from extension.reading import (
+    SCALE_ASKED,
+    Lines,
+    SleeveInDocument,
+    corners_of,
+    curve_of,
+    draft_again,
+    is_as_drawn,
+    label_of,
+    read_lines,
+    stored_corners,
+)
 from extension.scale import millimetres_to_user, transform_within
 from extension.sheet import Sheet
 from extension.sleeve_sheet import corners_text, draw_sleeve
@@ -26,15 +37,11 @@ from geometry.draft import Draft
 from geometry.lengths import HalfTypedLength, UnreadableLength, read_length
 from geometry.marks import TierLine
 from geometry.measurements import Unfinished
-from geometry.outline import Outline
+from geometry.outline import EDGES, Outline
 from geometry.refinding import IDENTITY, Broken, apply, compose
 from geometry.refusal import Refused
-from geometry.remeasuring import mirrored, remeasured, remeasured_tiers
+from geometry.remeasuring import ON_SEAM, mirrored, remeasured, remeasured_tiers
 from geometry.truing import MOST_TOLERANCE, Check, true_up
-
-#: A line is right already where every node and handle is within this, millimetres: above what
-#: rounding to four decimals does, below what can be measured.
-UNCHANGED = 2e-4
 
 #: A Body line nearer than this to where it was drafted was left alone, millimetres.
 ALONE = 0.05
@@ -69,12 +76,19 @@ def measure_again(lines: Lines, mirror: str, tolerance: float, scaled: str) -> R
     """
     sleeve = read_lines(lines, scaled)
     outline = sleeve.outline if mirror == "none" else mirrored(sleeve.outline, mirror.partition("_")[0])
+    if outline is not sleeve.outline or not sleeve.seat.is_the_layers:
+        outline = as_written(outline)
     drafted = draft_again(sleeve.typed, sleeve.measured)
     tiers = remeasured_tiers(outline, sleeve.tiers, apply(sleeve.seat.growth, sleeve.corners[:2]))
     notches = {**drafted.notch_distances, **stored_notches(lines)}
-    draft = remeasured(drafted, outline, tiers.lines, notches, sleeve.measured)
-    checks = true_up(draft, sleeve.measured, tiers.adrift, tolerance)
+    draft = remeasured(drafted, outline, tiers.lines, notches)
+    checks = true_up(draft, tiers.adrift, tolerance)
     return Remeasured(sleeve, draft, tiers.lines, checks)
+
+
+def as_written(outline: Outline) -> Outline:
+    """Return the outline as its path data will say it, rounded, so that all else is measured on that."""
+    return Outline({name: curve_of(path_data(outline.edge(name))) for name in EDGES})
 
 
 def stored_notches(lines: Lines) -> Dict[str, float]:
@@ -171,11 +185,11 @@ def update_seam(now: Remeasured, lines: Lines) -> None:
         set_curve(element, outline.closed(), lines)
         for other in seams[1:]:
             other.getparent().remove(other)
-    across, down = grown(now.sleeve)
-    mark(
-        element, "seam line",
-        corners=corners_text(outline), drawn=path_data(outline.closed()), grown=f"{across:.6g} {down:.6g}",
-    )  # fmt: skip
+    mark(element, "seam line", grown="{:.6g} {:.6g}".format(*grown(now.sleeve)))
+    corners, told = corners_of(outline), stored_corners(element)
+    if told is None or np.abs(told - corners).max() > ON_SEAM:
+        mark(element, "seam line", corners=corners_text(outline))
+    note_drawn(element, outline.closed())
 
 
 def update_tiers(now: Remeasured, lines: Lines) -> None:
@@ -185,7 +199,17 @@ def update_tiers(now: Remeasured, lines: Lines) -> None:
         label = label_of(element)
         if not label or label.startswith("Tier line"):
             element.attrib[LABEL] = f"Tier line {tier.number}"
-        mark(element, "tier line", number=tier.number, length_mm=tier.length, drawn=path_data(tier.curve))
+        mark(element, "tier line", number=tier.number)
+        told = text_of(element, "length_mm")
+        if told is None or abs(number_of(element, "length_mm") - tier.length) > ON_SEAM:
+            mark(element, "tier line", length_mm=tier.length)
+        note_drawn(element, tier.curve)
+
+
+def note_drawn(element: inkex.BaseElement, curve: Curve) -> None:
+    """Note on a line of ours how it is drawn now, so that it can be told later whether she has edited it."""
+    if not is_as_drawn(curve, text_of(element, "drawn")):
+        mark(element, part_of(element), drawn=path_data(curve))
 
 
 def update_body(now: Remeasured, lines: Lines) -> None:
@@ -223,7 +247,7 @@ def level_of(element: inkex.BaseElement) -> str:
 def set_curve(element: inkex.BaseElement, curve: Curve, lines: Lines) -> None:
     """Let ``element`` draw ``curve`` (millimetres of the layer), unless it does so already."""
     there = curve_from_path(element, lines.transform(element))
-    if len(there) == 1 and len(there[0]) == len(curve) and np.abs(there[0].segments - curve.segments).max() <= UNCHANGED:
+    if len(there) == 1 and len(there[0]) == len(curve) and np.abs(there[0].segments - curve.segments).max() <= ON_SEAM:
         return
     element.attrib.pop("transform", None)
     outside = lines.transform(element)

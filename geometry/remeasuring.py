@@ -8,8 +8,9 @@ import numpy as np
 from geometry.allowances import cutting_line
 from geometry.block import MIRROR
 from geometry.curves import Curve
-from geometry.draft import Draft, edge_allowances
-from geometry.marks import TierLine
+from geometry.draft import Draft
+from geometry.fit import fit_rows
+from geometry.marks import Notch, TierLine
 from geometry.outline import EDGES, Outline
 from geometry.refusal import Refused
 
@@ -120,12 +121,21 @@ def _half(outline: Outline, name: str, kept: str) -> Curve:
     return Curve(half)
 
 
-def remeasured(draft: Draft, outline: Outline, tiers: Sequence[TierLine], notches: Mapping[str, float], m: Mapping[str, float]) -> Draft:
+def remeasured(draft: Draft, outline: Outline, tiers: Sequence[TierLine], notches: Mapping[str, float]) -> Draft:
     """Return ``draft`` as it is on the edited ``outline``, with these tier lines, and notches at these
     distances along the seam (side: millimetres)."""
+    lines = sorted(tiers, key=lambda tier: tier.number)
     return draft._replace(
         block=draft.block._replace(seam=outline),
-        cutting=cutting_line(outline, edge_allowances(m)),
-        tiers=sorted(tiers, key=lambda tier: tier.number),
+        cutting=cutting_line(outline, draft.allowances, draft.folded),
+        tiers=lines,
         notch_distances=dict(notches),
+        notches=tuple(_moved_notch(notch, outline, notches[notch.side]) for notch in draft.notches),
+        fit=tuple(fit_rows(outline, draft.block.levels, lines, draft.block.head_width)),
     )
+
+
+def _moved_notch(notch: Notch, outline: Outline, from_underarm: float) -> Notch:
+    """Return the notch at this distance from the underarm point, on sleeve and bodice alike."""
+    bodice = None if notch.from_head_on_bodice is None else notch.from_head_on_bodice + notch.from_underarm - from_underarm
+    return Notch(notch.side, from_underarm, outline.edge(f"{notch.side} armhole").length() - from_underarm, bodice)

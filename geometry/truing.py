@@ -5,7 +5,7 @@ from typing import List, Mapping, NamedTuple, Sequence, Tuple
 
 import numpy as np
 
-from geometry.block import Level
+from geometry.arm import Level, hand_must_pass
 from geometry.curves import Curve
 from geometry.draft import Draft
 from geometry.marks import TierLine, below_head, body_level_line, underarm_line
@@ -39,29 +39,30 @@ class Check(NamedTuple):
     places: Tuple[np.ndarray, ...]
 
 
-def true_up(draft: Draft, m: Mapping[str, float], adrift: Sequence[int] = (), tolerance: float = TOLERANCE) -> List[Check]:
+def true_up(draft: Draft, adrift: Sequence[int] = (), tolerance: float = TOLERANCE) -> List[Check]:
     """Return every check of a sleeve as it is drawn, in the order in which it is worn, from the head down.
 
-    ``m`` are the measurements (millimetres), ``adrift`` the numbers of tier lines that do not run from
-    seam to seam, ``tolerance`` is how far the underarm seams may differ.
+    ``adrift`` are the numbers of tier lines that do not run from seam to seam, ``tolerance`` is how far
+    the underarm seams may differ, millimetres.
     """
-    seam = draft.block.seam
+    seam, m = draft.block.seam, draft.measured
     return [
-        check_head(draft, m["off_shoulder_girth"]),
+        check_head(draft),
         check_underarm_seams(seam, tolerance),
         check_edge(seam, "underarm", ("front underarm point", "back underarm point")),
         check_edge(seam, "hem", ("front hem", "back hem")),
         *(check_level(seam, level) for level in draft.block.levels),
-        *([check_hand(seam, m["hand_girth"])] if m["hand_girth"] else []),
+        *([check_hand(seam, m["hand_girth"])] if hand_must_pass(m, draft.style) else []),
         *check_tiers(seam, draft.tiers, adrift),
         *check_notches(seam, draft.notch_distances),
     ]
 
 
-def check_head(draft: Draft, girth: float) -> Check:
+def check_head(draft: Draft) -> Check:
     """Both heads and both body edges go around the arms and the body: numbers are their sum, and the girth."""
-    head = draft.block.seam.edge("head")
-    around = 2 * (head.length() + draft.block.body_edge)
+    block, girth = draft.block, draft.measured["off_shoulder_girth"]
+    head = block.seam.edge("head")
+    around = 2 * head.length() + block.front_edge + block.back_edge
     missing = girth - around
     verdict = GOOD if abs(missing) <= TAPE_MARK else WRONG if missing > 0 else LOOK
     return Check("head", "head", verdict, (around, girth), (head.point(len(head) / 2),))

@@ -76,17 +76,22 @@ def body_level_line(outline: Outline, level: Level) -> Curve | None:
 
 def head_height(outline: Outline) -> float:
     """Return the y at which the grain line meets the head, or that of the head's middle if it doesn't."""
-    head = outline.edge("head")
-    _, top, _, bottom = head.bounds()
-    met = head.crossings(Curve.line((0, top - 1), (0, bottom + 1)))
-    return float(met[0].point[1] if met else head.point(len(head) / 2)[1])
+    return height_at_grain(outline.edge("head"))
 
 
 def below_head(outline: Outline, line: Curve) -> float:
     """Return how far below the head a ``line`` across the sleeve lies, measured along the grain line."""
+    return height_at_grain(line) - head_height(outline)
+
+
+def height_at_grain(line: Curve) -> float:
+    """Return the y at which a line meets the grain line, or that of its middle if it doesn't."""
+    heights = line.segments[..., 1]
+    if (heights == heights[0, 0]).all():
+        return float(heights[0, 0])  # level, as nearly every line is: no crossing need be looked for
     _, top, _, bottom = line.bounds()
     met = line.crossings(Curve.line((0, top - 1), (0, bottom + 1)))
-    return float(met[0].point[1] if met else line.point(len(line) / 2)[1]) - head_height(outline)
+    return float(met[0].point[1] if met else line.point(len(line) / 2)[1])
 
 
 def tier_lines(outline: Outline, levels: tuple) -> list[TierLine]:

@@ -17,11 +17,8 @@ from geometry.sheets import Box, holding_points
 #: Curves are followed to within this, millimetres.
 FOLLOW = 0.1
 
-#: The layers that are the pattern itself, with the lettering beside it.
-PATTERN = frozenset(
-    f"{name} layer"
-    for name in ("cutting", "seam", "body", "tier", "tier lengths", "level", "level widths", "grain", "notch", "names")
-)
+#: What of the drawing is not the pattern with the lettering on it and beside it.
+NOTES = ("notes layer", "test square layer")
 
 #: Which tick a report beside the sleeve goes with, by a word in what it is called; others go with the notes.
 TICK_OF_WORD = {
@@ -77,12 +74,15 @@ def parts_of(sleeve: inkex.Layer, ticked: Mapping[str, bool]) -> List[Part]:
 
 
 def _tick_of(child: inkex.BaseElement) -> str:
-    part = part_of(child)
+    """The layers of the drawing are called “… layer”, reports are not; what she put in herself is the sleeve's."""
     if not isinstance(child.tag, str) or child.tag == f"{_SVG}metadata":
         return ""
-    if part in PATTERN or child.tag != f"{_SVG}g" or part is None:
-        return "sleeve"
-    return next((TICK_OF_WORD[word] for word in part.split() if word in TICK_OF_WORD), "notes")
+    part = part_of(child) or ""
+    for word in part.split():
+        if word in TICK_OF_WORD:
+            return TICK_OF_WORD[word]
+    is_report = child.tag == f"{_SVG}g" and part and not part.endswith(" layer")
+    return "notes" if is_report or part in NOTES else "sleeve"
 
 
 def _belongs(child: inkex.BaseElement, tick: str) -> bool:

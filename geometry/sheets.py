@@ -28,6 +28,7 @@ class Paper(NamedTuple):
 #: Legal: common practice, no source.  "both" is the width of A4 and the height of letter, so that it
 #: prints on either.
 PAPERS = {
+    "both": Paper("A4 or Letter", 210, 11 * _IN),
     "A4": Paper("A4", 210, 297),
     "A3": Paper("A3", 297, 420),
     "A2": Paper("A2", 420, 594),
@@ -36,7 +37,6 @@ PAPERS = {
     "letter": Paper("Letter", 8.5 * _IN, 11 * _IN),
     "legal": Paper("Legal", 8.5 * _IN, 14 * _IN),
     "tabloid": Paper("Tabloid", 11 * _IN, 17 * _IN),
-    "both": Paper("A4 or Letter", 210, 11 * _IN),
     "one_page": Paper("one page", math.inf, math.inf),
 }
 
@@ -57,8 +57,8 @@ LEAST_MIDDLE = 25.0
 
 #: What is drawn is held by rectangles of this size, millimetres, to see which sheets it needs.
 CELL = 4.0
-#: Half the width of the thickest line.
-HALF_STROKE = 0.25
+#: Lines keep this far from the frame of a sheet, stroke and all, unless they run across it.
+CLEAR_OF_FRAME = 1.5
 
 #: So many places of the sheets are tried along one sheet, each way.
 PLACES = 12
@@ -152,12 +152,12 @@ def holding_points(lines: Iterable[np.ndarray], boxes: Iterable[Box]) -> np.ndar
     any of it shows a corner.  Returns (0, 2) where nothing is drawn.
     """
     step = CELL / 4
-    reach = step / 2 + HALF_STROKE  # a stroke between two samples stays this near to one of them
+    reach = step / 2 + CLEAR_OF_FRAME  # a line between two samples stays within half a step of one of them
     corners, extents = [np.empty((0, 2))], []
     for line in lines:
         samples = _resampled(np.asarray(line, dtype=float), step)
         corners += [samples + (x, y) for x in (-reach, reach) for y in (-reach, reach)]
-        extents.append((*samples.min(axis=0) - HALF_STROKE, *samples.max(axis=0) + HALF_STROKE))
+        extents.append((*samples.min(axis=0) - CLEAR_OF_FRAME, *samples.max(axis=0) + CLEAR_OF_FRAME))
     for box in boxes:
         xs, ys = (np.append(np.arange(low, high, CELL), high) for low, high in (box[::2], box[1::2]))
         corners.append(np.stack(np.meshgrid(xs, ys), axis=-1).reshape(-1, 2))

@@ -7,7 +7,7 @@ import inkex
 import numpy as np
 
 from extension import wording
-from extension.drawing import BODY_SIZE, SMALL_SIZE, fill_with_stroke
+from extension.drawing import BODY_SIZE, SMALL_SIZE, draw_curve, fill_with_stroke
 from extension.lettering import LEADING, text_width
 from extension.panels import new_panel
 from extension.sheet import Column, Sheet
@@ -72,9 +72,10 @@ def draw_bars(panel: Sheet, rows: Sequence[FitRow], left: float, top: float) -> 
     for i, row in enumerate(rows):
         middle = top + (i + 0.5) * PITCH
         name = row.name.capitalize()
-        body = panel.curve(panel.layer, bar(left, middle, scale * row.body, BODY_BAR), "mark", f"{name}: body", "fit bar")
+        body = draw_curve(panel.layer, bar(left, middle, scale * row.body, BODY_BAR), "body", f"{name}: body", "fit bar")
         fill_with_stroke(body, "body")
-        panel.curve(panel.layer, bar(left, middle, scale * row.pattern, SLEEVE_BAR), "mark", f"{name}: sleeve", "fit bar")
+        draw_curve(panel.layer, bar(left, middle, scale * row.pattern, SLEEVE_BAR), "mark", f"{name}: sleeve", "fit bar")
+    panel.hold((left, top, left + LONGEST_BAR, top + len(rows) * PITCH))
 
 
 def bar(left: float, middle: float, width: float, height: float) -> Curve:

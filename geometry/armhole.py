@@ -132,14 +132,24 @@ def handle_of_chord(turn: float) -> float:
 
 
 class Side(NamedTuple):
-    """What is known of one side: half of the head, the seam to be drawn (None = not matched), scoop,
-    and its half width at the underarm where nothing is matched; millimetres."""
+    """What is known of one side: its end of the head (across, and down from the middle of the head), the
+    seam to be drawn (None = not matched), scoop, and its half width at the underarm where nothing is
+    matched; millimetres."""
 
     name: str
     head_half: float
+    head_drop: float
     seam: Optional[float]
     scoop: float
     usual_half: float
+
+    def chord(self, half: float, depth: float) -> float:
+        """Return the direction from the end of the head to an underarm point ``half`` out and ``depth`` down."""
+        return math.atan2(depth - self.head_drop, half - self.head_half)
+
+    def length(self, half: float, depth: float, arrival: float) -> float:
+        """Return the length of the seam to that underarm point."""
+        return seam_length(half - self.head_half, depth - self.head_drop, arrival, self.scoop)
 
 
 class Armholes(NamedTuple):
@@ -197,7 +207,7 @@ def armholes_at_depth(front: Side, back: Side, depth: float, arrival_for: Arriva
     def half(side: Side, arrival: float) -> Optional[float]:
         if side.seam is None:
             return None
-        return side.head_half + run_of_length(side.seam, depth, arrival, side.scoop, limits.most_width / 2)
+        return side.head_half + run_of_length(side.seam, depth - side.head_drop, arrival, side.scoop, limits.most_width / 2)
 
     def halves(arrival: float) -> Tuple[float, float]:
         ours, theirs = half(front, arrival), half(back, arrival)
@@ -293,8 +303,8 @@ def _check_seams(found: Armholes, front: Side, back: Side, limits: Limits, unit:
     for side, half in ((front, found.front_half), (back, found.back_half)):
         if side.seam is None:
             continue
-        ends = [seam_length(run, found.depth, found.arrival, side.scoop) for run in (LEAST_RUN, limits.most_width / 2)]
-        off = seam_length(half - side.head_half, found.depth, found.arrival, side.scoop) - side.seam
+        ends = [side.length(side.head_half + run, found.depth, found.arrival) for run in (LEAST_RUN, limits.most_width / 2)]
+        off = side.length(half, found.depth, found.arrival) - side.seam
         if abs(off) > 10 * SOLVED:
             raise Refused(
                 f"{side.name.capitalize()} armhole seam: {write_length(side.seam, unit)} (with its ease) can't be met. {kept} the seam can be"

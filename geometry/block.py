@@ -70,8 +70,9 @@ LEAST_BESIDE_GRAIN = 15.0
 #: hems want cloth spread in from a curved hem, which is another pattern.
 STEEPEST_FLARE = 1.0 / 1.5
 
-#: The head rises at most this share of its width, so that its slope stays gentle.
-MOST_RAISE = 1 / 8
+#: The head rises at most this share of its width, so that its slope stays gentle, and of the cap depth,
+#: so that the armhole keeps most of it.
+MOST_RAISE_BY_WIDTH, MOST_RAISE_BY_DEPTH = 1 / 8, 1 / 3
 
 #: A level where the underarm seam would turn outward by more than this, chord to chord, makes a hook
 #: that neither sews nor presses flat.
@@ -129,10 +130,10 @@ def draft_block(m: Mapping[str, float], unit: str = "cm", style: Style = Style()
         cap = cap_of(armholes.depth, width, cap.ease)
     points, decided = seam_through(cap, levels, True, hem_half)
     body_points, _ = seam_through(cap, levels, False, None)
-    check_shape(points, armholes, front, back, head, m, unit)
+    check_shape(points, armholes, front, m, unit)
     return Block(
-        body=outline_through(body_points, body_armholes(armholes, body_points, front, back), front, back, m["head_raise"]),
-        seam=outline_through(points, armholes, front, back, m["head_raise"]),
+        body=outline_through(body_points, body_armholes(armholes, body_points, front, back), front, back),
+        seam=outline_through(points, armholes, front, back),
         levels=(cap, *levels),
         notes=(*notes, *decided),
         head_width=head,
@@ -197,6 +198,12 @@ def check_proportions(m: Mapping[str, float], style: Style, edges: tuple[float, 
             f"Sleeve length: {say(length)} was read, but the underarm already lies {say(depth)} below the head"
             f" (the cap depth). A sleeve needs at least {say(depth + LEAST_BELOW_UNDERARM)}; lengthen it or type a smaller cap depth."
         )
+    most_raise = min(MOST_RAISE_BY_WIDTH * head, MOST_RAISE_BY_DEPTH * depth)
+    if m["head_raise"] > most_raise:
+        refuse(
+            f"Raise of the head: {say(m['head_raise'])} was read. A head {say(head)} wide on a cap {say(depth)} deep can be raised"
+            f" {say(most_raise)} at the most and stay smooth."
+        )
     check_levels(m, style, say)
     closed_hem = hem + 2 * m["ease_hem"]
     if hand_must_pass(m, style) and closed_hem < hand:
@@ -224,8 +231,8 @@ def check_levels(m: Mapping[str, float], style: Style, say: Callable[[float], st
         before = level
 
 
-def check_shape(points: list, armholes: Armholes, front: Side, back: Side, head: float, m: Mapping[str, float], unit: str) -> None:
-    """Raise :class:`Refused` where front and back are too unlike, or scoop or raise too much for this sleeve."""
+def check_shape(points: list, armholes: Armholes, front: Side, m: Mapping[str, float], unit: str) -> None:
+    """Raise :class:`Refused` where front and back are too unlike, or the front scoop too much for this armhole."""
     narrowest = min(x for x, _ in points)
     apart = abs(armholes.front_half - armholes.back_half) / 2
     if narrowest - apart < LEAST_BESIDE_GRAIN:
@@ -234,16 +241,11 @@ def check_shape(points: list, armholes: Armholes, front: Side, back: Side, head:
             f" {write_length(armholes.back_half, unit)} from the grain line, and where the sleeve is narrowest one of them would keep less than"
             f" {write_length(LEAST_BESIDE_GRAIN, unit)}. Check the armhole seams of the bodice and the share of the front."
         )
-    most = most_scoop(armholes.front_half - front.head_half, armholes.depth, armholes.arrival)
+    most = most_scoop(armholes.front_half - front.head_half, armholes.depth - front.head_drop, armholes.arrival)
     if m["front_scoop"] > most:
         raise Refused(
             f"Front scoop: {write_length(m['front_scoop'], unit)} was read. This armhole can be scooped {write_length(max(most, 0.0), unit)} deeper"
             " at the most before it would bend back on itself."
-        )
-    if m["head_raise"] > MOST_RAISE * head:
-        raise Refused(
-            f"Raise of the head: {write_length(m['head_raise'], unit)} was read. A head {write_length(head, unit)} wide can be raised"
-            f" {write_length(MOST_RAISE * head, unit)} at the most and stay smooth."
         )
 
 
@@ -254,7 +256,14 @@ def sides(m: Mapping[str, float], style: Style, head: float, width: float) -> tu
     """Return front and back: what each has of the head and of the ``width`` at the underarm, and the seam it must have."""
     share = style.front_share / 100
     return tuple(
-        Side(name, part * head, m[f"{name}_armhole_seam"] + m["armhole_ease"] / 2 if m[f"{name}_armhole_seam"] else None, scoop, part * width)
+        Side(
+            name,
+            head_half=part * head,
+            head_drop=m["head_raise"],
+            seam=m[f"{name}_armhole_seam"] + m["armhole_ease"] / 2 if m[f"{name}_armhole_seam"] else None,
+            scoop=scoop,
+            usual_half=part * width,
+        )
         for name, part, scoop in (("front", share, m["front_scoop"]), ("back", 1 - share, 0.0))
     )
 
@@ -268,8 +277,8 @@ def place_armholes(
     """
 
     def arrival(front_half: float, back_half: float, depth: float) -> float:
-        runs = (front_half - front.head_half, back_half - back.head_half)
-        return underarm_angle(min(math.atan2(depth, run) for run in runs), points_below(depth, front_half + back_half))
+        chord = min(front.chord(front_half, depth), back.chord(back_half, depth))
+        return underarm_angle(chord, points_below(depth, front_half + back_half))
 
     if not (front.seam or back.seam):
         return Armholes(front.usual_half, back.usual_half, cap.y, arrival(front.usual_half, back.usual_half, cap.y))
@@ -277,7 +286,7 @@ def place_armholes(
     limits = Limits(
         least_width=max(needed, TABLE["cap_width"].least),
         most_width=TABLE["cap_width"].most,
-        least_depth=TABLE["cap_depth"].least,
+        least_depth=max(TABLE["cap_depth"].least, m["head_raise"] / MOST_RAISE_BY_DEPTH),
         most_depth=min(TABLE["cap_depth"].most, m["sleeve_length"] - LEAST_BELOW_UNDERARM),
     )
     if style.armhole_keep == "depth":
@@ -297,7 +306,7 @@ def body_armholes(armholes: Armholes, points: list, front: Side, back: Side) -> 
     """Return the armholes of the Body line: as far before and behind the grain line as those of the Seam line."""
     apart = (armholes.front_half - armholes.back_half) / 2
     half = max(points[0][0], front.head_half - apart + LEAST_RUN, back.head_half + apart + LEAST_RUN)
-    chord = min(math.atan2(armholes.depth, run) for run in (half + apart - front.head_half, half - apart - back.head_half))
+    chord = min(front.chord(half + apart, armholes.depth), back.chord(half - apart, armholes.depth))
     return Armholes(half + apart, half - apart, armholes.depth, underarm_angle(chord, [(half, armholes.depth), *points[1:]]))
 
 
@@ -367,7 +376,7 @@ def _first_to_pass_over(top: tuple, kept: list[tuple], end: tuple) -> int | None
     return None
 
 
-def outline_through(points: list, armholes: Armholes, front: Side, back: Side, head_raise: float) -> Outline:
+def outline_through(points: list, armholes: Armholes, front: Side, back: Side) -> Outline:
     """Return the outline with these armholes and an underarm seam through ``points`` (half width, y).
 
     Front and back underarm seam are mirror images, each moved aside by what its armhole asks for, so that
@@ -376,14 +385,14 @@ def outline_through(points: list, armholes: Armholes, front: Side, back: Side, h
     slope = -math.tan(armholes.arrival)
     (front_armhole, front_underarm), (back_armhole, back_underarm) = (
         (
-            armhole_curve((side.head_half, 0.0), (half, armholes.depth), armholes.arrival, side.scoop),
+            armhole_curve((side.head_half, side.head_drop), (half, armholes.depth), armholes.arrival, side.scoop),
             monotone_seam([(half, armholes.depth), *((x + half - points[0][0], y) for x, y in points[1:])], slope, 0.0),
         )
         for side, half in ((front, armholes.front_half), (back, armholes.back_half))
     )
     back_armhole, back_underarm = (curve.transformed(MIRROR).reversed() for curve in (back_armhole, back_underarm))
     return Outline({
-        "head": head_curve(back_armhole.end, front_armhole.start, head_raise),
+        "head": head_curve(back_armhole.end, front_armhole.start),
         "front armhole": front_armhole,
         "front underarm": front_underarm,
         "hem": Curve.line(front_underarm.end, back_underarm.start),
@@ -392,13 +401,13 @@ def outline_through(points: list, armholes: Armholes, front: Side, back: Side, h
     })
 
 
-def head_curve(start: np.ndarray, end: np.ndarray, rise: float) -> Curve:
-    """Return the head: straight, or raised in the middle and level at its ends, where the bodice runs on."""
-    if not rise:
+def head_curve(start: np.ndarray, end: np.ndarray) -> Curve:
+    """Return the head between its ends: straight, or raised to y = 0 in the middle and level at its ends,
+    where the bodice runs on."""
+    if not start[1]:
         return Curve.line(start, end)
-    middle = np.array([0.0, -rise])
-    across = np.array([1.0, 0.0])
-    left, right = -start[0] / 3 * across, end[0] / 3 * across
+    middle = np.zeros(2)
+    left, right = np.array([-start[0] / 3, 0.0]), np.array([end[0] / 3, 0.0])
     return Curve(np.array([[start, start + left, middle - left, middle], [middle, middle + right, end - right, end]]))
 
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 from typing import NamedTuple, Optional, Sequence
 
 from geometry.arm import Level, girth_at
-from geometry.marks import TierLine
+from geometry.marks import TierLine, head_height, height_at_grain
 from geometry.outline import Outline
 
 
@@ -80,11 +80,12 @@ def fit_rows(outline: Outline, levels: Sequence[Level], tiers: Sequence[TierLine
     level that no longer runs from seam to seam on the outline, or lies above the underarm, has no row.
     """
     arm = [level for level in levels if level.name != "underarm"]
-    head, underarm = _mean_y(outline, "head"), _mean_y(outline, "underarm point")
+    head = head_height(outline)
+    underarm = float(outline.corner("front underarm point")[1] + outline.corner("back underarm point")[1]) / 2
     places = [("head", head, outline.edge("head").length()), ("underarm", underarm, _width(outline, underarm))]
     places += [(level.name, level.y, _width(outline, level.y)) for level in arm[:-1] if level.y > underarm + SAME_PLACE]
     places.append((arm[-1].name, arm[-1].y, outline.edge("hem").length()))
-    places += [(f"tier {tier.number}", float(tier.curve.nodes[:, 1].mean()), tier.length) for tier in tiers]
+    places += [(f"tier {tier.number}", height_at_grain(tier.curve), tier.length) for tier in tiers]
     rows: list[FitRow] = []
     for name, y, pattern in sorted((place for place in places if place[2] is not None), key=lambda place: place[1]):
         if rows and y - rows[-1].y < SAME_PLACE:
@@ -94,10 +95,6 @@ def fit_rows(outline: Outline, levels: Sequence[Level], tiers: Sequence[TierLine
         body = _body_at(arm, y) if below else head_girth + (y - head) / (underarm - head) * (_body_at(arm, underarm) - head_girth)
         rows.append(FitRow(name, y, body, pattern, _limit_at(arm, y, at_head), at_head or below))
     return rows
-
-
-def _mean_y(outline: Outline, corner: str) -> float:
-    return float(outline.corner(f"front {corner}")[1] + outline.corner(f"back {corner}")[1]) / 2
 
 
 def _width(outline: Outline, y: float) -> Optional[float]:

@@ -120,7 +120,7 @@ SHAPE = (
     ),
     Measurement(
         "head_raise", "Raise of the head", "0", 0, 25, "a straight head",
-        "How far the middle of the head stands above its ends. 0 = a straight head.",
+        "How far the ends of the head lie below its middle, from which everything is measured. 0 = a straight head.",
     ),
     Measurement(
         "casing_allowance", "Casing or facing depth", "0", 10, 80, "by the rule, 1 in",

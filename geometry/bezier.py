@@ -79,7 +79,8 @@ def are_straight(p: np.ndarray, accuracy: float) -> np.ndarray:
     unit = (chord / np.where(length, length, 1))[:, None]
     handles = p[:, 1:3] - p[:, :1]
     along = (handles * unit).sum(axis=-1)
-    return ((np.abs(cross(handles, unit)) <= accuracy) & (along >= -accuracy) & (along <= length + accuracy)).all(axis=1)
+    aside = np.where(length, np.abs(cross(handles, unit)), norm(handles))
+    return ((aside <= accuracy) & (along >= -accuracy) & (along <= length + accuracy)).all(axis=1)
 
 
 def headings(p: np.ndarray) -> np.ndarray:

@@ -77,6 +77,8 @@ class Curve:
         points = np.asarray(list(points), dtype=float)
         if points.ndim != 2 or points.shape[1] != 2 or len(points) < 2:
             raise ValueError("a line needs two points")
+        if not np.isfinite(points).all():
+            raise ValueError("a curve has finite coordinates only")
         return cls(bezier.straight(points[:-1], points[1:]))
 
     @classmethod

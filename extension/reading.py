@@ -13,7 +13,7 @@ from extension.lettering import printable
 from extension.paths import curve_from_path
 from extension.scale import millimetres_to_user, transform_within
 from geometry.curves import Curve
-from geometry.draft import Draft, draft_sleeve
+from geometry.draft import Decided, decide
 from geometry.marks import TierLine
 from geometry.measurements import DEFAULTS, read_measurements, read_style
 from geometry.outline import CORNERS, Outline
@@ -185,11 +185,11 @@ def read_lines(lines: Lines, scaled: str = "ask") -> SleeveInDocument:
     if not seams:
         raise Refused("This sleeve has no Seam line any more. Undo until it is back, or draft the sleeve again.")
     record = read_record(seams[0] if lines.layer is None else lines.layer, seams[0])
-    typed = {**DEFAULTS, **record["typed"]}
+    typed = {**DEFAULTS, **record["typed"]}  # an earlier version did not ask everything yet
     measured = read_measurements(typed, typed["unit"])
     corners = stored_corners(seams[0])
     if corners is None:
-        corners = corners_of(draft_again(typed, measured).block.seam)
+        corners = corners_of(decide_again(typed, measured).block.seam)
     pieces = [curve for seam in seams for curve in curve_from_path(seam, lines.transform(seam))]
     if not pieces:
         raise Refused("The Seam line of this sleeve has no nodes any more. Undo until it is back, or draft the sleeve again.")
@@ -214,9 +214,9 @@ def read_lines(lines: Lines, scaled: str = "ask") -> SleeveInDocument:
     )
 
 
-def draft_again(typed: dict, measured: dict) -> Draft:
-    """Return the draft as the record has it, before any edit."""
-    return draft_sleeve(measured, int(typed["tiers"]), typed["pitch_snap"], typed["unit"], read_style(typed))
+def decide_again(typed: dict, measured: dict) -> Decided:
+    """Return what the record decides, before any edit."""
+    return decide(measured, int(typed["tiers"]), typed["pitch_snap"], typed["unit"], read_style(typed))
 
 
 def stored_corners(seam: inkex.BaseElement) -> Optional[np.ndarray]:

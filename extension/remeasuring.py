@@ -14,7 +14,8 @@ import numpy as np
 from extension import wording
 from extension.document import find_parts, mark, new_layer, number_of, part_of, path_data, text_of, write_record
 from extension.drawing import LABEL
-from extension.panels import new_panel, settle_panel
+from extension.fit_sheet import fit_panel
+from extension.panels import new_panel, panel_below, settle_panel
 from extension.paths import curve_from_path
 from extension.reading import (
     SCALE_ASKED,
@@ -22,7 +23,7 @@ from extension.reading import (
     SleeveInDocument,
     corners_of,
     curve_of,
-    draft_again,
+    decide_again,
     is_as_drawn,
     label_of,
     read_lines,
@@ -33,14 +34,14 @@ from extension.sheet import Sheet
 from extension.sleeve_sheet import corners_text, draw_sleeve
 from extension.truing_sheet import draw_rings, draw_truing_marks, fill_report
 from geometry.curves import Curve
-from geometry.draft import Draft
+from geometry.draft import Draft, draft_on
 from geometry.lengths import HalfTypedLength, UnreadableLength, read_length
-from geometry.marks import TierLine
+from geometry.marks import TierLine, notches
 from geometry.measurements import Unfinished
 from geometry.outline import EDGES, Outline
 from geometry.refinding import IDENTITY, Broken, apply, compose
 from geometry.refusal import Refused
-from geometry.remeasuring import ON_SEAM, mirrored, remeasured, remeasured_tiers
+from geometry.remeasuring import ON_SEAM, kept_notches, mirrored, remeasured_tiers
 from geometry.truing import MOST_TOLERANCE, Check, true_up
 
 #: A Body line nearer than this to where it was drafted was left alone, millimetres.
@@ -49,7 +50,7 @@ ALONE = 0.05
 MARKS_LAYER = "truing marks layer"
 
 #: Layers whose contents are lettering of ours, drawn anew where they are no longer right.
-LETTERED = ("tier lengths layer", "level widths layer", "names layer", "notes layer", "test square layer", MARKS_LAYER)
+LETTERED = ("tier lengths layer", "level widths layer", "names layer", "notes layer", "test square layer", "fit layer", MARKS_LAYER)
 
 #: Lettering is in its place already where it is within this, millimetres: less than a line is wide.
 SAME_PLACE = 0.05
@@ -78,10 +79,10 @@ def measure_again(lines: Lines, mirror: str, tolerance: float, scaled: str) -> R
     outline = sleeve.outline if mirror == "none" else mirrored(sleeve.outline, mirror.partition("_")[0])
     if outline is not sleeve.outline or not sleeve.seat.is_the_layers:
         outline = as_written(outline)
-    drafted = draft_again(sleeve.typed, sleeve.measured)
+    decided = decide_again(sleeve.typed, sleeve.measured)
     tiers = remeasured_tiers(outline, sleeve.tiers, apply(sleeve.seat.growth, sleeve.corners[:2]))
-    notches = {**drafted.notch_distances, **stored_notches(lines)}
-    draft = remeasured(drafted, outline, tiers.lines, notches)
+    places = kept_notches(outline, notches(outline, decided.block.matches), stored_notches(lines))
+    draft = draft_on(decided, outline, sorted(tiers.lines, key=lambda tier: tier.number), places)
     checks = true_up(draft, tiers.adrift, tolerance)
     return Remeasured(sleeve, draft, tiers.lines, checks)
 
@@ -94,7 +95,7 @@ def as_written(outline: Outline) -> Outline:
 def stored_notches(lines: Lines) -> Dict[str, float]:
     """Return how far along the seam from the underarm point each notch stands that is still drawn."""
     found = {side: lines.all(f"{side} notch") for side in ("front", "back")}
-    return {side: number_of(notches[0], "distance_mm") for side, notches in found.items() if notches}
+    return {side: number_of(ticks[0], "distance_mm") for side, ticks in found.items() if ticks}
 
 
 def draw_again(svg: inkex.SvgDocumentElement, now: Remeasured) -> inkex.BaseElement:
@@ -127,7 +128,9 @@ def draw_aside(now: Remeasured, levels: set) -> inkex.Layer:
     sheet = Sheet(aside)
     block = now.draft.block
     shown = now.draft._replace(block=block._replace(levels=tuple(level for level in block.levels if level.name in levels)))
-    draw_sleeve(sheet, shown, now.sleeve.measured, now.sleeve.unit, now.sleeve.label)
+    unit = now.sleeve.unit
+    notes = draw_sleeve(sheet, shown, shown.measured, unit, now.sleeve.label)
+    panel_below(notes, fit_panel(aside, shown.fit, unit))
     draw_truing_marks(sheet, now.checks)
     return aside
 
@@ -277,6 +280,8 @@ def update_lettering(layer: inkex.BaseElement, fresh: inkex.Layer, part: str, ma
     for child in ours:
         old[0].remove(child)
     old[0].extend(list(new[0]))
+    if "transform" in new[0].attrib:  # a panel stands below the notes, which may have grown
+        old[0].attrib["transform"] = new[0].attrib["transform"]
 
 
 def say_the_same(some: Sequence[inkex.BaseElement], others: Sequence[inkex.BaseElement]) -> bool:

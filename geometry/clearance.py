@@ -4,6 +4,10 @@ from __future__ import annotations
 import numpy as np
 
 
+#: Boxes looked at together: enough that numpy pays, few enough that they lie at one height.
+AT_A_TIME = 24
+
+
 class Clearance:
     """The lines and rectangles already on the sheet, and which new rectangles keep clear of them.
 
@@ -45,7 +49,21 @@ class Clearance:
         grown = np.asarray(boxes, dtype=float) + np.array([-1, -1, 1, 1]) * self.margin
         b, o = grown[:, None, :], np.reshape(self._boxes, (1, -1, 4))
         hit_box = (b[..., 0] < o[..., 2]) & (o[..., 0] < b[..., 2]) & (b[..., 1] < o[..., 3]) & (o[..., 1] < b[..., 3])
-        return ~(hit_box.any(axis=1) | _segments_meet_boxes(self._lines(), grown).any(axis=1))
+        return ~(hit_box.any(axis=1) | self._meet_lines(grown))
+
+    def _meet_lines(self, boxes: np.ndarray) -> np.ndarray:
+        """Return for each of ``boxes`` (k, 4) whether a line runs through it.
+
+        A few boxes at a time, from the top down, each few against the lines at their height only.
+        """
+        lines = self._lines()
+        top, bottom = np.minimum(lines[:, 1], lines[:, 3]), np.maximum(lines[:, 1], lines[:, 3])
+        meet = np.zeros(len(boxes), dtype=bool)
+        downward = np.argsort(boxes[:, 1], kind="stable")
+        for few in np.array_split(downward, max(1, len(boxes) // AT_A_TIME)):
+            beside = (top <= boxes[few, 3].max()) & (bottom >= boxes[few, 1].min())
+            meet[few] = _segments_meet_boxes(lines[beside], boxes[few]).any(axis=1)
+        return meet
 
 
 def _segments_meet_boxes(segments: np.ndarray, boxes: np.ndarray) -> np.ndarray:

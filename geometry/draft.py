@@ -1,14 +1,15 @@
 """A whole sleeve from measurements: block, cutting line, tier lines, marks and fit, in one call."""
 from __future__ import annotations
 
-from typing import Mapping, NamedTuple
+from typing import Mapping, NamedTuple, Sequence
 
 from geometry.allowances import cutting_line
 from geometry.block import INCH, Block, draft_block
 from geometry.curves import Curve
 from geometry.fit import fit_rows
-from geometry.marks import Notch, notches, tier_lines
+from geometry.marks import Notch, TierLine, notches, tier_lines
 from geometry.measurements import Style
+from geometry.outline import Outline
 from geometry.refusal import Refused
 from geometry.tiers import TierPlan, plan_tiers
 
@@ -38,31 +39,53 @@ class Draft(NamedTuple):
     elastic: float
 
 
+class Decided(NamedTuple):
+    """What the measurements and the style decide before anything is drawn on an outline; see :class:`Draft`."""
+
+    block: Block
+    plan: TierPlan
+    measured: Mapping[str, float]
+    style: Style
+    allowances: Mapping[str, float]
+    folded: tuple
+    elastic: float
+
+
 def draft_sleeve(m: Mapping[str, float], tiers: int, pitch_snap: str = "none", unit: str = "cm", style: Style = Style()) -> Draft:
     """Return the sleeve for measurements ``m`` (millimetres, named as in ``measurements.TABLE``).
 
     Raises :class:`geometry.refusal.Refused` with a sentence in ``unit``.
     """
+    decided = decide(m, tiers, pitch_snap, unit, style)
+    seam = decided.block.seam
+    return draft_on(decided, seam, tier_lines(seam, decided.plan.levels), notches(seam, decided.block.matches))
+
+
+def decide(m: Mapping[str, float], tiers: int, pitch_snap: str, unit: str, style: Style) -> Decided:
+    """Return everything but what is drawn on the Seam line.  Arguments and errors as of :func:`draft_sleeve`."""
     block = draft_block(m, unit, style)
     m = {**m, "sleeve_length": block.length, "hem_girth": m["hem_girth"] or block.levels[-1].girth}
-    plan = plan_tiers(block.length, tiers, pitch_snap, unit)
-    lines = tier_lines(block.seam, plan.levels)
     folded = folded_edges(m, style)
-    allowances = edge_allowances(m, folded)
-    places = notches(block.seam, block.matches)
-    return Draft(
+    return Decided(
         block=block,
-        cutting=cutting_line(block.seam, allowances, folded),
-        plan=plan,
-        tiers=lines,
-        notch_distances={notch.side: notch.from_underarm for notch in places},
-        notches=places,
+        plan=plan_tiers(block.length, tiers, pitch_snap, unit),
         measured=m,
         style=style,
-        allowances=allowances,
+        allowances=edge_allowances(m, folded),
         folded=folded,
-        fit=tuple(fit_rows(block.seam, block.levels, lines, block.head_width)),
         elastic=style.elastic_ratio * m["off_shoulder_girth"] if style.finish == "elastic" else 0.0,
+    )
+
+
+def draft_on(decided: Decided, seam: Outline, tiers: Sequence[TierLine], places: Sequence[Notch]) -> Draft:
+    """Return the sleeve as it is drawn on ``seam``, the drafted one or one that she has edited."""
+    return Draft(
+        **{**decided._asdict(), "block": decided.block._replace(seam=seam)},
+        cutting=cutting_line(seam, decided.allowances, decided.folded),
+        tiers=list(tiers),
+        notch_distances={notch.side: notch.from_underarm for notch in places},
+        notches=tuple(places),
+        fit=tuple(fit_rows(seam, decided.block.levels, tiers, decided.block.head_width)),
     )
 
 

@@ -87,7 +87,7 @@ def fit_rows(outline: Outline, levels: Sequence[Level], tiers: Sequence[TierLine
     places.append((arm[-1].name, arm[-1].y, outline.edge("hem").length()))
     places += [(f"tier {tier.number}", height_at_grain(tier.curve), tier.length) for tier in tiers]
     rows: list[FitRow] = []
-    for name, y, pattern in sorted((place for place in places if place[2] is not None), key=lambda place: place[1]):
+    for name, y, pattern in sorted((place for place in places if place[2] is not None), key=lambda place: round(place[1], 3)):
         if rows and y - rows[-1].y < SAME_PLACE:
             rows[-1] = rows[-1]._replace(name=f"{rows[-1].name}, {name}")
             continue

@@ -79,19 +79,29 @@ def head_height(outline: Outline) -> float:
     return height_at_grain(outline.edge("head"))
 
 
-def below_head(outline: Outline, line: Curve) -> float:
-    """Return how far below the head a ``line`` across the sleeve lies, measured along the grain line."""
-    return height_at_grain(line) - head_height(outline)
-
-
 def height_at_grain(line: Curve) -> float:
-    """Return the y at which a line meets the grain line, or that of its middle if it doesn't."""
+    """Return the y at which a ``line`` across the sleeve meets the grain line, x = 0; that of its middle
+    where it doesn't."""
     heights = line.segments[..., 1]
     if (heights == heights[0, 0]).all():
         return float(heights[0, 0])  # level, as nearly every line is: no crossing need be looked for
-    _, top, _, bottom = line.bounds()
-    met = line.crossings(Curve.line((0, top - 1), (0, bottom + 1)))
-    return float(met[0].point[1] if met else line.point(len(line) / 2)[1])
+    x = line.segments[:, :, 0]
+    meeting = np.flatnonzero((x[:, 0] <= 0) != (x[:, 3] <= 0))
+    if not len(meeting):
+        return float(line.point(len(line) / 2)[1])
+    a, b, c, d = x[meeting[0]].tolist()
+    low, high, rising = 0.0, 1.0, d > a
+    for _ in range(40):  # halving: the ends differ in sign, however bent the line
+        u = (low + high) / 2
+        v = 1 - u
+        below = v * v * v * a + 3 * v * v * u * b + 3 * v * u * u * c + u * u * u * d <= 0
+        low, high = (u, high) if below == rising else (low, u)
+    return float(line.point(meeting[0] + u)[1])
+
+
+def below_head(outline: Outline, line: Curve) -> float:
+    """Return how far below the head a ``line`` across the sleeve lies, measured along the grain line."""
+    return height_at_grain(line) - head_height(outline)
 
 
 def tier_lines(outline: Outline, levels: tuple) -> list[TierLine]:

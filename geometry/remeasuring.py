@@ -1,15 +1,12 @@
 """Making the lines of a sleeve true again on an outline that she has edited."""
 from __future__ import annotations
 
-from typing import List, Mapping, NamedTuple, Sequence, Tuple
+from typing import List, Mapping, NamedTuple, Optional, Sequence, Tuple
 
 import numpy as np
 
-from geometry.allowances import cutting_line
 from geometry.block import MIRROR
 from geometry.curves import Curve
-from geometry.draft import Draft
-from geometry.fit import fit_rows
 from geometry.marks import Notch, TierLine
 from geometry.outline import EDGES, Outline
 from geometry.refusal import Refused
@@ -36,13 +33,13 @@ def remeasured_tiers(outline: Outline, tiers: Sequence[TierLine], old_head: np.n
     A line that lay on the head, whose ends were ``old_head`` (2, 2), goes with it; every other stays
     where it is.  Numbers are kept, unless two lines share one: then all are numbered by height.
     """
-    curves, adrift = [], []
-    for tier in tiers:
-        try:
-            curves.append(_with_the_head(outline, tier.curve, old_head) or trimmed(outline, tier.curve))
-        except ValueError:
-            curves.append(tier.curve)
-            adrift.append(len(curves) - 1)
+    curves = [_with_the_head(outline, tier.curve, old_head) for tier in tiers]
+    rest = [i for i, curve in enumerate(curves) if curve is None]
+    adrift = []
+    for i, curve in zip(rest, trimmed_all(outline, [tiers[i].curve for i in rest])):
+        curves[i] = tiers[i].curve if curve is None else curve
+        if curve is None:
+            adrift.append(i)
     numbers = [tier.number for tier in tiers]
     if len(set(numbers)) < len(numbers):
         heights = [float(np.mean(curve.nodes[:, 1])) for curve in curves]
@@ -52,18 +49,31 @@ def remeasured_tiers(outline: Outline, tiers: Sequence[TierLine], old_head: np.n
     return Tiers(lines, tuple(numbers[i] for i in adrift))
 
 
-def trimmed(outline: Outline, line: Curve) -> Curve:
-    """Return ``line`` trimmed or extended to both sides of the sleeve, in its own direction.
+def trimmed_all(outline: Outline, lines: Sequence[Curve]) -> List[Optional[Curve]]:
+    """Return each of ``lines`` trimmed or extended to both sides of the sleeve, in its own direction.
 
-    The very ``line`` where it ends on the seam already.  Raises ``ValueError`` where it misses a side.
+    The very line where it ends on the seam already, and None where it misses a side.
     """
-    across = outline.across(line)
+    if not lines:
+        return []
+    try:
+        across = outline.across_many(lines)
+    except ValueError:  # one of them misses: found by halving, for many together take less time than each
+        if len(lines) == 1:
+            return [None]
+        half = len(lines) // 2
+        return trimmed_all(outline, lines[:half]) + trimmed_all(outline, lines[half:])
+    return [_kept(line, long) for line, long in zip(lines, across)]
+
+
+def _kept(line: Curve, across: Curve) -> Curve:
+    """Return ``across`` in the direction of ``line``, or that line where their ends are the same."""
     if line.start[0] > line.end[0]:
         across = across.reversed()
     return line if _same_ends(across, line.nodes[[0, -1]], ON_SEAM) else across
 
 
-def _with_the_head(outline: Outline, line: Curve, old_head: np.ndarray) -> Curve | None:
+def _with_the_head(outline: Outline, line: Curve, old_head: np.ndarray) -> Optional[Curve]:
     """Return the head as it is now for a line that lay on it, in the line's direction; else None."""
     head = outline.edge("head")
     for old, new in ((old_head, head), (old_head[::-1], head.reversed())):
@@ -121,21 +131,12 @@ def _half(outline: Outline, name: str, kept: str) -> Curve:
     return Curve(half)
 
 
-def remeasured(draft: Draft, outline: Outline, tiers: Sequence[TierLine], notches: Mapping[str, float]) -> Draft:
-    """Return ``draft`` as it is on the edited ``outline``, with these tier lines, and notches at these
-    distances along the seam (side: millimetres)."""
-    lines = sorted(tiers, key=lambda tier: tier.number)
-    return draft._replace(
-        block=draft.block._replace(seam=outline),
-        cutting=cutting_line(outline, draft.allowances, draft.folded),
-        tiers=lines,
-        notch_distances=dict(notches),
-        notches=tuple(_moved_notch(notch, outline, notches[notch.side]) for notch in draft.notches),
-        fit=tuple(fit_rows(outline, draft.block.levels, lines, draft.block.head_width)),
-    )
+def kept_notches(outline: Outline, usual: Sequence[Notch], kept: Mapping[str, float]) -> Tuple[Notch, ...]:
+    """Return the notches of the edited outline: at the distances along the seam from the underarm point
+    that were ``kept`` (side: millimetres), on sleeve and bodice alike, else the ``usual`` ones."""
+    return tuple(_moved_notch(notch, outline, kept.get(notch.side, notch.from_underarm)) for notch in usual)
 
 
 def _moved_notch(notch: Notch, outline: Outline, from_underarm: float) -> Notch:
-    """Return the notch at this distance from the underarm point, on sleeve and bodice alike."""
     bodice = None if notch.from_head_on_bodice is None else notch.from_head_on_bodice + notch.from_underarm - from_underarm
     return Notch(notch.side, from_underarm, outline.edge(f"{notch.side} armhole").length() - from_underarm, bodice)

@@ -114,13 +114,18 @@ def check_tiers(seam: Outline, tiers: Sequence[TierLine], adrift: Sequence[int])
     checks = [Check("adrift", str(tier.number), WRONG, (), (tier.curve.point(len(tier.curve) / 2),)) for tier in tiers if tier.number in adrift]
     standing = sorted(((below_head(seam, tier.curve), tier) for tier in tiers if tier.number not in adrift), key=lambda pair: pair[0])
     for (above, upper), (below, lower) in zip(standing, standing[1:]):
-        met = upper.curve.crossings(lower.curve)
+        apart = upper.curve.nodes[:, 1].max() < lower.curve.nodes[:, 1].min()
+        met = [] if apart and _straight(upper) and _straight(lower) else upper.curve.crossings(lower.curve)
         if met or below - above < SAME_TIER:
             place = met[0].point if met else lower.curve.point(len(lower.curve) / 2)
             checks.append(Check("crossing", f"{upper.number} and {lower.number}", WRONG, (below - above,), (place,)))
     if standing:
         checks.append(check_last_tier(seam, standing))
     return checks
+
+
+def _straight(tier: TierLine) -> bool:
+    return len(tier.curve) == 1 and bool(tier.curve.is_straight(1e-6)[0])
 
 
 def check_last_tier(seam: Outline, standing: Sequence[Tuple[float, TierLine]]) -> Check:

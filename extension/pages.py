@@ -66,5 +66,4 @@ def _add(svg: inkex.SvgDocumentElement, left: float, top: float, right: float, b
     page = etree.SubElement(view, _PAGE)
     sides = {"x": left, "y": top, "width": right - left, "height": bottom - top}
     page.attrib.update({name: f"{value:.6f}" for name, value in sides.items()})
-    page.attrib["id"] = svg.get_unique_id("page")
     return page

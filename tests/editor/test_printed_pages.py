@@ -1,0 +1,233 @@
+"""Print Pages in the real editor: what its PDF holds, measured as vectors, and put together again."""
+from __future__ import annotations
+
+import ctypes
+import re
+from typing import List, NamedTuple
+
+import inkex
+import numpy as np
+import pypdfium2
+import pytest
+from pypdfium2 import raw
+from shapely.geometry import LineString, MultiLineString, box
+from shapely.ops import unary_union
+
+from extension.document import curve_from_path, find_parts, to_millimetres
+from extension.scale import millimetres_to_user
+from tests.conftest import run_script
+from tests.extension.test_draft_sleeve import SIZES
+from tests.host import REPOSITORY
+
+EFFECT = "org.tieredsleeve.print_pages"
+MM = 25.4 / 72  # of one PDF point
+SLEEVE_NS = "{urn:x-tiered-sleeve}"
+A4 = '<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="297mm" viewBox="0 0 210 297"/>'
+LETTER = '<svg xmlns="http://www.w3.org/2000/svg" width="8.5in" height="11in" viewBox="0 0 850 1100"/>'
+
+#: Size of sleeve, document, paper as (short, long) mm, options.  ISO 216, ANSI/ASME Y14.1; the other
+#: papers and orientations are held against shapely in tests/geometry/test_sheets.py.
+ROWS = {
+    "toddler on letter, portrait": ("toddler", A4, (215.9, 279.4), {"paper": "letter", "orientation": "portrait"}),
+    "median on A4": ("median", LETTER, (210, 297), {"paper": "A4", "margin": "0", "overlap": "5 mm"}),
+    "median on A4 or letter": ("median", A4, (210, 279.4), {"paper": "both"}),
+    "largest on A3, landscape": ("largest", A4, (297, 420), {"paper": "A3", "orientation": "landscape"}),
+}
+
+
+class Print(NamedTuple):
+    """What the editor made of it: its document, its PDF, and the pages (x, y, width, height) in mm."""
+
+    root: inkex.SvgDocumentElement
+    pdf: pypdfium2.PdfDocument
+    pages: list
+    labels: list
+
+
+@pytest.fixture(scope="module")
+def printed(editor, tmp_path_factory):
+    """Drafts, prints in the editor, and keeps what came of it for all tests of the module."""
+    kept = {}
+
+    def run(size: str, document: str, options: dict) -> Print:
+        key = (size, document, *options.items())
+        if key not in kept:
+            file = tmp_path_factory.mktemp("draft") / "in.svg"
+            file.write_text(document, encoding="utf-8")
+            measures = {"unit": "cm", **{name: str(value) for name, value in SIZES[size].items()}}
+            drafted = run_script(REPOSITORY / "extension" / "draft_sleeve.py", measures, file)
+            done = editor.run(EFFECT, drafted.stdout, options, export=["svg", "pdf"])
+            assert not done.refused, done.messages
+            kept[key] = read(done.svg, done.files["pdf"])
+        return kept[key]
+
+    return run
+
+
+def read(svg_text: str, pdf) -> Print:
+    root = inkex.load_svg(svg_text.encode()).getroot()
+    scale = millimetres_to_user(root)
+    elements = list(root.iter("{http://www.inkscape.org/namespaces/inkscape}page"))
+    to_mm = np.array([1 / scale.a, 1 / scale.d, 1 / scale.a, 1 / scale.d])
+    pages = [np.array([float(page.get(name)) for name in ("x", "y", "width", "height")]) * to_mm for page in elements]
+    return Print(root, pypdfium2.PdfDocument(pdf), pages, [page.get("inkscape:label") for page in elements])
+
+
+def points_of(path, height: float) -> np.ndarray:
+    """Return a printed path as a chain of cubics (3 n + 1, 2), in mm from the page's top left corner."""
+    x, y = ctypes.c_float(), ctypes.c_float()
+    points = []
+    for i in range(raw.FPDFPath_CountSegments(path)):
+        segment = raw.FPDFPath_GetPathSegment(path, i)
+        raw.FPDFPathSegment_GetPoint(segment, x, y)
+        here = np.array([x.value, y.value])
+        if points and raw.FPDFPathSegment_GetType(segment) == raw.FPDF_SEGMENT_LINETO:
+            points += straight(points[-1], here)
+        else:
+            points.append(here)
+        if raw.FPDFPathSegment_GetClose(segment):
+            points += straight(points[-1], points[0])
+    a, b, c, d, e, f = path.get_matrix().get()
+    return (np.array(points) @ np.array([[a, b], [c, d]]) + (e, f - height)) * MM * (1, -1)
+
+
+def straight(start: np.ndarray, end: np.ndarray) -> list:
+    return [start + (end - start) / 3, end - (end - start) / 3, end]
+
+
+def paths_on(page) -> List[np.ndarray]:
+    height = page.get_size()[1]
+    return [points_of(path, height) for path in page.get_objects(filter=[raw.FPDF_PAGEOBJ_PATH], max_depth=15)]
+
+
+def points_drawn(root, part: str) -> List[np.ndarray]:
+    """The points of our paths of a part, handles and all, in mm of the document."""
+    found = []
+    for element in find_parts(root, part):
+        [curve] = curve_from_path(element, to_millimetres(element))
+        found.append(np.concatenate([curve.segments[:1, 0], curve.segments[:, 1:].reshape(-1, 2)]))
+    return found
+
+
+def cutting_lines(done: Print) -> list:
+    """The printed cutting line in mm of the document, and its page's place, for each page that shows any of it.
+
+    It is the printed path on which every node of the drawn one lies.
+    """
+    ends = points_drawn(done.root, "cutting line")[0][::3]
+    found = []
+    for page, place in zip(done.pdf, done.pages):
+        for points in paths_on(page):
+            moved = points + place[:2]
+            if len(moved) > 10 and all(np.hypot(*(moved - end).T).min() < 1 for end in ends):
+                found.append((moved, place))
+    assert len(found) > 1
+    return found
+
+
+@pytest.mark.parametrize("row", ROWS)
+def test_one_pdf_page_of_true_size_for_every_sheet(printed, row):
+    size, document, sides, options = ROWS[row]
+    done = printed(size, document, options)
+    assert done.labels[0] == "First page" and len(done.pdf) == len(done.pages) > 2
+    for page, (_, _, width, height) in zip(done.pdf, done.pages):
+        assert np.array(page.get_size()) * MM == pytest.approx((width, height), abs=0.01)
+        assert sorted((width, height)) == pytest.approx(sides, abs=0.001)
+        if options.get("orientation"):
+            assert (width > height) == (options["orientation"] == "landscape")
+
+
+@pytest.mark.parametrize("row", ROWS)
+def test_positions_are_true_to_a_hundredth_of_a_millimetre(printed, row):
+    """Nodes of the cutting line and places of the test squares: printed against drawn, over the whole length."""
+    size, document, _, options = ROWS[row]
+    done = printed(size, document, options)
+    [drawn] = points_drawn(done.root, "cutting line")
+    ends = drawn[::3]
+    for found, _ in cutting_lines(done):
+        nearest = np.array([found[np.hypot(*(found - end).T).argmin()] for end in ends])
+        assert np.hypot(*(nearest - ends).T).max() < 0.01
+        spans = np.hypot(*(nearest[:, None] - nearest[None]).T) - np.hypot(*(ends[:, None] - ends[None]).T)
+        assert abs(spans).max() < 0.01
+    if size != "toddler":
+        assert np.ptp(ends, axis=0).max() > 500
+    squares = points_drawn(done.root, "page test square")
+    on_first = [points + done.pages[0][:2] for points in paths_on(done.pdf[0])]
+    assert sorted(round(np.ptp(square[:, 0]), 3) for square in squares) == [100.0, 101.6]
+    for square in squares:
+        bounds = np.array([square.min(axis=0), square.max(axis=0)])
+        assert any(np.abs(np.array([p.min(axis=0), p.max(axis=0)]) - bounds).max() < 0.01 for p in on_first)
+
+
+@pytest.mark.parametrize("row", ROWS)
+def test_the_sheets_put_together_are_the_whole_outline(printed, row):
+    """Each page's own cutting line, cut off where its printer stops, laid where its frame says."""
+    size, document, _, options = ROWS[row]
+    done = printed(size, document, options)
+    margin = 10 if options.get("margin") is None else 0.4
+    prints = [box(x + margin, y + margin, x + width - margin, y + height - margin) for x, y, width, height in done.pages[1:]]
+    pieces = []
+    for line, (x, y, width, height) in cutting_lines(done):
+        pieces.append(LineString(flattened(line)).intersection(box(x + margin, y + margin, x + width - margin, y + height - margin)))
+    [drawn] = points_drawn(done.root, "cutting line")
+    whole = LineString(flattened(drawn))
+    together = unary_union(pieces)
+    assert whole.difference(together.buffer(0.01)).length < 0.02
+    assert together.difference(whole.buffer(0.01)).length < 0.02
+    # Not only the outline: nothing of the pattern lies where no sheet prints.
+    for part in ("seam line", "body line", "tier line", "grain line", "front notch", "back notch", "leader"):
+        lines = MultiLineString([flattened(points) for points in points_drawn(done.root, part)])
+        assert lines.difference(unary_union(prints)).length < 1e-6
+
+
+def flattened(points: np.ndarray) -> np.ndarray:
+    """A chain of cubics (3 n + 1, 2) as a fine polyline, evaluated by Bernstein's polynomials."""
+    segments = np.stack([points[k : len(points) - 3 + k : 3] for k in range(4)], axis=1)
+    t = np.linspace(0, 1, 400)[:, None]
+    weights = np.hstack([(1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t**3])
+    return (weights @ segments).reshape(-1, 2)
+
+
+@pytest.mark.parametrize("row", ROWS)
+def test_no_lettering_is_under_seven_points(printed, row):
+    size, document, _, options = ROWS[row]
+    done = printed(size, document, options)
+    sizes, words = [], []
+    for page in done.pdf:
+        for text in page.get_objects(filter=[raw.FPDF_PAGEOBJ_TEXT], max_depth=15):
+            value = ctypes.c_float()
+            raw.FPDFTextObj_GetFontSize(text, value)
+            a, b, c, d, _, _ = text.get_matrix().get()
+            sizes.append(value.value * np.sqrt(abs(a * d - b * c)))
+        words.append(page.get_textpage().get_text_bounded())
+    assert len(sizes) > 30 and min(sizes) >= 7
+    assert "Print at 100 %" in " ".join(words[0].split())
+    for label, text in zip(done.labels[1:], words[1:]):
+        assert label in text.split()
+
+
+def test_the_frame_prints_whole_without_a_margin(printed):
+    """The editor cuts a page off at whole points; the frame keeps inside that."""
+    size, document, _, options = ROWS["median on A4"]
+    done = printed(size, document, options)
+    for page in list(done.pdf)[1:]:
+        shown = page.render(scale=8, grayscale=True).to_numpy().squeeze() < 200
+        third = shown.shape[0] // 3, shown.shape[1] // 3
+        edges = (shown[third[0] : 2 * third[0], :8], shown[third[0] : 2 * third[0], -16:], shown[:8].T, shown[-16:].T)
+        for edge in edges:
+            assert edge.mean(axis=0).max() > 0.9
+
+
+def test_running_again_in_a_saved_document(editor, printed):
+    """The editor's save keeps our marks, so that a second run finds the first one's pages; hers stay."""
+    size, document, _, options = ROWS["toddler on letter, portrait"]
+    done = printed(size, document, options)
+    text = done.root.tostring().decode()
+    hers = '<inkscape:page x="-300" y="0" width="50" height="60" id="mine"/>'
+    text = re.sub(r"(<sodipodi:namedview[^>]*>)", lambda found: found[0] + hers, text)
+    again = editor.run(EFFECT, text, {"paper": "one_page"}, export=["svg", "pdf"])
+    assert not again.refused, again.messages
+    after = read(again.svg, again.files["pdf"])
+    assert after.labels == [None, "A1"] and after.pages[0] == pytest.approx((-300, 0, 50, 60))
+    assert len(after.pdf) == 2
+    assert len(find_parts(after.root, "sheets")) == 1 and len(find_parts(after.root, "page")) == 1

@@ -1,0 +1,299 @@
+"""Print Pages as a script: which pages it lists, what it draws on them, and what it leaves alone."""
+from __future__ import annotations
+
+import re
+
+import inkex
+import numpy as np
+import pytest
+from lxml import etree
+from shapely.geometry import LineString, box
+from svgpathtools import parse_path
+
+from extension.document import to_millimetres
+from extension.lettering import text_width
+from tests.extension.test_draft_sleeve import SCRIPT as DRAFT
+from tests.extension.test_draft_sleeve import SIZES, drawn, parts, refused
+from tests.host import REPOSITORY
+from tests.scale_cases import SIZED
+
+SCRIPT = REPOSITORY / "extension" / "print_pages.py"
+SVG = "{http://www.w3.org/2000/svg}"
+OWN = "{urn:x-tiered-sleeve}"
+INKSCAPE = "{http://www.inkscape.org/namespaces/inkscape}"
+SODIPODI = "{http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd}"
+EDITORS = (
+    'xmlns="http://www.w3.org/2000/svg" xmlns:inkscape="http://www.inkscape.org/namespaces/inkscape" '
+    'xmlns:sodipodi="http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd"'
+)
+EMPTY = f'<svg {EDITORS} width="210mm" height="297mm" viewBox="0 0 210 297"><sodipodi:namedview/></svg>'
+HER_RECTANGLE = EMPTY.replace("</svg>", '<rect id="hers" x="10" y="10" width="40" height="30"/></svg>')
+
+
+def pages(root) -> list:
+    return list(root.iter(f"{INKSCAPE}page"))
+
+
+def ours(root) -> list:
+    return [page for page in pages(root) if page.get(f"{OWN}part")]
+
+
+def labels(root) -> list:
+    return [page.get(f"{INKSCAPE}label") for page in ours(root)]
+
+
+def place(page) -> tuple:
+    return tuple(float(page.get(name)) for name in ("x", "y", "width", "height"))
+
+
+@pytest.fixture
+def drafted(run_effect):
+    """A drafted sleeve in a document of one's own, as text."""
+
+    def draft(document: str = EMPTY, size: str = "median", **options) -> str:
+        outcome = run_effect(DRAFT, {"unit": "cm", **{name: str(value) for name, value in SIZES[size].items()}, **options}, document)
+        drawn(outcome)
+        return outcome.stdout
+
+    return draft
+
+
+def test_every_sheet_is_a_page_in_reading_order(run_effect_everywhere, drafted):
+    root = drawn(run_effect_everywhere(SCRIPT, {"paper": "A4", "orientation": "portrait"}, drafted()))
+    first, *codes = labels(root)
+    assert first == "First page" and len(codes) >= 6 and "A1" in codes
+    assert codes == sorted(codes) and len(set(codes)) == len(codes)
+    for page in ours(root):
+        assert place(page)[2:] == pytest.approx((210, 297), abs=1e-5)
+    ids = [element.get("id") for element in root.iter() if element.get("id")]
+    assert len(set(ids)) == len(ids)
+
+
+@pytest.mark.parametrize("name", ["A3", "letter", "tabloid", "both"])
+def test_pages_are_as_large_as_the_paper(run_effect, drafted, name):
+    """ISO 216 and ANSI/ASME Y14.1; A4's width and letter's height fit both."""
+    sides = {"A3": (297, 420), "letter": (215.9, 279.4), "tabloid": (279.4, 431.8), "both": (210, 279.4)}[name]
+    root = drawn(run_effect(SCRIPT, {"paper": name}, drafted()))
+    for page in ours(root):
+        assert sorted(place(page)[2:]) == pytest.approx(sides, abs=1e-5)
+
+
+@pytest.mark.parametrize("name", ["px", "letter in hundredths", "centimetres", "slice to a corner", "none", "no width", "viewBox only"])
+def test_pages_are_true_in_any_document(run_effect, drafted, name):
+    attributes, across, down = SIZED[name]
+    root = drawn(run_effect(SCRIPT, {"paper": "A4", "orientation": "portrait"}, drafted(f"<svg {EDITORS} {attributes}/>")))
+    for page in ours(root):
+        _, _, width, height = place(page)
+        assert (width * across, height * down) == pytest.approx((210, 297), rel=1e-6)
+
+
+def cutting_line(root) -> np.ndarray:
+    """Points along the cutting line, in true millimetres of the document."""
+    (element,) = parts(root, "cutting line")
+    path = parse_path(element.get("d"))
+    points = [segment.point(t) for segment in path for t in np.linspace(0, 1, 60)]
+    (a, c, e), (b, d, f) = to_millimetres(element).matrix
+    return np.array([(a * p.real + c * p.imag + e, b * p.real + d * p.imag + f) for p in points])
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_the_cutting_line_is_in_the_frames(run_effect, drafted, size):
+    root = inkex.load_svg(run_effect(SCRIPT, {"paper": "letter", "margin": "1/2"}, drafted(size=size)).stdout.encode()).getroot()
+    windows = [box(x, y, x + w, y + h).buffer(-12.7, join_style="mitre") for x, y, w, h in map(place, ours(root)[1:])]
+    outline = LineString(cutting_line(root))
+    for window in windows:
+        outline = outline.difference(window.buffer(1e-4))
+    assert outline.is_empty
+    frames = [parse_path(frame.get("d")).bbox() for frame in parts(root, "frame")]
+    assert sorted(frames) == [pytest.approx((w.bounds[0], w.bounds[2], w.bounds[1], w.bounds[3]), abs=2e-4) for w in sorted(
+        windows, key=lambda w: (w.bounds[0], w.bounds[2], w.bounds[1])
+    )]  # fmt: skip
+
+
+def test_the_first_page_has_test_squares_and_a_map(run_effect, drafted):
+    root = drawn(run_effect(SCRIPT, {"paper": "letter"}, drafted()))
+    squares = [parse_path(square.get("d")).bbox() for square in parts(root, "page test square")]
+    sides = sorted((right - left, bottom - top) for left, right, top, bottom in squares)
+    assert sides == [pytest.approx((100, 100)), pytest.approx((101.6, 101.6))]
+    left, top, width, height = place(ours(root)[0])
+    for x0, x1, y0, y1 in squares:
+        assert left + 10 < x0 and x1 < left + width - 10 and top + 10 < y0 and y1 < top + height - 10
+    assert len(parts(root, "map frame")) == len(ours(root)) - 1
+    assert parts(root, "map edge")
+    words = " ".join("".join(text.itertext()) for text in parts(root, "first page layer")[0].iter(f"{SVG}text"))
+    assert "Print at 100 %" in words and "no “fit to page”" in words
+    on_map = ["".join(text.itertext()) for text in parts(root, "map layer")[0].iter(f"{SVG}text")]
+    assert set(labels(root)[1:]) <= set(on_map)
+
+
+def test_each_sheet_says_what_it_is_and_what_comes_beside(run_effect, drafted):
+    root = drawn(run_effect(SCRIPT, {"paper": "A4"}, drafted(label="Example")))
+    codes = labels(root)[1:]
+    (layer,) = parts(root, "page code layer")
+    words = ["".join(text.itertext()) for text in layer.iter(f"{SVG}text")]
+    for code in codes:
+        assert code in words
+        row, column = code[0], int(code[1:])
+        for arrow, other in (("→", f"{row}{column + 1}"), ("←", f"{row}{column - 1}"), ("↓", f"{chr(ord(row) + 1)}{column}")):
+            expected = other in codes
+            found = [word for word in words if arrow in word and other in word]
+            assert bool(found) or not expected
+    assert sum("Sleeve – Example" in word for word in words) == len(codes)
+    joins = sum(f"{c[0]}{int(c[1:]) + 1}" in codes for c in codes) + sum(f"{chr(ord(c[0]) + 1)}{c[1:]}" in codes for c in codes)
+    assert len(parts(root, "join mark")) == 2 * joins
+    assert sum(any(arrow in word for arrow in "←→↑↓") for word in words) == 2 * joins
+
+
+def test_lettering_is_legible_and_off_the_lines(run_effect, drafted):
+    """At least 7 pt, and on no line of the pattern (widths are upper bounds, see ``extension.lettering``)."""
+    root = inkex.load_svg(run_effect(SCRIPT, {"paper": "A4"}, drafted()).stdout.encode()).getroot()
+    outline = LineString(cutting_line(root))
+    (marks,) = parts(root, "sheets")
+    texts = list(marks.iter(f"{SVG}text"))
+    assert len(texts) > 30
+    for text in texts:
+        style = text.get("style")
+        size = float(re.search(r"font-size:([\d.]+)px", style)[1])
+        assert size * 72 / 25.4 >= 7
+        for span in text:
+            width = text_width(span.text, size, "bold" in style)
+            left = float(span.get("x")) - (width / 2 if "middle" in style else 0)
+            base = float(span.get("y"))
+            assert not outline.intersects(box(left, base - 0.75 * size, left + width, base))
+
+
+def test_again_replaces_ours_and_nothing_else(run_effect, drafted):
+    once = run_effect(SCRIPT, {"paper": "A4"}, drafted(HER_RECTANGLE))
+    drawn(once)
+    again = drawn(run_effect(SCRIPT, {"paper": "A3"}, once.stdout))
+    assert len(parts(again, "sheets")) == 1
+    assert all(sorted(place(page)[2:]) == pytest.approx((297, 420), abs=1e-5) for page in ours(again))
+    third = drawn(run_effect(SCRIPT, {"paper": "A4"}, etree.tostring(again).decode()))
+    assert [place(page) for page in pages(third)] == [place(page) for page in pages(drawn(once))]
+
+
+def test_the_same_again_changes_nothing(run_effect, drafted):
+    """An effect that changes nothing answers nothing."""
+    once = run_effect(SCRIPT, {"paper": "A4"}, drafted())
+    drawn(once)
+    again = run_effect(SCRIPT, {"paper": "A4"}, once.stdout)
+    assert (again.returncode, again.stdout, again.stderr) == (0, "", "")
+
+
+def test_her_pages_and_drawing_stay(run_effect, drafted):
+    hers = '<inkscape:page x="400" y="-30" width="100" height="120" id="mine" inkscape:label="Mine"/>'
+    before = drafted(HER_RECTANGLE.replace("<sodipodi:namedview/>", f"<sodipodi:namedview>{hers}</sodipodi:namedview>"))
+    root = drawn(run_effect(SCRIPT, {"paper": "A4"}, before))
+    assert pages(root)[0].get("id") == "mine" and place(pages(root)[0]) == (400, -30, 100, 120)
+    assert len(pages(root)) == len(ours(root)) + 1
+    was = etree.fromstring(before.encode())
+    for one, other in ((parts(was, "sleeve")[0], parts(root, "sleeve")[0]), (was.find(f"{SVG}rect"), root.find(f"{SVG}rect"))):
+        assert etree.tostring(one, method="c14n") == etree.tostring(other, method="c14n")
+
+
+def test_the_page_she_draws_on_is_still_a_page(run_effect, drafted):
+    root = drawn(run_effect(SCRIPT, {"paper": "A4"}, drafted(HER_RECTANGLE)))
+    assert place(pages(root)[0]) == (0, 0, 210, 297) and not pages(root)[0].get(f"{OWN}part")
+    again = drawn(run_effect(SCRIPT, {"paper": "A0"}, etree.tostring(root).decode()))
+    assert len(pages(again)) == 2 and not pages(again)[0].get(f"{OWN}part")
+
+
+def test_an_empty_page_is_not_printed(run_effect, drafted):
+    root = drawn(run_effect(SCRIPT, {"paper": "A4"}, drafted()))
+    assert pages(root) == ours(root)
+
+
+def test_what_is_hidden_takes_no_sheets(run_effect, drafted):
+    document = drafted()
+    root = etree.fromstring(document.encode())
+    for part in ("tier lengths layer", "level widths layer"):
+        parts(root, part)[0].set("style", "display:none")
+    options = {"paper": "A4", "orientation": "portrait"}
+    fewer = labels(drawn(run_effect(SCRIPT, options, etree.tostring(root).decode())))
+    assert len(fewer) < len(labels(drawn(run_effect(SCRIPT, options, document))))
+    parts(root, "sleeve")[0].set("style", "display:none")
+    assert "nothing to print" in refused(run_effect(SCRIPT, options, etree.tostring(root).decode()))
+
+
+def test_ticked_reports_get_sheets_of_their_own(run_effect, drafted):
+    """Reports are found by what they are called, wherever they stand; here two stand-ins."""
+    root = etree.fromstring(drafted().encode())
+    (sleeve,) = parts(root, "sleeve")
+    for part, x in (("lay", 2000), ("job sheet", 4000)):
+        layer = etree.SubElement(sleeve, f"{SVG}g", {f"{OWN}part": part, f"{INKSCAPE}label": part.capitalize()})
+        etree.SubElement(layer, f"{SVG}path", {"d": f"M {x} 0 H {x + 150} V 100 H {x} Z", "style": "fill:none;stroke:#000"})
+    document = etree.tostring(root).decode()
+    plain = labels(drawn(run_effect(SCRIPT, {"paper": "A4"}, document)))
+    both = labels(drawn(run_effect(SCRIPT, {"paper": "A4", "lay": True, "job_sheet": True}, document)))
+    assert both[: len(plain)] == plain and len(both) == len(plain) + 2 and len({code[0] for code in both[len(plain) :]}) == 2
+    only = drawn(run_effect(SCRIPT, {"paper": "A4", "sleeve": False, "pieces": False, "lay": True}, document))
+    assert [page.get(f"{INKSCAPE}label") for page in ours(only)] == ["First page", "A1"]
+    notes = labels(drawn(run_effect(SCRIPT, {"paper": "A4", "sleeve": False, "notes": True}, document)))
+    assert len(notes) >= 2
+
+
+def test_one_large_page(run_effect, drafted):
+    root = drawn(run_effect(SCRIPT, {"paper": "one_page", "margin": "20 mm"}, drafted()))
+    [page] = ours(root)
+    left, top, width, height = place(page)
+    squares = [parse_path(square.get("d")).bbox() for square in parts(root, "page test square")]
+    points = cutting_line(inkex.load_svg(etree.tostring(root)).getroot())
+    for xs, ys in [((x0, x1), (y0, y1)) for x0, x1, y0, y1 in squares] + [(points[:, 0], points[:, 1])]:
+        assert left + 20 < min(xs) and max(xs) < left + width - 20
+        assert top + 20 < min(ys) and max(ys) < top + height - 20
+
+
+def test_a_roll_and_paper_of_her_own(run_effect, drafted):
+    document = drafted(size="largest")
+    root = drawn(run_effect(SCRIPT, {"paper": "roll", "roll_width": "36", "orientation": "portrait"}, document))
+    assert {round(place(page)[2], 4) for page in ours(root)} == {914.4}
+    root = drawn(run_effect(SCRIPT, {"paper": "custom", "unit": "cm", "custom_width": "50", "custom_height": "40"}, document))
+    assert all(sorted(place(page)[2:]) == pytest.approx((400, 500), abs=1e-5) for page in ours(root))
+
+
+def test_a_plain_svg_gets_frames_only(run_effect, drafted):
+    """As the editor saves plain SVG: nothing of its own is left, our marks are."""
+    root = etree.fromstring(drafted().encode())
+    for element in root.iter():
+        for name in list(element.attrib):
+            if name.startswith((INKSCAPE, SODIPODI)):
+                del element.attrib[name]
+    root.remove(root.find(f"{SODIPODI}namedview"))
+    for paper in ("A4", "A3"):
+        root = drawn(run_effect(SCRIPT, {"paper": paper}, etree.tostring(root).decode()))
+        assert not pages(root) and len(parts(root, "frame")) > 3
+        words = " ".join("".join(text.itertext()) for text in root.iter(f"{SVG}text"))
+        assert "can hold no pages" in words
+
+
+def test_a_document_without_a_view_gets_one(run_effect, drafted):
+    root = drawn(run_effect(SCRIPT, {"paper": "A4"}, drafted('<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="297mm"/>')))
+    assert len(root.findall(f"{SODIPODI}namedview")) == 1 and len(ours(root)) > 3
+
+
+@pytest.mark.parametrize(
+    "options, says",
+    [
+        ({"margin": "wide"}, "Margin: “wide”"),
+        ({"margin": "3 in"}, "Margin: “3 in”"),
+        ({"overlap": "-1"}, "Overlap: “-1”"),
+        ({"paper": "roll", "roll_width": "2"}, "Width of the roll"),
+        ({"paper": "custom", "custom_width": "150 mm", "custom_height": "150 mm"}, "first page"),
+        ({"paper": "custom", "custom_width": "150 mm", "custom_height": "150 mm", "margin": "25 mm", "overlap": "20 mm"}, "too small"),
+        ({"sleeve": False, "pieces": False}, "nothing to print"),
+    ],
+)
+def test_what_can_not_be_is_named(run_effect, drafted, options, says):
+    message = refused(run_effect(SCRIPT, options, drafted()))
+    assert says in message
+
+
+def test_no_sleeve_no_pages(run_effect):
+    assert "no sleeve" in refused(run_effect(SCRIPT, {}, EMPTY))
+
+
+def test_half_typed_lengths_wait(run_effect, drafted):
+    once = run_effect(SCRIPT, {"paper": "A4"}, drafted())
+    waiting = run_effect(SCRIPT, {"margin": "3/"}, once.stdout)
+    assert (waiting.returncode, waiting.stdout, waiting.stderr) == (0, "", "")
+    drawn(run_effect(SCRIPT, {"paper": "A3", "roll_width": "3/"}, once.stdout))

@@ -2,7 +2,7 @@
 from __future__ import annotations
 
 import re
-from typing import Iterator, List, NamedTuple, Optional
+from typing import Dict, List, NamedTuple, Optional
 
 import inkex
 import numpy as np
@@ -10,7 +10,7 @@ import numpy as np
 from extension import wording
 from extension.document import find_parts, number_of, part_of, read_record, text_of
 from extension.lettering import printable
-from extension.paths import curve_from_path
+from extension.paths import curve_from_path, path_data
 from extension.scale import millimetres_to_user, transform_within
 from geometry.curves import Curve
 from geometry.draft import Decided, decide
@@ -44,30 +44,24 @@ class Scaled(Refused):
 
 
 class Lines(NamedTuple):
-    """Where a sleeve's lines are found: in its ``layer``, or loose in the document where that is gone.
+    """A sleeve's own elements: those of its ``layer``, or loose ones in the document where that is gone.
 
     ``base`` takes loose lines' coordinates (user units of the root) to those of the layer they had.
+    ``marked`` holds our elements by part, ``unmarked`` the shapes that bear no mark of ours.
     """
 
     svg: inkex.SvgDocumentElement
     layer: Optional[inkex.BaseElement]
     base: inkex.Transform
+    marked: Dict[str, List[inkex.BaseElement]]
+    unmarked: List[inkex.BaseElement]
 
     def all(self, part: str) -> List[inkex.BaseElement]:
-        """Return the sleeve's own elements of a ``part``: by our mark, and by their label where that is lost."""
-        root = self.svg if self.layer is None else self.layer
-        marked = [element for element in find_parts(root, part) if self._owns(element)]
-        if part not in _LABELS or (marked and part != "tier line") or self.layer is None:
+        """Return the elements of a ``part``: by our mark, and by their label where that is lost."""
+        marked = self.marked.get(part, [])
+        if part not in _LABELS or (marked and part != "tier line"):
             return marked
-        return marked + [element for element in self._unmarked() if _LABELS[part].fullmatch(label_of(element))]
-
-    def _unmarked(self) -> Iterator[inkex.BaseElement]:
-        for element in self.layer.iter("*"):
-            if part_of(element) is None and _tag(element) in _SHAPES and self._owns(element):
-                yield element
-
-    def _owns(self, element: inkex.BaseElement) -> bool:
-        return next((e for e in element.iterancestors() if part_of(e) == "sleeve"), None) is self.layer
+        return marked + [element for element in self.unmarked if _LABELS[part].fullmatch(label_of(element))]
 
     def transform(self, element: inkex.BaseElement) -> inkex.Transform:
         """Return the transform from the coordinates inside ``element`` to those of the sleeve's layer."""
@@ -80,6 +74,27 @@ class Lines(NamedTuple):
         """Return the affine map (2, 3) from coordinates of the layer to true millimetres of the page."""
         inside = -self.base if self.layer is None else transform_within(self.layer, self.svg)
         return np.array((-millimetres_to_user(self.svg) @ inside).matrix, dtype=float)
+
+
+def lines_of(svg: inkex.SvgDocumentElement, layer: Optional[inkex.BaseElement]) -> Lines:
+    """Return the elements of the sleeve in ``layer``, but not of one that she moved into it; the loose
+    ones of the document where that is None."""
+    marked: Dict[str, List[inkex.BaseElement]] = {}
+    unmarked: List[inkex.BaseElement] = []
+
+    def look(parent: inkex.BaseElement) -> None:
+        for element in parent.iterchildren("*"):
+            part = part_of(element)
+            if part == "sleeve":
+                continue
+            if part is not None:
+                marked.setdefault(part, []).append(element)
+            elif layer is not None and _tag(element) in _SHAPES:
+                unmarked.append(element)
+            look(element)
+
+    look(svg if layer is None else layer)
+    return Lines(svg, layer, inkex.Transform(), marked, unmarked)
 
 
 class Seat(NamedTuple):
@@ -144,7 +159,7 @@ def find_lines(svg: inkex.SvgDocumentElement) -> Lines:
     Lines whose layer was ungrouped make a sleeve too, where there is but one such Seam line.
     """
     sleeves: List[Optional[inkex.BaseElement]] = list(find_parts(svg, "sleeve"))
-    loose = Lines(svg, None, inkex.Transform())
+    loose = lines_of(svg, None)
     loose_seams = loose.all("seam line")
     if loose_seams:
         sleeves.append(None)
@@ -156,7 +171,7 @@ def find_lines(svg: inkex.SvgDocumentElement) -> Lines:
     if len(candidates) > 1:
         raise Refused(f"There are {len(candidates)} sleeves here. Select the one that is meant (any line of it) and try again.")
     if candidates[0] is not None:
-        return Lines(svg, candidates[0], inkex.Transform())
+        return lines_of(svg, candidates[0])
     return loose._replace(base=-transform_within(loose_seams[0], svg))
 
 
@@ -170,7 +185,7 @@ def _is_in(element: inkex.BaseElement, sleeve: Optional[inkex.BaseElement]) -> b
 
 def read_sleeve(layer: inkex.BaseElement, scaled: str = "ask") -> SleeveInDocument:
     """Return what the sleeve in ``layer`` is now.  Raises :class:`Refused` with a sentence, see :func:`read_lines`."""
-    return read_lines(Lines(layer.getroottree().getroot(), layer, inkex.Transform()), scaled)
+    return read_lines(lines_of(layer.getroottree().getroot(), layer), scaled)
 
 
 def read_lines(lines: Lines, scaled: str = "ask") -> SleeveInDocument:
@@ -257,6 +272,8 @@ def take_seat(to_page: np.ndarray, motion: np.ndarray, about: np.ndarray, scaled
 
 def is_as_drawn(curve: Curve, drawn: Optional[str]) -> bool:
     """Whether ``curve`` is what the path data ``drawn`` says, node by node."""
+    if drawn == path_data(curve):
+        return True
     then = curve_of(drawn) if drawn else None
     return then is not None and len(then) == len(curve) and bool(np.abs(then.segments - curve.segments).max() <= ON_SEAM)
 

@@ -26,6 +26,7 @@ from extension.reading import (
     decide_again,
     is_as_drawn,
     label_of,
+    lines_of,
     read_lines,
     stored_corners,
 )
@@ -102,7 +103,7 @@ def draw_again(svg: inkex.SvgDocumentElement, now: Remeasured) -> inkex.BaseElem
     """Bring the document up to date and return the sleeve's layer."""
     sleeve = now.sleeve
     layer = sleeve.layer if sleeve.layer is not None else gather(svg, sleeve)
-    lines = sleeve.lines._replace(layer=layer, base=inkex.Transform())
+    lines = sleeve.lines if sleeve.layer is not None else lines_of(svg, layer)
     if not sleeve.seat.is_the_layers or sleeve.layer is None:
         place(layer, sleeve.seat.placed)
     fresh = draw_aside(now, {level_of(element) for element in lines.all("level line")})

@@ -83,13 +83,13 @@ def _raw_parallel(base: Curve, distance: float, accuracy: float) -> _Raw:
     joints = len(base) if base.is_closed else len(base) - 1
     for k in range(joints):
         after = (k + 1) % len(base)
-        arriving, leaving = base.tangent(k + 1, incoming=True), base.tangent(after)
-        outside = cross(arriving, leaving) * distance > 0
         gap = norm(beside[after][0, 0] - beside[k][-1, 3])
         if gap <= accuracy:
             _meet_halfway(beside[k], beside[after])
             links.append(np.empty((0, 4, 2)))
             continue
+        arriving, leaving = base.tangent(k + 1, incoming=True), base.tangent(after)
+        outside = cross(arriving, leaving) * distance > 0
         folded = folded or not outside
         cosine_of_half = np.sqrt((1 + arriving @ leaving) / 2)
         before, beyond = beside[k][-1, 3], beside[after][0, 0]

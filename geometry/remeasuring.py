@@ -54,6 +54,10 @@ def trimmed_all(outline: Outline, lines: Sequence[Curve]) -> List[Optional[Curve
 
     The very line where it ends on the seam already, and None where it misses a side.
     """
+    within = [_may_reach(outline, line) for line in lines]
+    if not all(within):
+        reached = iter(trimmed_all(outline, [line for line, may in zip(lines, within) if may]))
+        return [next(reached) if may else None for may in within]
     if not lines:
         return []
     try:
@@ -64,6 +68,15 @@ def trimmed_all(outline: Outline, lines: Sequence[Curve]) -> List[Optional[Curve
         half = len(lines) // 2
         return trimmed_all(outline, lines[:half]) + trimmed_all(outline, lines[half:])
     return [_kept(line, long) for line, long in zip(lines, across)]
+
+
+def _may_reach(outline: Outline, line: Curve) -> bool:
+    """Whether a line lies at the height of both sides; of a level one that is soon told, of others it is assumed."""
+    heights = line.segments[..., 1]
+    if heights.min() != heights.max():
+        return True
+    sides = [outline.side(which).nodes[:, 1] for which in ("front", "back")]
+    return all(side.min() - ON_HEAD <= heights.flat[0] <= side.max() + ON_HEAD for side in sides)
 
 
 def _kept(line: Curve, across: Curve) -> Curve:

@@ -51,7 +51,8 @@ def girth_at(levels: Sequence[Level], y: float) -> Optional[float]:
 def settle(m: Mapping[str, float], style: Style, cap_depth: float, unit: str) -> dict[str, float]:
     """Return the measurements with the length of the style and, where it is 0, the hem girth filled in.
 
-    Raises :class:`Refused` where the style needs a level, or the hem a girth, that was not given.
+    Raises :class:`Refused` where levels are out of order, or the style needs a level, or the hem a girth,
+    that was not given.
     """
     for key in ("elbow", "wrist"):
         if bool(m[f"{key}_girth"]) != bool(m[f"{key}_level"]):
@@ -59,13 +60,20 @@ def settle(m: Mapping[str, float], style: Style, cap_depth: float, unit: str) ->
                 f"{key.capitalize()} girth and {key} level: one is 0 and the other is not."
                 f" Give both, or 0 for both to leave the {key} out."
             )
+    levels = measured_levels(m)
+    for above, level in zip(levels, levels[1:]):
+        if level.y <= above.y:
+            raise Refused(
+                f"{level.name.capitalize()} level: {write_length(level.y, unit)} was read, which is not below the {above.name} level at"
+                f" {write_length(above.y, unit)}. Both are measured from the top edge down."
+            )
     length = _style_length(m, style, cap_depth)
-    hem_girth = m["hem_girth"] or girth_at(measured_levels(m), length)
+    hem_girth = m["hem_girth"] or girth_at(levels, length)
     if hem_girth is None:
-        lowest = measured_levels(m)[-1]
+        or_wrist = "" if m["wrist_level"] else ", or girth and level of the wrist"
         raise Refused(
             f"Hem girth: 0 was read, but the hem lies {write_length(length, unit)} below the head and the arm is only known down to the"
-            f" {lowest.name} at {write_length(lowest.y, unit)}. Give the hem girth, or the girth and level of the {'wrist' if m['elbow_level'] else 'elbow'}."
+            f" {levels[-1].name} at {write_length(levels[-1].y, unit)}. Give the hem girth{or_wrist}."
         )
     return {**m, "sleeve_length": length, "hem_girth": hem_girth}
 

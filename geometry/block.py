@@ -204,31 +204,18 @@ def check_proportions(m: Mapping[str, float], style: Style, edges: tuple[float, 
             f"Raise of the head: {say(m['head_raise'])} was read. A head {say(head)} wide on a cap {say(depth)} deep can be raised"
             f" {say(most_raise)} at the most and stay smooth."
         )
-    check_levels(m, style, say)
+    for level in measured_levels(m) if style.length_style == "as measured" else ():
+        if level.name != "wrist" and level.y >= length:
+            refuse(
+                f"{level.name.capitalize()} level: {say(level.y)} was read, which is not above the hem at {say(length)} (the sleeve length)."
+                " Both are measured from the top edge down."
+            )
     closed_hem = hem + 2 * m["ease_hem"]
     if hand_must_pass(m, style) and closed_hem < hand:
         refuse(
             f"Hem girth: {say(hem)} and twice the hem ease make {say(closed_hem)}, but the hand measures {say(hand)}"
             f" and has to pass. Widen the hem by {say(hand - closed_hem)}, or give 0 as the hand girth if the hem opens."
         )
-
-
-def check_levels(m: Mapping[str, float], style: Style, say: Callable[[float], str]) -> None:
-    """Raise :class:`Refused` unless the levels follow each other down, and down to the hem where the length was typed."""
-    length, before = m["sleeve_length"], None
-    for level in measured_levels(m):
-        label = f"{level.name.capitalize()} level"
-        if style.length_style == "as measured" and level.name != "wrist" and level.y >= length:
-            raise Refused(
-                f"{label}: {say(level.y)} was read, which is not above the hem at {say(length)} (the sleeve length)."
-                " Both are measured from the top edge down."
-            )
-        if before and level.y <= before.y:
-            raise Refused(
-                f"{label}: {say(level.y)} was read, which is not below the {before.name} level at {say(before.y)}."
-                " Both are measured from the top edge down."
-            )
-        before = level
 
 
 def check_shape(points: list, armholes: Armholes, front: Side, m: Mapping[str, float], unit: str) -> None:

@@ -13,6 +13,7 @@ from geometry.lengths import (
     HalfTypedLength,
     UnreadableLength,
     read_length,
+    read_number,
     write_length,
 )
 from geometry.refusal import Refused
@@ -280,7 +281,7 @@ def read_style(typed: Mapping[str, str]) -> Style:
 
 def _number(number: Number, text: str) -> float:
     try:
-        value = read_length(text, "mm")  # a number without a unit is read as she writes any other
+        value = read_number(text)
     except HalfTypedLength as error:
         raise Unfinished(f"{number.label}: {error}") from error
     except UnreadableLength:

@@ -116,6 +116,13 @@ def _sentences(printed: List[Printed], printing: Printing, unit: str, with_pages
     lies = "landscape" if right - left > bottom - top else "portrait"
     said = [wording.only_sheet(printing.paper.name) if alone else wording.sheets(len(tiles), printing.paper.name, lies)]
     if any(True for part in printed for _ in part.tiling.joins()):
-        said.append(wording.gluing(write_length(printing.overlap, unit) if printing.overlap else ""))
+        said.append(wording.gluing(_write_overlap(printing.overlap, unit)))
     said.append(wording.WHAT_PRINTS)
     return said if with_pages else [wording.NO_PAGES, *said]
+
+
+def _write_overlap(overlap: float, unit: str) -> str:
+    """In millimetres, since so short a length is seldom a whole number of eighths; empty for none."""
+    if not overlap:
+        return ""
+    return f"{overlap:.3g} mm" + (f" ({write_length(overlap, unit)})" if unit == "in" else "")

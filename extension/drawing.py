@@ -34,6 +34,7 @@ LINE_TYPES = {
     "tier": LineType(0.25, (), "#7d1f4f"),
     "level": LineType(0.18, (_DOT, 3), "#2b5f2b"),
     "leader": LineType(0.13, (), "#777777"),
+    "thin": LineType(0.18, (), "#000000"),
     "mark": LineType(0.35, (), "#000000"),
     "trouble": LineType(0.5, (), "#a01010"),
     "frame": LineType(0.18, (), "#777777"),
@@ -53,11 +54,16 @@ def line_style(kind: str) -> str:
     )
 
 
-def draw_curve(layer: inkex.Layer, curve: Curve, kind: str, label: str, part: str, **attributes: object) -> inkex.PathElement:
-    """Draw ``curve`` as one editable path with a line type, a label, and our own mark."""
-    path = inkex.PathElement()
-    path.attrib.update({"style": line_style(kind), "d": path_data(curve), LABEL: label})
-    mark(path, part, **attributes)
+def draw_curve(
+    layer: inkex.Layer, curve: Curve, kind: str, label: str, part: str, remembered: bool = False, **attributes: object
+) -> inkex.PathElement:
+    """Draw ``curve`` as one editable path with a line type, a label, and our own mark.
+
+    One that is ``remembered`` keeps how it was drawn, so that it can be told later whether she has edited it.
+    """
+    path, data = inkex.PathElement(), path_data(curve)
+    path.attrib.update({"style": line_style(kind), "d": data, LABEL: label})
+    mark(path, part, **attributes, **({"drawn": data} if remembered else {}))
     layer.append(path)
     return path
 

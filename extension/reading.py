@@ -2,7 +2,7 @@
 from __future__ import annotations
 
 import re
-from typing import Dict, List, NamedTuple, Optional
+from typing import Dict, List, NamedTuple, Optional, Tuple
 
 import inkex
 import numpy as np
@@ -10,7 +10,7 @@ import numpy as np
 from extension import wording
 from extension.document import find_parts, number_of, part_of, read_record, text_of
 from extension.lettering import printable
-from extension.paths import curve_from_path, path_data
+from extension.paths import curve_from_path
 from extension.scale import millimetres_to_user, transform_within
 from geometry.curves import Curve
 from geometry.draft import Decided, decide
@@ -120,8 +120,9 @@ class SleeveInDocument(NamedTuple):
     """A sleeve as it is drawn now, in true millimetres of its own frame, see :class:`Seat`.
 
     ``measured`` holds the measurements it was drafted from (millimetres) and ``typed`` the same as typed;
-    ``edited`` says that its lines are no longer as they were last drafted or re-measured.  ``corners``
-    are where the corners were then; ``tier_elements`` go with ``tiers``, one to one.
+    ``edited`` says that its lines are no longer as they were last drafted or re-measured; ``seam_as_drawn``
+    and ``tiers_as_drawn`` say which are.  ``corners`` are where the corners were then; ``tier_elements`` and
+    ``tiers_as_drawn`` go with ``tiers``, one to one.
     """
 
     layer: Optional[inkex.BaseElement]
@@ -134,6 +135,8 @@ class SleeveInDocument(NamedTuple):
     tiers: List[TierLine]
     edited: bool
     tier_elements: List[inkex.BaseElement]
+    seam_as_drawn: bool
+    tiers_as_drawn: List[bool]
     lines: Lines
     corners: np.ndarray
     seat: Seat
@@ -211,7 +214,8 @@ def read_lines(lines: Lines, scaled: str = "ask") -> SleeveInDocument:
     refound = refind(pieces, corners)
     seat = take_seat(lines.to_page(), refound.motion, corners.mean(axis=0), scaled)
     outline = refound.outline if seat.growth is IDENTITY else refound.outline.transformed(seat.growth)
-    elements, tiers, moved = read_tiers(lines, seat)
+    elements, tiers, tiers_as_drawn = read_tiers(lines, seat)
+    seam_as_drawn = seat.is_the_layers and is_as_drawn(seams[0], outline.closed(), lines)
     return SleeveInDocument(
         layer=lines.layer,
         typed=typed,
@@ -221,8 +225,10 @@ def read_lines(lines: Lines, scaled: str = "ask") -> SleeveInDocument:
         seam_element=seams[0],
         outline=outline,
         tiers=tiers,
-        edited=moved or not seat.is_the_layers or not is_as_drawn(outline.closed(), text_of(seams[0], "drawn")),
+        edited=not (seam_as_drawn and all(tiers_as_drawn)),
         tier_elements=elements,
+        seam_as_drawn=seam_as_drawn,
+        tiers_as_drawn=tiers_as_drawn,
         lines=lines,
         corners=corners,
         seat=seat,
@@ -270,11 +276,14 @@ def take_seat(to_page: np.ndarray, motion: np.ndarray, about: np.ndarray, scaled
     return Seat(motion, growth, inward, placed)
 
 
-def is_as_drawn(curve: Curve, drawn: Optional[str]) -> bool:
-    """Whether ``curve`` is what the path data ``drawn`` says, node by node."""
-    if drawn == path_data(curve):
+def is_as_drawn(element: inkex.BaseElement, curve: Curve, lines: Lines) -> bool:
+    """Whether ``element``, which draws ``curve``, is as it was last drawn, node by node."""
+    drawn = text_of(element, "drawn")
+    if not drawn:
+        return False
+    if drawn == element.attrib.get("d") and not lines.transform(element):
         return True
-    then = curve_of(drawn) if drawn else None
+    then = curve_of(drawn)
     return then is not None and len(then) == len(curve) and bool(np.abs(then.segments - curve.segments).max() <= ON_SEAM)
 
 
@@ -285,25 +294,24 @@ def curve_of(data: str) -> Optional[Curve]:
     return next(iter(curve_from_path(path)), None)
 
 
-def read_tiers(lines: Lines, seat: Seat) -> tuple:
-    """Return the elements of the tier lines, the lines in the sleeve's frame, and whether she moved any.
+def read_tiers(lines: Lines, seat: Seat) -> Tuple[List[inkex.BaseElement], List[TierLine], List[bool]]:
+    """Return the elements of the tier lines, the lines in the sleeve's frame, and which are as last drawn.
 
     They come by number, and by height where numbers are equal.  A line that she left alone while she
     moved the Seam line as a whole goes with it.
     """
-    found, moved = [], False
+    found = []
     for element in lines.all("tier line"):
         curves = curve_from_path(element, lines.transform(element))
         if not curves:
             continue  # all its nodes are deleted, and so is the line
         curve = max(curves, key=lambda c: c.length(1e-3)) if len(curves) > 1 else curves[0]
-        left_alone = is_as_drawn(curve, text_of(element, "drawn"))
-        moved |= not left_alone
+        as_drawn = is_as_drawn(element, curve, lines)
         if not seat.is_the_layers:
-            curve = curve.transformed(seat.growth if left_alone else seat.inward)
-        found.append((tier_number(element), float(curve.nodes[:, 1].mean()), element, curve))
+            curve = curve.transformed(seat.growth if as_drawn else seat.inward)
+        found.append((tier_number(element), float(curve.nodes[:, 1].mean()), element, curve, as_drawn))
     found.sort(key=lambda row: row[:2])
-    return [row[2] for row in found], [TierLine(row[0], row[3]) for row in found], moved
+    return [row[2] for row in found], [TierLine(row[0], row[3]) for row in found], [row[4] for row in found]
 
 
 def tier_number(element: inkex.BaseElement) -> int:

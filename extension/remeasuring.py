@@ -6,13 +6,13 @@ element by element.  An element that is right already is not touched, so a secon
 from __future__ import annotations
 
 import re
-from typing import Dict, Iterator, List, NamedTuple, Sequence
+from typing import Dict, Iterator, List, Mapping, NamedTuple, Optional, Sequence
 
 import inkex
 import numpy as np
 
 from extension import wording
-from extension.document import find_parts, mark, new_layer, number_of, part_of, path_data, text_of, write_record
+from extension.document import mark, new_layer, number_of, part_of, path_data, text_of, write_record
 from extension.drawing import LABEL
 from extension.fit_sheet import fit_panel
 from extension.panels import new_panel, panel_below, settle_panel
@@ -21,14 +21,11 @@ from extension.reading import (
     SCALE_ASKED,
     Lines,
     SleeveInDocument,
-    corners_of,
     curve_of,
     decide_again,
-    is_as_drawn,
     label_of,
     lines_of,
     read_lines,
-    stored_corners,
 )
 from extension.scale import millimetres_to_user, transform_within
 from extension.sheet import Sheet
@@ -59,6 +56,20 @@ SAME_PLACE = 0.05
 _NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
 
 GROUPMODE = inkex.addNS("groupmode", "inkscape")
+
+
+#: Lines that are carried over one by one, so that hers keep their colours, names and places in the stack.
+LINES = (
+    "seam line", "body line", "cutting line", "tier line", "level line", "grain line", "grain arrowhead", "front notch", "back notch",
+)  # fmt: skip
+
+
+class Fresh(NamedTuple):
+    """A line as it should be: its curve, its label, and the attributes of its mark."""
+
+    curve: Curve
+    label: str
+    attributes: dict
 
 
 class Remeasured(NamedTuple):
@@ -109,30 +120,51 @@ def draw_again(svg: inkex.SvgDocumentElement, now: Remeasured) -> inkex.BaseElem
     fresh = draw_aside(now, {level_of(element) for element in lines.all("level line")})
     update_seam(now, lines)
     update_tiers(now, lines)
-    for part in ("cutting line", "grain line", "grain arrowhead", "level line", "front notch", "back notch"):
-        update_lines(lines, fresh, part)
     update_body(now, lines)
-    restore_layers(layer, fresh)
-    anew = sleeve.layer is None
+    for part in ("cutting line", "grain line", "grain arrowhead", "level line", "front notch", "back notch"):
+        update_lines(lines, fresh.lines.get(part, []), part)
+    layers = fresh.layers()
+    restore_layers(lines, layers)
     for part in LETTERED:
-        update_lettering(layer, fresh, part, may_add=anew or part == MARKS_LAYER, all_anew=not sleeve.seat.is_the_layers)
-    update_report(layer, now, remarks_on(now, lines))
+        may_add = sleeve.layer is None or part == MARKS_LAYER
+        update_lettering(layer, lines.all(part), layers.get(part), may_add, all_anew=not sleeve.seat.is_the_layers)
+    update_report(lines, now, remarks_on(now, lines))
     return layer
 
 
-def draw_aside(now: Remeasured, levels: set) -> inkex.Layer:
-    """Return a layer outside the document in which the sleeve is drawn as it should be now.
+class Aside(Sheet):
+    """A sheet outside the document on which the sleeve is drawn as it should be now.
+
+    Its lettering is drawn; its lines are only kept, in ``lines``, to be carried over.
+    """
+
+    def __init__(self) -> None:
+        super().__init__(inkex.Layer())
+        self.lines: Dict[str, List[Fresh]] = {}
+
+    def curve(self, layer: inkex.Layer, curve: Curve, kind: str, label: str, part: str, **attributes: object) -> inkex.PathElement:
+        if part not in LINES:
+            return super().curve(layer, curve, kind, label, part, **attributes)
+        self.follow(curve)
+        self.lines.setdefault(part, []).append(Fresh(curve, label, attributes))
+        return inkex.PathElement()
+
+    def layers(self) -> Dict[str, inkex.BaseElement]:
+        """The nested layers by part."""
+        return {part_of(layer): layer for layer in self.layer}
+
+
+def draw_aside(now: Remeasured, levels: set) -> Aside:
+    """Return the sheet on which the sleeve is drawn as it should be now.
 
     Of the levels only those are drawn whose line she has kept.
     """
-    aside = inkex.Layer()
-    sheet = Sheet(aside)
-    block = now.draft.block
+    aside = Aside()
+    block, unit = now.draft.block, now.sleeve.unit
     shown = now.draft._replace(block=block._replace(levels=tuple(level for level in block.levels if level.name in levels)))
-    unit = now.sleeve.unit
-    notes = draw_sleeve(sheet, shown, shown.measured, unit, now.sleeve.label)
-    panel_below(notes, fit_panel(aside, shown.fit, unit))
-    draw_truing_marks(sheet, now.checks)
+    notes = draw_sleeve(aside, shown, shown.measured, unit, now.sleeve.label)
+    panel_below(notes, fit_panel(aside.layer, shown.fit, unit))
+    draw_truing_marks(aside, now.checks)
     return aside
 
 
@@ -182,38 +214,30 @@ def _written(matrix: np.ndarray) -> str:
 
 def update_seam(now: Remeasured, lines: Lines) -> None:
     """Redraw the Seam line where it was mirrored or its frame has changed, and note how it is now."""
-    outline: Outline = now.draft.block.seam
+    sleeve, outline = now.sleeve, now.draft.block.seam
     seams = lines.all("seam line")
-    element = seams[0]
-    if not now.sleeve.seat.is_the_layers or outline is not now.sleeve.outline:
+    element, changed = seams[0], outline is not sleeve.outline
+    if changed:
         set_curve(element, outline.closed(), lines)
         for other in seams[1:]:
             other.getparent().remove(other)
-    mark(element, "seam line", grown="{:.6g} {:.6g}".format(*grown(now.sleeve)))
-    corners, told = corners_of(outline), stored_corners(element)
-    if told is None or np.abs(told - corners).max() > ON_SEAM:
-        mark(element, "seam line", corners=corners_text(outline))
-    note_drawn(element, outline.closed())
+    if LABEL not in element.attrib:
+        element.attrib[LABEL] = "Seam line"
+    mark(element, "seam line", grown="{:.6g} {:.6g}".format(*grown(sleeve)))
+    if changed or not sleeve.seam_as_drawn:
+        mark(element, "seam line", corners=corners_text(outline), drawn=path_data(outline.closed()))
 
 
 def update_tiers(now: Remeasured, lines: Lines) -> None:
     """Bring every tier line to the seam, with its number, length and label."""
-    for element, tier in zip(now.sleeve.tier_elements, now.tiers):
-        set_curve(element, tier.curve, lines)
+    for element, tier, before, as_drawn in zip(now.sleeve.tier_elements, now.tiers, now.sleeve.tiers, now.sleeve.tiers_as_drawn):
         label = label_of(element)
         if not label or label.startswith("Tier line"):
             element.attrib[LABEL] = f"Tier line {tier.number}"
         mark(element, "tier line", number=tier.number)
-        told = text_of(element, "length_mm")
-        if told is None or abs(number_of(element, "length_mm") - tier.length) > ON_SEAM:
-            mark(element, "tier line", length_mm=tier.length)
-        note_drawn(element, tier.curve)
-
-
-def note_drawn(element: inkex.BaseElement, curve: Curve) -> None:
-    """Note on a line of ours how it is drawn now, so that it can be told later whether she has edited it."""
-    if not is_as_drawn(curve, text_of(element, "drawn")):
-        mark(element, part_of(element), drawn=path_data(curve))
+        if tier.curve is not before.curve or not as_drawn:
+            set_curve(element, tier.curve, lines)
+            mark(element, "tier line", drawn=path_data(tier.curve), length_mm=tier.length)
 
 
 def update_body(now: Remeasured, lines: Lines) -> None:
@@ -226,18 +250,19 @@ def update_body(now: Remeasured, lines: Lines) -> None:
             set_curve(element, there.transformed(seat.inward), lines)
 
 
-def update_lines(lines: Lines, fresh: inkex.Layer, part: str) -> None:
-    """Bring every element of a part to where ``fresh`` has its like; what she deleted stays deleted."""
-    for old, new in pairs(lines.all(part), find_parts(fresh, part)):
-        set_curve(old, curve_from_path(new)[0], lines)
-        kept = ("d", "style", LABEL) if LABEL in old.attrib else ("d", "style")
-        old.attrib.update({name: value for name, value in new.attrib.items() if name not in kept})
+def update_lines(lines: Lines, fresh: Sequence[Fresh], part: str) -> None:
+    """Bring every element of a part to where it should be; what she deleted stays deleted."""
+    for element, new in pairs(lines.all(part), fresh):
+        set_curve(element, new.curve, lines)
+        mark(element, part, **new.attributes)
+        if LABEL not in element.attrib:
+            element.attrib[LABEL] = new.label
 
 
-def pairs(old: Sequence[inkex.BaseElement], new: Sequence[inkex.BaseElement]) -> Iterator[tuple]:
-    """Yield (old, new) elements that belong together: by level where they have one, else in order."""
-    if new and text_of(new[0], "level"):
-        by_level = {text_of(element, "level"): element for element in new}
+def pairs(old: Sequence[inkex.BaseElement], new: Sequence[Fresh]) -> Iterator[tuple]:
+    """Yield (element, line) that belong together: by level where they have one, else in order."""
+    by_level = {line.attributes["level"]: line for line in new if "level" in line.attributes}
+    if by_level:
         yield from ((element, by_level[level_of(element)]) for element in old if level_of(element) in by_level)
     else:
         yield from zip(old, new)
@@ -264,25 +289,28 @@ def set_curve(element: inkex.BaseElement, curve: Curve, lines: Lines) -> None:
 # --- lettering ----------------------------------------------------------------------------------------
 
 
-def update_lettering(layer: inkex.BaseElement, fresh: inkex.Layer, part: str, may_add: bool, all_anew: bool) -> None:
-    """Letter one of our layers anew where it says something else; what she added to it stays."""
-    new = find_parts(fresh, part)
-    old = [element for element in find_parts(layer, part)]
+def update_lettering(
+    layer: inkex.BaseElement, old: Sequence[inkex.BaseElement], new: Optional[inkex.BaseElement], may_add: bool, all_anew: bool
+) -> None:
+    """Letter one of our layers anew where it says something else; what she added to it stays.
+
+    ``old`` is the layer in the document, if any, ``new`` the one drawn aside, if there is something to say.
+    """
     if not old:
-        if new and may_add:
-            layer.append(new[0])
+        if new is not None and may_add:
+            layer.append(new)
         return
-    if not new:
+    if new is None:
         old[0].getparent().remove(old[0])
         return
     ours = [child for child in old[0] if part_of(child) is not None]
-    if not all_anew and say_the_same(ours, list(new[0])):
+    if not all_anew and say_the_same(ours, list(new)):
         return
     for child in ours:
         old[0].remove(child)
-    old[0].extend(list(new[0]))
-    if "transform" in new[0].attrib:  # a panel stands below the notes, which may have grown
-        old[0].attrib["transform"] = new[0].attrib["transform"]
+    old[0].extend(list(new))
+    if "transform" in new.attrib:  # a panel stands below the notes, which may have grown
+        old[0].attrib["transform"] = new.attrib["transform"]
 
 
 def say_the_same(some: Sequence[inkex.BaseElement], others: Sequence[inkex.BaseElement]) -> bool:
@@ -303,27 +331,27 @@ def _numbers(element: inkex.BaseElement) -> np.ndarray:
     return np.array([float(number) for number in re.findall(_NUMBER, written)])
 
 
-def restore_layers(layer: inkex.BaseElement, fresh: inkex.Layer) -> None:
+def restore_layers(lines: Lines, fresh: Mapping[str, inkex.BaseElement]) -> None:
     """Make layers of ours layers again, with their names, where a plain SVG has made groups of them."""
-    names = {part_of(element): element.attrib[LABEL] for element in fresh if part_of(element)}
-    for element in layer.iter("*"):
-        part = part_of(element)
-        if part is not None and (element is layer or part in names) and GROUPMODE not in element.attrib:
-            element.attrib[GROUPMODE] = "layer"
-            if LABEL not in element.attrib:
-                element.attrib[LABEL] = names.get(part, "Sleeve")
+    for element, name in [
+        (lines.layer, "Sleeve"),
+        *((element, new.attrib[LABEL]) for part, new in fresh.items() for element in lines.all(part)),
+    ]:
+        for attribute, value in ((GROUPMODE, "layer"), (LABEL, name)):
+            if attribute not in element.attrib:
+                element.attrib[attribute] = value
 
 
 # --- the report ---------------------------------------------------------------------------------------
 
 
-def update_report(layer: inkex.BaseElement, now: Remeasured, remarks: Sequence[str]) -> None:
+def update_report(lines: Lines, now: Remeasured, remarks: Sequence[str]) -> None:
     """Letter the report beside the sleeve, unless it says so already."""
-    sheet = new_panel(layer, "Truing report", "truing report")
+    sheet = new_panel(lines.layer, "Truing report", "truing report")
     fill_report(sheet, now.checks, now.sleeve.unit, remarks)
-    old = [element for element in find_parts(layer, "truing report") if element is not sheet.layer]
+    old = lines.all("truing report")
     if old and say_the_same(list(old[0]), list(sheet.layer)):
-        layer.remove(sheet.layer)
+        lines.layer.remove(sheet.layer)
     else:
         settle_panel(sheet)
 
@@ -355,12 +383,12 @@ def grown(sleeve: SleeveInDocument) -> tuple:
 
 def mark_trouble(lines: Lines, broken: Broken) -> None:
     """Ring on the drawing where the Seam line can't be measured, and change nothing else."""
-    aside = inkex.Layer()
-    draw_rings(Sheet(aside), [(place, wording.HERE) for place in broken.places])
-    home = lines.svg if lines.layer is None else lines.layer
-    update_lettering(home, aside, MARKS_LAYER, may_add=True, all_anew=True)
+    aside = Aside()
+    draw_rings(aside, [(place, wording.HERE) for place in broken.places])
+    marks = aside.layers()[MARKS_LAYER]
     if lines.layer is None:
-        find_parts(home, MARKS_LAYER)[0].attrib["transform"] = _written(np.array((-lines.base).matrix))
+        marks.attrib["transform"] = _written(np.array((-lines.base).matrix))
+    update_lettering(lines.svg if lines.layer is None else lines.layer, lines.all(MARKS_LAYER), marks, may_add=True, all_anew=True)
 
 
 def read_tolerance(text: str) -> float:

@@ -33,10 +33,14 @@ class Sheet:
 
     def curve(self, layer: inkex.Layer, curve: Curve, kind: str, label: str, part: str, **attributes: object) -> inkex.PathElement:
         """Draw a curve and keep lettering clear of it."""
+        self.follow(curve)
+        return draw_curve(layer, curve, kind, label, part, **attributes)
+
+    def follow(self, curve: Curve) -> None:
+        """Keep lettering clear of a curve, drawn or not."""
         points = curve.flatten(FOLLOW)
         self.clearance.add_line(points)
         self._points.append(points)
-        return draw_curve(layer, curve, kind, label, part, **attributes)
 
     def text(self, layer: inkex.Layer, rows: Sequence[str], x: float, top: float, **look: object) -> tuple:
         """Draw rows of lettering here, and return the box they take."""

@@ -11,7 +11,6 @@ from extension import wording
 from extension.drawing import BODY_SIZE, SMALL_SIZE, fill_with_stroke
 from extension.lettering import LEADING
 from extension.making_up import making_up
-from extension.paths import path_data
 from extension.sheet import Column, Sheet
 from geometry.block import Level
 from geometry.clearance import spread
@@ -62,10 +61,9 @@ def draw_outlines(sheet: Sheet, draft: Draft) -> None:
     The Seam line keeps what it needs to be read again after she has edited it: its corners, and how
     it was drawn.
     """
-    seam = draft.block.seam.closed()
-    stored = {"corners": corners_text(draft.block.seam), "drawn": path_data(seam)}
+    stored = {"corners": corners_text(draft.block.seam), "remembered": True}
     for name, curve, attributes in (
-        ("cutting", draft.cutting, {}), ("seam", seam, stored), ("body", draft.block.body.closed(), {}),
+        ("cutting", draft.cutting, {}), ("seam", draft.block.seam.closed(), stored), ("body", draft.block.body.closed(), {}),
     ):  # fmt: skip
         label = f"{name.capitalize()} line"
         sheet.curve(sheet.add_layer(label, f"{name} layer"), curve, name, label, f"{name} line", **attributes)
@@ -82,8 +80,8 @@ def draw_tiers(sheet: Sheet, draft: Draft, unit: str) -> None:
     lettering = sheet.add_layer("Tier lengths", "tier lengths layer")
     rows = []
     for tier in draft.tiers:
-        stored = {"number": tier.number, "length_mm": tier.length, "drawn": path_data(tier.curve)}
-        sheet.curve(layer, tier.curve, "tier", f"Tier line {tier.number}", "tier line", **stored)
+        stored = {"number": tier.number, "length_mm": tier.length}
+        sheet.curve(layer, tier.curve, "tier", f"Tier line {tier.number}", "tier line", remembered=True, **stored)
         level = below_head(draft.block.seam, tier.curve)
         below = "on the head" if abs(level) < ON_THE_HEAD else f"{write_length(level, unit)} below the head"
         rows.append([f"Tier {tier.number}: {write_length(tier.length, unit)} ({below})"])

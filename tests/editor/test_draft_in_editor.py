@@ -105,7 +105,9 @@ def test_lettering_touches_nothing(editor, size, tiers):
     assert len(texts) > 30
     lines = []
     for path in sleeve.iter(f"{SVG}path"):
-        points = [parse_path(path.get("d")).point(t) for t in np.linspace(0, 1, 400)]
+        panel = path.getparent().get("transform")  # a panel is moved to its place as a whole
+        shift = complex(*map(float, panel[len("translate("):-1].split(","))) if panel else 0
+        points = [parse_path(path.get("d")).point(t) + shift for t in np.linspace(0, 1, 400)]
         lines.append(LineString([(p.real, p.imag) for p in points]))
     tree = STRtree(lines)
     for words, room in texts.items():

@@ -1,7 +1,7 @@
 """Parallels: the line a given distance beside a curve, its corners mitred and its loops cut away."""
 from __future__ import annotations
 
-from typing import List, NamedTuple
+from typing import List, NamedTuple, Set, Tuple
 
 import numpy as np
 
@@ -20,12 +20,19 @@ _CHECKED = np.linspace(0, 1, 9)
 #: something, since it alone places the handles where the parallel is straight.
 _AHEAD = 0.03
 
+#: Where a parallel turns back is sought between so many samples of each segment, and then this closely.
+_SAMPLES = 17
+_BISECTIONS = 40
+
 #: A piece is halved this often at most: only a cusp of the curve itself, beside which no cubic will do,
 #: gets there.
 _DEEPEST_HALVING = 10
 
 #: Neighbours turn sharply where the cosine of the turn is less than this: more than a quarter degree.
 SMOOTH = 1 - 1e-5
+
+#: Stretches shorter than this share of a piece are rounding.
+_TINY = 1e-9
 
 #: Where a stretch of a parallel is looked at, as shares of its parameters: in the middle first.
 _LOOKED_AT = (0.5, 0.25, 0.75)
@@ -142,25 +149,63 @@ def _fit(segments: np.ndarray, distance: float, accuracy: float) -> tuple[np.nda
     A piece has the ends and end tangents of the true parallel and the handles that keep it nearest at a
     few places between; it is halved until it is near enough there.
     """
-    owner, first, last = np.arange(len(segments)), np.zeros(len(segments)), np.ones(len(segments))
     directions = headings(segments)
-    done, backward = [], False
+    owner, first, last = _between_cusps(segments, directions, distance)
+    done = []
     for depth in range(_DEEPEST_HALVING + 1):
         at = first[:, None] + (last - first)[:, None] * _CHECKED
         points, tangents, paces, rates = _true_parallel(segments[owner][:, None], directions[owner][:, None], at, distance)
         fitted = _nearest_cubics(points, tangents, paces * (last - first)[:, None])
         good = (_strayed(fitted, points, tangents, paces, rates) <= accuracy) | (depth == _DEEPEST_HALVING)
-        done.append((owner[good], first[good], fitted[good]))
-        backward = backward or bool((paces[good] < 0).any())
+        done.append((owner[good], first[good], fitted[good], paces[good, len(_CHECKED) // 2] < 0))
         if good.all():
             break
         middle = ((first + last) / 2)[~good]
         owner, first, last = (
             np.tile(owner[~good], 2), np.concatenate([first[~good], middle]), np.concatenate([middle, last[~good]])
         )  # fmt: skip
-    owner, first, fitted = (np.concatenate(field) for field in zip(*done))
+    owner, first, fitted, backward = (np.concatenate(field) for field in zip(*done))
     order = np.lexsort((first, owner))
-    return fitted[order], owner[order], backward
+    return _without_hooks(fitted[order], owner[order], backward[order], accuracy)
+
+
+def _between_cusps(segments: np.ndarray, directions: np.ndarray, distance: float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Return segments cut where their parallels turn back: whose each piece is, its first and its last t.
+
+    Two cusps closer together than the samples are missed, as is what runs backward between them.
+    """
+
+    def pace(which: np.ndarray, t: np.ndarray) -> np.ndarray:
+        return _true_parallel(segments[which], directions[which], t, distance)[2]
+
+    every = np.arange(len(segments))
+    grid = np.linspace(0, 1, _SAMPLES)
+    forward = pace(np.repeat(every, _SAMPLES), np.tile(grid, len(segments))).reshape(-1, _SAMPLES) > 0
+    which, k = np.nonzero(forward[:, 1:] != forward[:, :-1])
+    low, high, ahead = grid[k], grid[k + 1], forward[which, k]
+    for _ in range(_BISECTIONS if len(k) else 0):
+        middle = (low + high) / 2
+        same = (pace(which, middle) > 0) == ahead
+        low, high = np.where(same, middle, low), np.where(same, high, middle)
+    owner = np.concatenate([every, which])
+    first = np.concatenate([np.zeros(len(segments)), (low + high) / 2])
+    order = np.lexsort((first, owner))
+    owner, first = owner[order], first[order]
+    last = np.where(np.append(owner[1:] != owner[:-1], True), 1.0, np.append(first[1:], 1.0))
+    return owner, first, last
+
+
+def _without_hooks(fitted: np.ndarray, owner: np.ndarray, backward: np.ndarray, accuracy: float) -> tuple[np.ndarray, np.ndarray, bool]:
+    """Leave out what runs backward for less than the accuracy; return too whether more than that does."""
+    hooks = backward & (np.ptp(fitted, axis=1).max(axis=1) <= accuracy)
+    for k in np.flatnonzero(hooks):
+        if 0 < k < len(owner) - 1 and owner[k - 1] == owner[k + 1]:
+            middle = (fitted[k, 0] + fitted[k, 3]) / 2
+            fitted[k - 1, 2:] += middle - fitted[k - 1, 3]
+            fitted[k + 1, :2] += middle - fitted[k + 1, 0]
+        else:
+            hooks[k] = False
+    return fitted[~hooks], owner[~hooks], bool(backward[~hooks].any())
 
 
 def _true_parallel(p: np.ndarray, ahead: np.ndarray, t: np.ndarray, distance: float) -> tuple[np.ndarray, ...]:
@@ -223,29 +268,34 @@ def _without_loops(base: Curve, raw: _Raw, distance: float, accuracy: float) -> 
     The places nearer than the distance are bounded by the raw parallels on both sides and by circles
     round the ends, so between two crossings with those a stretch is near or not as a whole.
     """
-    curve = raw.curve
-    cuts = {t for place in curve.self_crossings() for t in place[:2]}
-    edges = [_raw_parallel(base, -distance, accuracy).curve]
-    edges += [_circle(corner, abs(distance)) for corner in _corners(base)]
-    cuts.update(place.t1 for edge in curve.crossings_many(edges) for place in edge)
+    curve, n, closed = raw.curve, float(len(raw.curve)), raw.curve.is_closed
+    forks = {t for place in curve.self_crossings() for t in place[:2]}
+    edges = [_raw_parallel(base, -distance, accuracy).curve, *(_circle(corner, abs(distance)) for corner in _corners(base))]
+    cuts = forks.union(place.t1 for edge in curve.crossings_many(edges) for place in edge)
     if not cuts and not raw.folded:
         return curve
-    closed = curve.is_closed
-    n = float(len(curve))
-    places = sorted({0.0, *cuts, n} if not (closed and cuts) else cuts)
-    places = [places[0], *(b for a, b in zip(places, places[1:]) if b - a > 1e-9)]
-    stretches = [curve.between(a, b) for a, b in zip(places, places[1:])]
-    if closed and cuts and (places[-1] < n or places[0] > 0):
-        stretches.append(Curve.chain([curve.between(a, b) for a, b in ((places[-1], n), (0.0, places[0])) if a < b]))
-    kept = [_is_clear(stretch, base, abs(distance), 2 * accuracy) for stretch in stretches]
-    clear = [stretch for stretch in stretches if _is_clear(stretch, base, abs(distance), 2 * accuracy)]
-    runs = _runs(sorted(clear, key=Curve.length, reverse=True))
-    parts = [Curve.chain(run) for run in runs]
+    ends = sorted({0.0, n, *cuts})
+    clear = [(a, b) for a, b in zip(ends, ends[1:]) if b - a > _TINY and _is_clear(curve, a, b, base, abs(distance), 2 * accuracy)]
+    stretches = [curve.between(a, b) for a, b in _merged(clear, forks)]
+    if closed and len(clear) > 1 and clear[0][0] == 0 and clear[-1][1] == n and not forks & {0.0, n}:
+        stretches[0] = Curve.chain([stretches.pop(), stretches[0]]) if len(stretches) > 1 else stretches[0]
+    parts = [Curve.chain(run) for run in _runs(sorted(stretches, key=Curve.length, reverse=True))]
     if closed:  # what runs round the other way is no part of it, but the inside of a corner turned inside out
         parts = [part for part in parts if part.is_closed and part.signed_area() * base.signed_area() > 0]
     if not parts:
         raise ValueError(f"at {abs(distance):g} mm beside the curve nothing is left of its parallel")
-    return _without_slivers(max(parts, key=Curve.length))
+    return _without_slivers(max(parts, key=Curve.length)).tidied(accuracy / 10)
+
+
+def _merged(clear: List[Tuple[float, float]], forks: Set[float]) -> List[Tuple[float, float]]:
+    """Join stretches that run on, but not where the parallel crosses itself, and may go on another way."""
+    merged: List[Tuple[float, float]] = []
+    for a, b in clear:
+        if merged and a - merged[-1][1] <= _TINY and not any(merged[-1][1] <= fork <= a for fork in forks):
+            merged[-1] = (merged[-1][0], b)
+        else:
+            merged.append((a, b))
+    return merged
 
 
 def _without_slivers(curve: Curve) -> Curve:
@@ -283,15 +333,16 @@ def _circle(centre: np.ndarray, radius: float) -> Curve:
     return Curve(np.concatenate(halves_of_it))
 
 
-def _is_clear(stretch: Curve, base: Curve, distance: float, slack: float) -> bool:
+def _is_clear(curve: Curve, t0: float, t1: float, base: Curve, distance: float, slack: float) -> bool:
     """Return whether a stretch of a parallel is at its distance and runs with the curve, not against it."""
     for share in _LOOKED_AT:
-        t = share * len(stretch)
-        nearest = base.nearest(stretch.point(t))
+        t = t0 + share * (t1 - t0)
+        nearest = base.nearest(curve.point(t))
         if nearest.distance < distance - slack:
             return False
-        against = stretch.tangent(t) @ base.tangent(nearest.t)
-        if against < 0 and nearest.distance < distance + slack and 0 < nearest.t < len(base) and nearest.t % 1:
+        against = curve.tangent(t) @ base.tangent(nearest.t)
+        # Beside an end or a corner of the curve there is no direction to compare with.
+        if against < 0 and nearest.distance < distance + slack and nearest.t % 1:
             return False
     return True
 

@@ -43,10 +43,9 @@ def draw_fit_chart(panel: Sheet, rows: Sequence[FitRow], unit: str) -> None:
     column = Column(panel, layer, 0.0, 0.0, WIDTH)
     column.paragraph(wording.FIT_TITLE, 4.2, bold=True)
     column.gap(1.5)
-    names = [row.name.capitalize() for row in rows]
-    after_names = _column(panel, column.y, 0.0, "", names)
-    draw_bars(panel, rows, after_names, column.y + PITCH)
-    x = after_names + LONGEST_BAR + COLUMN_GAP
+    x = _column(panel, column.y, 0.0, "place", [row.name.capitalize() for row in rows])
+    draw_bars(panel, rows, x, column.y + PITCH)
+    x += LONGEST_BAR + COLUMN_GAP
     for title, cells in table(rows, say):
         x = _column(panel, column.y, x, title, cells)
     column.gap(PITCH * (len(rows) + 1) + 2.0)
@@ -62,7 +61,7 @@ def table(rows: Sequence[FitRow], say: Callable[[float], str]) -> List[Tuple[str
         ("sleeve", [say(row.pattern) for row in rows]),
         ("ease", [say(row.ease) for row in rows]),
         ("%", [f"{row.percent:.0f}".replace("-", "−") for row in rows]),
-        ("", [row.verdict for row in rows]),
+        ("verdict", [row.verdict for row in rows]),
     ]
 
 
@@ -84,8 +83,7 @@ def bar(left: float, middle: float, width: float, height: float) -> Curve:
 
 
 def _column(panel: Sheet, top: float, left: float, title: str, cells: Sequence[str]) -> float:
-    """Letter one column, a row below ``top``, with its title above it; return where the next one begins."""
-    if title:
-        panel.text(panel.layer, [title], left, top)
-    panel.text(panel.layer, cells, left, top + PITCH, label=f"Fit: {title or 'words'}")
-    return left + max(text_width(row, BODY_SIZE) for row in (title, *cells)) + COLUMN_GAP
+    """Letter one column under its title, and return where the next one begins."""
+    rows = [title, *cells]
+    panel.text(panel.layer, rows, left, top, label=f"Fit: {title}")
+    return left + max(text_width(row, BODY_SIZE) for row in rows) + COLUMN_GAP

@@ -89,11 +89,11 @@ BODY = (
 
 BODICE = (
     Measurement(
-        "front_armhole_seam", "Front armhole seam", "0", 50, 600, "not matched",
+        "front_armhole_seam", "Front armhole seam", "0", 60, 350, "not matched",
         "Along the seam of the bodice front, from the top edge to the underarm point. 0 = not matched.",
     ),
     Measurement(
-        "back_armhole_seam", "Back armhole seam", "0", 50, 600, "not matched",
+        "back_armhole_seam", "Back armhole seam", "0", 60, 350, "not matched",
         "Along the seam of the bodice back, from the top edge to the underarm point. 0 = not matched.",
     ),
     Measurement(

@@ -16,6 +16,7 @@ import time
 from pathlib import Path
 from typing import Callable, Dict, List, NamedTuple
 
+from docs.printed_pages import side_by_side, taped_together
 from extension.demo import drafted
 from tests.host import action, editor_environment, lay_out_profile, virtual_display
 
@@ -44,15 +45,27 @@ class Drawing(NamedTuple):
     draw: Callable[[], str]
 
 
+class Print(NamedTuple):
+    """Paper as it comes out of the printer: ``make(file)`` makes the picture."""
+
+    filename: str
+    make: Callable[[Path], None]
+
+
 DIALOGS = [
     Dialog("draft-sleeve-measurements.png", "org.tieredsleeve.draft_sleeve", "Draft Sleeve", "body"),
     Dialog("draft-sleeve-style.png", "org.tieredsleeve.draft_sleeve", "Draft Sleeve", "style"),
     Dialog("draft-sleeve-tiers.png", "org.tieredsleeve.draft_sleeve", "Draft Sleeve", "tier_lines"),
+    Dialog("print-pages-paper.png", "org.tieredsleeve.print_pages", "Print Pages", "paper"),
+    Dialog("print-pages-what.png", "org.tieredsleeve.print_pages", "Print Pages", "what"),
 ]
 DRAWINGS = [
     Drawing("drafted-sleeve.png", drafted),
     Drawing("forty-tiers.png", lambda: drafted(["--tiers=40", "--label=Forty tiers (invented)"])),
 ]
+
+
+PRINTS = [Print("printed-pages.png", side_by_side), Print("taped-together.png", taped_together)]
 
 
 def take_dialog(dialog: Dialog, folder: Path) -> None:
@@ -70,6 +83,8 @@ def take_dialog(dialog: Dialog, folder: Path) -> None:
             started.append(_start(show, environment))
             search = ["xdotool", "search", "--onlyvisible", "--name", f"^{dialog.title}"]
             window = _wait_for(search, environment).split()[-1]
+            # A pointer that rests on a field would bring up its tooltip.
+            subprocess.run(["xdotool", "mousemove", "0", "0"], env=environment, check=True)
             subprocess.run(["xdotool", "windowactivate", "--sync", window], env=environment, check=True)
             _wait_until_still(window, environment)
             picture = ["import", "-window", window, "-frame", str(folder / dialog.filename)]
@@ -88,6 +103,11 @@ def take_drawing(drawing: Drawing, folder: Path) -> None:
         command = ["inkscape", "--export-area-page", f"--export-width={DRAWING_WIDTH}", "--export-background=white"]
         out = f"--export-filename={folder / drawing.filename}"
         subprocess.run([*command, out, str(source)], env=editor_environment("", Path(workshop)), check=True)
+
+
+def take_print(printed: Print, folder: Path) -> None:
+    """Make a picture of printed paper."""
+    printed.make(folder / printed.filename)
 
 
 def _start(command: List[str], environment: Dict[str, str]) -> subprocess.Popen:
@@ -121,7 +141,7 @@ def _wait_until_still(window: str, environment: Dict[str, str]) -> None:
 
 def main(wanted: List[str]) -> None:
     PICTURES.mkdir(exist_ok=True)
-    for pictures, take in ((DIALOGS, take_dialog), (DRAWINGS, take_drawing)):
+    for pictures, take in ((DIALOGS, take_dialog), (DRAWINGS, take_drawing), (PRINTS, take_print)):
         for picture in pictures:
             if not wanted or picture.filename in wanted:
                 take(picture, PICTURES)

@@ -12,6 +12,7 @@ import subprocess
 from pathlib import Path
 from typing import Sequence
 
+from extension.command import Command
 from extension.draft_sleeve import DraftSleeve
 
 #: A page on which the example finds room, as a roll of paper has it.
@@ -22,8 +23,12 @@ PICTURE_WIDTH = 2400  # px
 
 def drafted(options: Sequence[str] = (), document: str = BLANK) -> str:
     """Return ``document`` with a sleeve drafted in it; ``options`` as on the command line."""
+    return applied(DraftSleeve(), options, document)
+
+
+def applied(command: Command, options: Sequence[str], document: str) -> str:
+    """Return what a command makes of ``document``."""
     drawing = io.BytesIO()
-    command = DraftSleeve()
     command.parse_arguments(list(options))
     command.options.input_file = io.BytesIO(document.encode())
     command.load_raw()

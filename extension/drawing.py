@@ -1,7 +1,7 @@
 """Lines and lettering in her document, in the millimetres of the sleeve's own layer."""
 from __future__ import annotations
 
-from typing import NamedTuple, Sequence
+from typing import NamedTuple, Optional, Sequence
 
 import inkex
 
@@ -68,6 +68,14 @@ def draw_curve(
     return path
 
 
+def draw_data(layer: inkex.Layer, data: str, style: str, label: str, part: str) -> inkex.PathElement:
+    """Draw path data as it is: many shapes as one object, where they are looked at rather than edited."""
+    path = inkex.PathElement()
+    path.attrib.update({"style": style, "d": data, LABEL: label})
+    layer.append(mark(path, part))
+    return path
+
+
 def fill_with_stroke(path: inkex.PathElement, kind: str) -> None:
     """Fill a closed path with the colour of its line, as for arrowheads."""
     path.attrib["style"] = f"fill:{LINE_TYPES[kind].colour};stroke:none"
@@ -78,6 +86,23 @@ def text_box(rows: Sequence[str], x: float, top: float, size: float, anchor: str
     width = max(text_width(row, size, bold) for row in rows)
     left = x - width * {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor]
     return (left, top, left + width, top + size * (LEADING * (len(rows) - 1) + ASCENT + DESCENT))
+
+
+def drawn_text_box(text: inkex.TextElement) -> Optional[tuple]:
+    """Return the :func:`text_box` of what :func:`draw_text` drew, or None where it was retyped or set anew since."""
+    look = dict(pair.split(":", 1) for pair in text.attrib.get("style", "").replace(" ", "").split(";") if ":" in pair)
+    try:
+        size, x, base = float(look["font-size"][:-2]), float(text.attrib["x"]), float(text.attrib["y"])
+        as_drawn = all(
+            abs(float(span.attrib["x"]) - x) < size and abs(float(span.attrib["y"]) - base - size * LEADING * row) < size
+            for row, span in enumerate(text)
+        )
+        rows = [span.text for span in text]
+        if not as_drawn or not rows or not look["font-size"].endswith("px"):
+            return None
+        return text_box(rows, x, base - size * ASCENT, size, look["text-anchor"], look.get("font-weight") == "bold")
+    except (KeyError, TypeError, ValueError):
+        return None
 
 
 def draw_text(

@@ -2,23 +2,31 @@
 from __future__ import annotations
 
 import re
-from typing import Iterable, Iterator, List, Mapping, NamedTuple
+from typing import Iterable, Iterator, List, Mapping, NamedTuple, Optional
 
 import inkex
 import numpy as np
 
 from extension.document import part_of
+from extension.drawing import drawn_text_box
+from extension.free_room import Box as UserBox
 from extension.free_room import boxes_of
 from extension.paths import curve_from_path
 from extension.scale import millimetres_to_user, to_millimetres
 from geometry.curves import Curve
-from geometry.sheets import Box, holding_points
+from geometry.sheets import Box, holding_points, union
 
 #: Curves are followed to within this, millimetres.
 FOLLOW = 0.1
 
-#: What of the drawing is not the pattern with the lettering on it and beside it.
-NOTES = ("notes layer", "test square layer")
+#: The layers that are the pattern itself, with the lettering on it and beside it.
+PATTERN = frozenset(
+    f"{name} layer"
+    for name in ("cutting", "seam", "body", "tier", "tier lengths", "level", "level widths", "grain", "notch", "names")
+)
+
+#: Those that hold the outlines: what reaches into these stands on the pattern.
+OUTLINES = ("cutting layer", "seam layer")
 
 #: Which tick a report beside the sleeve goes with, by a word in what it is called; others go with the notes.
 TICK_OF_WORD = {
@@ -61,45 +69,59 @@ class Drawn(NamedTuple):
 
 
 def parts_of(sleeve: inkex.Layer, ticked: Mapping[str, bool]) -> List[Part]:
-    """Return what of the sleeve is ticked: the pattern, the notes, and each report as a part of its own."""
-    by_tick = {tick: [] for tick in TICKS}
-    for child in sleeve:
-        tick = _tick_of(child)
-        if tick in ("sleeve", "notes") and by_tick[tick] and _belongs(child, tick):
-            by_tick[tick][0].elements.append(child)
-        elif tick:
-            called = sleeve if tick == "sleeve" else child
-            by_tick[tick].append(Part(called.get("inkscape:label") or "Sleeve", [child]))
-    return [part for tick in TICKS if ticked[tick] for part in by_tick[tick]]
+    """Return what of the sleeve is ticked: the pattern, and the notes and each report as parts of their own.
+
+    Whatever else stands on the pattern, such as marks of another command or what she put in herself,
+    is printed with it.
+    """
+    children = [child for child in sleeve if isinstance(child.tag, str) and child.tag != f"{_SVG}metadata"]
+    pattern = [child for child in children if part_of(child) in PATTERN or child.tag != f"{_SVG}g"]
+    parts = {tick: [] for tick in TICKS}
+    parts["sleeve"].append(Part(_title(sleeve), pattern))
+    room = _room(sleeve.root, [child for child in pattern if part_of(child) in OUTLINES] or pattern)
+    for child in children:
+        if child in pattern:
+            continue
+        if room and any(room.overlaps(box) for box in boxes_of(sleeve.root, [child])):
+            pattern.append(child)
+        elif part_of(child) == "test square layer" and parts["notes"]:
+            parts["notes"][0].elements.append(child)  # they stand among the notes
+        else:
+            parts[_tick_of(child)].append(Part(_title(child), [child]))
+    return [part for tick in TICKS if ticked[tick] for part in parts[tick]]
 
 
-def _tick_of(child: inkex.BaseElement) -> str:
-    """The layers of the drawing are called “… layer”, reports are not; what she put in herself is the sleeve's."""
-    if not isinstance(child.tag, str) or child.tag == f"{_SVG}metadata":
-        return ""
-    part = part_of(child) or ""
-    for word in part.split():
-        if word in TICK_OF_WORD:
-            return TICK_OF_WORD[word]
-    is_report = child.tag == f"{_SVG}g" and part and not part.endswith(" layer")
-    return "notes" if is_report or part in NOTES else "sleeve"
+def _room(svg: inkex.SvgDocumentElement, elements: List[inkex.BaseElement]) -> Optional[UserBox]:
+    """The rectangle, in user units, that the elements take."""
+    boxes = boxes_of(svg, elements)
+    return UserBox(*union(boxes)) if boxes else None
 
 
-def _belongs(child: inkex.BaseElement, tick: str) -> bool:
-    """Whether it is printed with the others of its tick: the test squares stand among the notes."""
-    return tick == "sleeve" or part_of(child) == "test square layer"
+def _tick_of(report: inkex.BaseElement) -> str:
+    words = (part_of(report) or "").split()
+    return next((TICK_OF_WORD[word] for word in words if word in TICK_OF_WORD), "notes")
+
+
+def _title(layer: inkex.BaseElement) -> str:
+    return layer.get("inkscape:label") or "Sleeve"
 
 
 def drawn_in(svg: inkex.SvgDocumentElement, elements: Iterable[inkex.BaseElement]) -> Drawn:
     """Return what is drawn in the elements and not hidden."""
-    curves, others = [], []
+    curves, boxes, others = [], [], []
     for element in _seen(elements):
         read = _curves(element) if element.tag in _SHAPES else None
-        if read is None:
-            others.append(element)
-        else:
+        lettered = drawn_text_box(element) if part_of(element) == "lettering" else None
+        if read is not None:
             curves += read
-    return Drawn(curves, in_millimetres(svg, boxes_of(svg, others)))
+        elif lettered is not None:
+            corners = np.array([(x, y) for x in lettered[::2] for y in lettered[1::2]])
+            (a, c, e), (b, d, f) = to_millimetres(element).matrix
+            there = corners @ np.array([[a, b], [c, d]]) + (e, f)
+            boxes.append((*there.min(axis=0).tolist(), *there.max(axis=0).tolist()))
+        else:
+            others.append(element)
+    return Drawn(curves, boxes + in_millimetres(svg, boxes_of(svg, others)))
 
 
 def in_millimetres(svg: inkex.SvgDocumentElement, boxes: Iterable[Box]) -> List[Box]:

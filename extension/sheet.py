@@ -50,15 +50,20 @@ class Sheet:
         return box
 
     def text_where_free(
-        self, layer: inkex.Layer, rows: Sequence[str], places: np.ndarray, sizes: Iterable[float], **look: object
+        self, layer: inkex.Layer, rows: Sequence[str], places: np.ndarray, sizes: Sequence[float], **look: object
     ) -> tuple | None:
         """Letter the rows centred on the first of ``places`` (k, 2: centre x, top) that is free, in the
-        first size that has one; return the box, or None where there is no room at all."""
+        first of ``sizes``, which fall, that has one; return the box, or None where there is no room at all."""
+
+        def boxes(size: float, at: np.ndarray) -> np.ndarray:
+            return np.tile(at, 2) + text_box(rows, 0.0, 0.0, size, "middle", look.get("bold", False))
+
         for size in sizes:
-            box = np.array(text_box(rows, 0.0, 0.0, size, "middle", look.get("bold", False)))
-            free = self.clearance.first_free(np.tile(places, 2) + box)
+            free = self.clearance.first_free(boxes(size, places))
             if free is not None:
                 return self.text(layer, rows, *places[free], size=size, anchor="middle", **look)
+            if size == sizes[0]:  # where another size has room the smallest has too, so only there need be looked
+                places = places[self.clearance.are_free(boxes(sizes[-1], places))]
         return None
 
     def hold(self, box: tuple) -> None:

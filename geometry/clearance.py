@@ -5,7 +5,7 @@ import numpy as np
 
 
 #: Boxes looked at together: enough that numpy pays, few enough that they lie at one height.
-AT_A_TIME = 24
+AT_A_TIME = 32
 
 
 class Clearance:

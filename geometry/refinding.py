@@ -20,6 +20,9 @@ JOINT = 0.5
 #: has rounded off by less still counts as one.
 ARM = 2.0
 
+#: The line is sampled at about so many places to see how it turns: every few millimetres of a sleeve.
+SAMPLES = 2000
+
 #: A turn of this many degrees is a corner: drafted corners turn by 30 and more, and a smooth seam as
 #: tight as a thumb (25 mm) turns by less than 10 within its neighbourhood.
 SHARP = 20.0
@@ -146,11 +149,10 @@ def _open_at(one: np.ndarray, other: np.ndarray) -> Broken:
 
 def turning(ring: Curve) -> np.ndarray:
     """Return by how many degrees the closed ``ring`` turns around each of its nodes, in absolute value."""
-    points = ring.flatten(0.05)
+    each = max(8, SAMPLES // len(ring))
+    points = ring.point(np.arange(len(ring) * each + 1) / each)
     along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
-    whole = along[-1]
-    nodes = ring.nodes[:-1]
-    at = along[_positions(points, nodes)]
+    nodes, at, whole = points[:-1:each], along[:-1:each], along[-1]
 
     def point(s: np.ndarray) -> np.ndarray:
         s = s % whole
@@ -160,15 +162,6 @@ def turning(ring: Curve) -> np.ndarray:
     arriving, leaving = nodes - point(at - arm), point(at + arm) - nodes
     cross = arriving[:, 0] * leaving[:, 1] - arriving[:, 1] * leaving[:, 0]
     return np.abs(np.degrees(np.arctan2(cross, (arriving * leaving).sum(axis=1))))
-
-
-def _positions(points: np.ndarray, nodes: np.ndarray) -> np.ndarray:
-    """Return at which of the flattened ``points`` each node stands; they come in the same order."""
-    positions, begin = [], 0
-    for node in nodes:
-        begin += int(np.argmax((points[begin:] == node).all(axis=1)))
-        positions.append(begin)
-    return np.array(positions)
 
 
 def whole_motion(nodes: np.ndarray, turns: np.ndarray, corners: np.ndarray) -> np.ndarray:

@@ -4,6 +4,7 @@ from __future__ import annotations
 from typing import NamedTuple, Optional, Sequence
 
 import inkex
+from lxml import etree
 
 from extension.document import mark, path_data
 from extension.lettering import ASCENT, DESCENT, FONT_FAMILY, LEADING, text_width
@@ -12,6 +13,7 @@ from geometry.curves import Curve
 
 #: Attributes go past inkex's own setter, which parses every style again: half the time of a draft.
 LABEL = f"{{{inkex.NSS['inkscape']}}}label"
+TSPAN = f"{{{inkex.NSS['svg']}}}tspan"
 
 
 class LineType(NamedTuple):
@@ -127,9 +129,7 @@ def draw_text(
     })
     mark(text, "lettering")
     for i, row in enumerate(rows):
-        span = inkex.Tspan()
-        span.attrib.update({"x": f"{x:.3f}", "y": f"{top + size * (ASCENT + LEADING * i):.3f}"})
+        span = etree.SubElement(text, TSPAN, x=f"{x:.3f}", y=f"{top + size * (ASCENT + LEADING * i):.3f}")
         span.text = row
-        text.append(span)
     layer.append(text)
     return text

@@ -34,19 +34,22 @@ class Box(NamedTuple):
         return Box(self.left - x, self.top - y, self.right + x, self.bottom + y)
 
 
-def free_room(svg: inkex.SvgDocumentElement, width: float, height: float, gap: float = 20.0, on_page: bool = True) -> inkex.Vector2d:
+def free_room(
+    svg: inkex.SvgDocumentElement, width: float, height: float, gap: float = 20.0, on_page: bool = True, drawn: Optional[List[Box]] = None
+) -> inkex.Vector2d:
     """Return in user units the top left corner of free room of ``width`` x ``height`` (millimetres).
 
     The room is in the middle of the first page that is large enough and has nothing drawn within
     ``gap`` (millimetres) of it; else it is ``gap`` to the right of everything drawn and of every
     page, its top level with that of the first page; there too where ``on_page`` is not wanted.
+    ``drawn`` saves looking for what is drawn again, see :func:`drawn_boxes`.
 
     Raises :class:`~extension.scale.DocumentHasNoSize`; never because of what is drawn.
     """
     scale = millimetres_to_user(svg)
     wide, high, gap_x, gap_y = width * scale.a, height * scale.d, gap * scale.a, gap * scale.d
     pages = page_boxes(svg)
-    drawn = drawn_boxes(svg)
+    drawn = drawn_boxes(svg) if drawn is None else drawn
     for page in pages if on_page else ():
         left = (page.left + page.right - wide) / 2
         top = (page.top + page.bottom - high) / 2

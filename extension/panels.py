@@ -1,11 +1,14 @@
 """Reports drawn beside a sleeve: each a layer of its own inside the sleeve's, drawn anew at each run."""
 from __future__ import annotations
 
+import math
+from typing import List, Optional, Sequence
+
 import inkex
 
-from extension.document import find_parts, new_layer, part_of
-from extension.free_room import free_room
-from extension.scale import transform_within
+from extension.document import find_parts, mark, new_layer, number_of, part_of, text_of
+from extension.free_room import Box, drawn_boxes, free_room
+from extension.scale import own_transform, transform_within
 from extension.sheet import Column, Sheet
 
 
@@ -15,24 +18,61 @@ def new_panel(sleeve: inkex.Layer, label: str, part: str) -> Sheet:
 
 
 def settle_panel(panel: Sheet) -> None:
-    """Put a filled panel where the last one of its part was, which it replaces, or into free room.
+    """Settle a single panel, see :func:`settle_panels`."""
+    settle_panels([panel])
 
-    It is drawn in the millimetres of the sleeve, so that it moves and goes with the sleeve.
+
+def settle_panels(panels: Sequence[Sheet]) -> None:
+    """Put each filled panel of one sleeve where the last one of its part was, which it replaces, or into free room.
+
+    One that has grown goes into free room too, where it would cover what it did not lie on before.
+    Panels are drawn in the millimetres of the sleeve, so that they move and go with it.
     """
-    sleeve, layer = panel.layer.getparent(), panel.layer
-    sleeve.remove(layer)
-    earlier = find_parts(sleeve, part_of(layer))
-    if earlier:
-        layer.attrib["transform"] = earlier[0].attrib["transform"]
-        earlier[0].getparent().replace(earlier[0], layer)
-        for other in earlier[1:]:
-            other.getparent().remove(other)
-        return
-    left, top, right, bottom = panel.bounds
-    room = free_room(sleeve.root, right - left, bottom - top)
-    x, y = (-transform_within(sleeve, sleeve.root)).apply_to_point(room)
-    layer.attrib["transform"] = f"translate({x - left:.4f}, {y - top:.4f})"
-    sleeve.append(layer)
+    sleeve = panels[0].layer.getparent()
+    svg, to_root = sleeve.root, transform_within(sleeve, sleeve.root)
+    earlier = {part_of(panel.layer): find_parts(sleeve, part_of(panel.layer)) for panel in panels}
+    for layer in (layer for layers in earlier.values() for layer in layers):
+        layer.getparent().remove(layer)
+    drawn: Optional[List[Box]] = None  # what else there is: looked at only where it matters
+    for panel in panels:
+        left, top, right, bottom = panel.bounds
+        layer = mark(panel.layer, part_of(panel.layer), width_mm=right - left, height_mm=bottom - top)
+        last = next((old for old in earlier[part_of(layer)] if old is not layer), None)
+        if last is not None:
+            layer.attrib["transform"] = last.attrib.get("transform", "")
+        if last is None or _has_grown(layer, last):
+            drawn = drawn_boxes(svg) if drawn is None else drawn
+            if last is None or _covers(_room_of(panel, to_root), _box(last, panel, to_root), drawn):
+                x, y = (-to_root).apply_to_point(free_room(svg, right - left, bottom - top, drawn=drawn))
+                layer.attrib["transform"] = f"translate({x - left:.4f}, {y - top:.4f})"
+            drawn.append(_room_of(panel, to_root))
+        sleeve.append(layer)
+
+
+def _has_grown(layer: inkex.Layer, last: inkex.Layer) -> bool:
+    return any(number_of(layer, side) > float(text_of(last, side) or math.inf) for side in ("width_mm", "height_mm"))
+
+
+def _room_of(panel: Sheet, to_root: inkex.Transform) -> Box:
+    """Return where a panel lies, in user units of the root."""
+    return _through(to_root @ own_transform(panel.layer), panel.bounds)
+
+
+def _box(last: inkex.Layer, panel: Sheet, to_root: inkex.Transform) -> Box:
+    """Return where the last panel lay."""
+    left, top, _, _ = panel.bounds
+    bounds = (left, top, left + number_of(last, "width_mm"), top + number_of(last, "height_mm"))
+    return _through(to_root @ own_transform(last), bounds)
+
+
+def _through(transform: inkex.Transform, bounds: tuple) -> Box:
+    corners = [transform.apply_to_point((x, y)) for x in bounds[::2] for y in bounds[1::2]]
+    return Box(min(c.x for c in corners), min(c.y for c in corners), max(c.x for c in corners), max(c.y for c in corners))
+
+
+def _covers(room: Box, before: Box, drawn: Sequence[Box]) -> bool:
+    """Whether a panel in ``room`` covers anything that it did not when it was ``before``."""
+    return any(room.overlaps(box) and not before.overlaps(box) for box in drawn)
 
 
 def panel_below(column: Column, panel: Sheet) -> None:
@@ -40,3 +80,9 @@ def panel_below(column: Column, panel: Sheet) -> None:
     left, top, right, bottom = panel.bounds
     panel.layer.attrib["transform"] = f"translate({column.x - left:.4f}, {column.y - top:.4f})"
     column.sheet.hold((column.x, column.y, column.x + right - left, column.y + bottom - top))
+
+
+def drop_panel(sleeve: inkex.Layer, part: str) -> None:
+    """Remove the panels of ``part``, where what they showed is no more."""
+    for panel in find_parts(sleeve, part):
+        panel.getparent().remove(panel)

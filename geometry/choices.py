@@ -11,7 +11,7 @@ from geometry.graduation import per_tier
 from geometry.lengths import HalfTypedLength, read_length, read_number, write_length
 from geometry.measurements import Measurement, Unfinished, read_measurements
 from geometry.refusal import Refused
-from geometry.strips import Style
+from geometry.strips import TierStyle
 
 #: Written instead of a length: let the rule decide.
 BY_RULE = "auto"
@@ -125,7 +125,7 @@ NUMBERS = {
 }  # fmt: skip
 
 
-def read_style(typed: Mapping[str, str], tiers: int, seam_allowance: float, unit: str) -> Style:
+def read_tier_style(typed: Mapping[str, str], tiers: int, seam_allowance: float, unit: str) -> TierStyle:
     """Return how the ``tiers`` are made; numbers without a unit are in ``unit``, lengths come in millimetres.
 
     Raises :class:`Unfinished` where something is half typed, :class:`Refused` with a sentence.
@@ -139,7 +139,7 @@ def read_style(typed: Mapping[str, str], tiers: int, seam_allowance: float, unit
 
     overlap = _by_rule("overlap", typed, 1, unit)
     ends = _by_rule("end_allowance", typed, 1, unit)
-    return Style(
+    return TierStyle(
         make=typed["make"],
         fullness=each("fullness"),
         layers=each("layers"),
@@ -157,7 +157,7 @@ def read_style(typed: Mapping[str, str], tiers: int, seam_allowance: float, unit
 
 
 def read_cloths(typed: Mapping[str, str], unit: str) -> Dict[str, Cloth]:
-    """Return every cloth by its name.  Raises as :func:`read_style`."""
+    """Return every cloth by its name.  Raises as :func:`read_tier_style`."""
     widths = read_measurements(typed, unit, {width.name: width for width in _WIDTHS})
 
     def number(name: str) -> float:

@@ -6,16 +6,15 @@ from typing import List, Mapping, NamedTuple, Optional, Sequence, Tuple, Union
 
 import numpy as np
 
-from geometry.allowances import cutting_line
 from geometry.curves import Curve
-from geometry.draft import edge_allowances
 from geometry.flounce import Flounce
 from geometry.lay import APART, OutlineLay, Strip, StripLay, lay_outlines, lay_strips, lower_bound
 from geometry.lengths import down_to_mark, write_length
 from geometry.marks import TierLine
 from geometry.outline import Outline
 from geometry.refusal import Refused
-from geometry.strips import Style, Tier, measure_lines, pitches, plan_strips
+from geometry.remeasuring import Tiers
+from geometry.strips import TierStyle, Tier, measure_lines, pitches, plan_strips
 
 #: What cloth is sold by, in millimetres: an eighth of a yard (of 36 in), ten centimetres.
 SOLD_BY = {"in": 36 * 25.4 / 8, "cm": 100.0}
@@ -32,7 +31,7 @@ class Cloth(NamedTuple):
     """A cloth as bought: usable width, the share by which it shrinks in the wash before it is cut, the spare
     share to buy, and the price for a yard or metre (None where unknown).
 
-    ``use`` is "across", "along" or "cheaper" for strips; "one way" or "either way" up for sleeves.
+    ``use`` is "across", "along" or "cheaper" for strips; "one_way" or "either_way" up for sleeves.
     """
 
     name: str
@@ -46,13 +45,13 @@ class Cloth(NamedTuple):
 class Purchase(NamedTuple):
     """What one cloth is cut into and how much to buy.
 
-    ``lay`` is the plan, ``others`` the plans it was chosen from.  ``bound`` is the length that no plan goes
+    ``lay`` is the plan; where it is one of strips ``each_way`` holds the best plan for either direction.  ``bound`` is the length that no plan goes
     below: area of the pieces over the usable width.  ``buy`` is the length to buy, ``cost`` its price.
     """
 
     cloth: Cloth
     lay: Union[StripLay, OutlineLay]
-    others: Tuple[StripLay, ...]
+    each_way: Tuple[StripLay, ...]
     bound: float
     buy: float
     cost: Optional[float]
@@ -79,6 +78,10 @@ class CuttingPlan(NamedTuple):
     piece: Curve
     sleeves: int
     purchases: Tuple[Purchase, ...]
+
+    @property
+    def has_flounces(self) -> bool:
+        return isinstance(self.tiers[0].shaping, Flounce)
 
     def joins(self, tier: Tier) -> int:
         """Return how many joins every strip of the tier is cut long enough for."""
@@ -112,23 +115,22 @@ class CuttingPlan(NamedTuple):
 
 def plan_cutting(
     outline: Outline,
-    tiers: Sequence[TierLine],
-    m: Mapping[str, float],
-    style: Style,
+    tiers: Tiers,
+    piece: Curve,
+    style: TierStyle,
     cloths: Mapping[str, Cloth],
     sleeves: int,
     fewest_joins: bool,
     unit: str,
 ) -> CuttingPlan:
-    """Return the plan for the sleeve as drawn now; lengths are cut to the marks of a tape in ``unit``.
+    """Return the plan for the sleeve as drawn now, its ``tiers`` re-measured on its ``outline``; lengths are cut to the marks of a tape in ``unit``.
 
-    ``m`` holds at least the allowances of the sleeve.  Raises :class:`Refused` with a sentence.
+    ``piece`` is the cutting line of one sleeve.  Raises :class:`Refused` with a sentence.
     """
-    lines = measure_lines(outline, tiers)
+    lines = measure_lines(tiers)
     used = ["net"] + ["contrast"] * any(style.contrast_layers)
     widest = min(_usable(cloths[name], unit) for name in used)
-    planned = plan_strips([line.length for line in lines], pitches(outline, lines), style, widest, unit)
-    piece = cutting_line(outline, edge_allowances(m))
+    planned = plan_strips(lines, pitches(outline, lines), style, widest, unit)
     purchases = []
     for name in CLOTHS:
         cloth = cloths[name]
@@ -161,7 +163,7 @@ def _strips(tiers: Sequence[Tier], sleeves: int, contrast: bool) -> List[Strip]:
     return strips
 
 
-def _buy_strips(cloth: Cloth, strips: List[Strip], tiers: Sequence[Tier], style: Style, fewest_joins: bool, unit: str) -> Purchase:
+def _buy_strips(cloth: Cloth, strips: List[Strip], tiers: Sequence[Tier], style: TierStyle, fewest_joins: bool, unit: str) -> Purchase:
     width = _usable(cloth, unit)
     for strip in strips:
         if strip.width > width:
@@ -175,20 +177,21 @@ def _buy_strips(cloth: Cloth, strips: List[Strip], tiers: Sequence[Tier], style:
         bought = to_buy(plan.length, cloth, unit)
         return (plan.all_joins, bought, plan.length) if fewest_joins else (bought, plan.all_joins, plan.length)
 
-    usable = [plan for plan in plans if cloth.use in ("cheaper", plan.direction)] or plans
-    lay = min(usable, key=worth)
+    each_way = [min(ways, key=worth) for ways in ([p for p in plans if p.direction == d] for d in ("across", "along")) if ways]
+    lay = min((plan for plan in each_way if cloth.use == plan.direction), key=worth, default=min(each_way, key=worth))
     if style.make == "flounce":
-        bound = sum(tiers[strip.tier - 1].shaping.cut_area for strip in strips) / width
+        area = {tier.number: tier.shaping.cut_area for tier in tiers}
+        bound = sum(area[strip.tier] for strip in strips) / width
     else:
         bound = lower_bound(strips, width)
-    return _purchase(cloth, lay, tuple(plans), bound, unit)
+    return _purchase(cloth, lay, tuple(each_way), bound, unit)
 
 
 def _buy_sleeves(cloth: Cloth, piece: Curve, sleeves: int, unit: str) -> Purchase:
     width = _usable(cloth, unit)
     polygon = piece.flatten(APART / 10)[:-1]
     try:
-        lay = lay_outlines(polygon, sleeves, width, cloth.use == "either way")
+        lay = lay_outlines(polygon, sleeves, width, cloth.use == "either_way")
     except ValueError as error:
         wide = write_length(float(np.ptp(polygon[:, 0])), unit)
         raise Refused(
@@ -198,10 +201,10 @@ def _buy_sleeves(cloth: Cloth, piece: Curve, sleeves: int, unit: str) -> Purchas
     return _purchase(cloth, lay, (), sleeves * abs(piece.signed_area()) / width, unit)
 
 
-def _purchase(cloth: Cloth, lay: Union[StripLay, OutlineLay], others: Tuple[StripLay, ...], bound: float, unit: str) -> Purchase:
+def _purchase(cloth: Cloth, lay: Union[StripLay, OutlineLay], each_way: Tuple[StripLay, ...], bound: float, unit: str) -> Purchase:
     buy = to_buy(lay.length, cloth, unit)
     cost = None if cloth.price is None else cloth.price * buy / PRICED_BY[unit]
-    return Purchase(cloth, lay, others, bound, buy, cost)
+    return Purchase(cloth, lay, each_way, bound, buy, cost)
 
 
 def to_buy(length: float, cloth: Cloth, unit: str) -> float:

@@ -27,13 +27,17 @@ _WAVE_DEPTH = 0.16
 #: Outlines are followed to within this.
 _FOLLOW = 0.2
 
+#: Where the handles of a straight line stand on it.
+_THIRDS = np.array([0.0, 1 / 3, 2 / 3, 1.0])
+
 
 class TierShape(NamedTuple):
-    """One tier of the flat: its closed outline, its folds, its stitching line, and whether that shows."""
+    """One tier of the flat: its closed outline, its folds (k, 2, 2: from the edge up), its stitching line,
+    and whether that shows."""
 
     number: int
     outline: Curve
-    folds: List[Curve]
+    folds: np.ndarray
     stitching: Curve
     shows: bool
 
@@ -55,10 +59,10 @@ def technical_flat(outline: Outline, lines: Sequence[TierLine], tiers: Sequence[
     right = np.stack([half, levels], axis=1)
     ring = np.concatenate([right, (right * (-1, 1))[::-1], right[:1]])
     shapes = []
-    above_end = -math.inf  # how far down the tier above reaches
+    above_end = math.inf  # how far down the tier above reaches
     for line, tier in zip(lines, tiers):
         level = float(line.curve.nodes[:, 1].mean())
-        shows = tier.number > 1 and above_end < level
+        shows = above_end < level
         shapes.append(_shape(tier, line.length / 4, level, shows))
         above_end = level + tier.drop
     return Flat(Curve.polyline(ring), shapes[::-1])
@@ -75,16 +79,15 @@ def _shape(tier: Tier, half: float, level: float, shows: bool) -> TierShape:
     reach = half + _FLARE * tier.drop * (1 - 1 / tier.fullness)
     edge = level + tier.drop
     waves = max(3, round(2 * reach / _WAVE))
-    marks = np.linspace(reach, -reach, waves + 1)
+    across = np.linspace(reach, -reach, waves + 1)
     depth = _WAVE_DEPTH * min(tier.drop, _WAVE)
-    pieces = [Curve.polyline([(-half, level), (half, level), (reach, edge)])]
-    for start, end in zip(marks, marks[1:]):
-        third = (end - start) / 3
-        pieces.append(Curve.cubic((start, edge), (start + third, edge - depth), (end - third, edge - depth), (end, edge)))
-    pieces.append(Curve.line((-reach, edge), (-half, level)))
-    folds = []
-    for mark in marks[1:-1]:
-        top = edge - _FOLD_SHARE * tier.drop
-        folds.append(Curve.line((mark, edge), (mark * (half + (reach - half) * (1 - _FOLD_SHARE)) / reach, top)))
-    stitching = Curve.line((-half, level), (half, level))
-    return TierShape(tier.number, Curve.chain(pieces), folds, stitching, shows)
+    wave = np.empty((waves, 4, 2))
+    wave[:, :, 0] = across[:-1, None] + np.diff(across)[:, None] * _THIRDS
+    wave[:, :, 1] = edge - depth * np.array([0, 1, 1, 0])
+    corners = np.array([[(-half, level), (half, level)], [(half, level), (reach, edge)], [(-reach, edge), (-half, level)]])
+    sides = corners[:, :1] + _THIRDS[None, :, None] * (corners[:, 1:] - corners[:, :1])
+    outline = Curve(np.concatenate([sides[:2], wave, sides[2:]]))
+    marks = across[1:-1]
+    top = np.stack([marks * (half + (reach - half) * (1 - _FOLD_SHARE)) / reach, np.full(len(marks), edge - _FOLD_SHARE * tier.drop)], axis=1)
+    folds = np.stack([np.stack([marks, np.full(len(marks), edge)], axis=1), top], axis=1)
+    return TierShape(tier.number, outline, folds, Curve.line((-half, level), (half, level)), shows)

@@ -18,8 +18,9 @@ SHORTEST_PIECE = 101.6
 #: Sleeves are laid this far apart, so that the shears find a way.
 APART = 5.0
 
-#: A length along the cloth is sought to within this.
-_CLOSE = 5.0
+#: A length along the cloth is sought upward from the bound in steps of this share, then to within so many
+#: millimetres: a tenth of the finest length that shops sell.
+_STEP, _CLOSE = 0.04, 10.0
 
 _HAIR = 1e-6
 
@@ -109,7 +110,7 @@ def lay_strips(strips: Sequence[Strip], width: float, join: float, unit: str, jo
     ``width`` is the usable width; every strip is at most that wide, and where it is not joinable at most
     that long.  The best plan is for the caller to choose.
     """
-    order = sorted(range(len(strips)), key=lambda i: (-strips[i].width, strips[i].tier, strips[i].layer, strips[i].sleeve))
+    order = sorted(range(len(strips)), key=lambda i: (-up_to_mark(strips[i].width, unit), strips[i].tier, strips[i].layer, strips[i].sleeve))
     job = _Job([strips[i] for i in order], join, unit)
     packers = [job.whole, job.ribbon] if joinable else [job.whole]
     longest = max(job.total(i, 0) for i in range(len(order)))
@@ -126,12 +127,17 @@ class _Job:
 
     def __init__(self, strips: List[Strip], join: float, unit: str):
         self.strips, self.join, self.unit = strips, join, unit
-        self.widths = [up_to_mark(strip.width, unit) for strip in strips]
         self.allowed: Dict[int, int] = {}
+        self._totals: Dict[Tuple[float, int], float] = {}
+        widths = {width: up_to_mark(width, unit) for width in {strip.width for strip in strips}}
+        self.widths = [widths[strip.width] for strip in strips]
 
     def total(self, i: int, joins: int) -> float:
         """The length of strip ``i`` in all its pieces, with this many joins, on a mark."""
-        return up_to_mark(self.strips[i].length + joins * self.join, self.unit)
+        asked = self.strips[i].length, joins
+        if asked not in self._totals:
+            self._totals[asked] = up_to_mark(asked[0] + joins * self.join, self.unit)
+        return self._totals[asked]
 
     def ribbon(self, band: float) -> _Bands:
         """Cut the strips one after the other from bands of the length ``band``, running on from band to band.
@@ -153,9 +159,9 @@ class _Job:
     def _run_on(self, band: float) -> _Bands:
         heights: List[float] = []
         cuts: List[_Cut] = []
-        used = band
+        used, allowed = band, self.allowed
         for i, strip in enumerate(self.strips):
-            left = self.total(i, self.allowed.get(strip.tier, 0))
+            left = self.total(i, allowed.get(strip.tier, 0))
             while left > _HAIR:
                 take = _piece(left, band - used)
                 if take is None:
@@ -235,7 +241,7 @@ def _shortest_bands(packer: Callable[[float], _Bands], least: float, width: floa
     low, high = least, least
     bands = packer(high)
     while bands.height > width + _HAIR:
-        low, high = high, high * 1.25
+        low, high = high, high * (1 + _STEP)
         bands = packer(high)
     best = high
     while high - low > _CLOSE + 2 * step:

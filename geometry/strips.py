@@ -16,6 +16,7 @@ from geometry.marks import TierLine
 from geometry.outline import Outline
 from geometry.pleats import Pleats, solve_pleats
 from geometry.refusal import Refused
+from geometry.remeasuring import Tiers
 
 #: The ways to make a tier.
 MAKES = ("gathered", "knife", "box", "flounce")
@@ -28,7 +29,7 @@ OVERLAP_SHARE = 1 / 3
 _FOLLOW = 0.02
 
 
-class Style(NamedTuple):
+class TierStyle(NamedTuple):
     """How the tiers are made.  Sequences hold one value for each tier, from the top.
 
     ``drops`` and ``overlap`` are None where the rule decides; ``past_hem`` is how far the last tier hangs
@@ -80,24 +81,19 @@ class Tier(NamedTuple):
         return self.drop - self.pitch
 
 
-def measure_lines(outline: Outline, tiers: Sequence[TierLine]) -> List[TierLine]:
-    """Return the tier lines trimmed or extended to the outline as it is now, numbered from the top.
+def measure_lines(tiers: Tiers) -> List[TierLine]:
+    """Return re-measured tier lines from the top down.
 
     Raises :class:`Refused` where there are none, or one misses a side.
     """
-    if not tiers:
+    if not tiers.lines:
         raise Refused("This sleeve has no tier lines any more. Undo until they are back, or draft the sleeve again.")
-    trimmed = []
-    for tier in tiers:
-        try:
-            trimmed.append(outline.across(tier.curve))
-        except ValueError as error:
-            raise Refused(
-                f"Tier line {tier.number} does not run from one side of the sleeve to the other."
-                " Move it back between the armhole or underarm seams, or delete it, then plan again."
-            ) from error
-    trimmed.sort(key=lambda curve: float(curve.nodes[:, 1].mean()))
-    return [TierLine(number, curve) for number, curve in enumerate(trimmed, start=1)]
+    if tiers.adrift:
+        raise Refused(
+            f"Tier line {tiers.adrift[0]} does not run from one side of the sleeve to the other."
+            " Move it back between the armhole or underarm seams, or delete it, then plan again."
+        )
+    return sorted(tiers.lines, key=lambda line: float(line.curve.nodes[:, 1].mean()))
 
 
 def pitches(outline: Outline, lines: Sequence[TierLine]) -> List[float]:
@@ -107,10 +103,10 @@ def pitches(outline: Outline, lines: Sequence[TierLine]) -> List[float]:
     """
     hem = outline.edge("hem").reversed()
     found = []
-    for upper, lower in zip(lines, [*(line.curve for line in lines[1:]), hem]):
+    below = [(f"tier line {line.number}", line.curve) for line in lines[1:]] + [("the hem", hem)]
+    for upper, (other, lower) in zip(lines, below):
         least, greatest = _gaps(upper.curve, lower)
         if least <= _FOLLOW:
-            other = "the hem" if lower is hem else f"tier line {upper.number + 1}"
             raise Refused(
                 f"Tier line {upper.number} touches or crosses {other}, so that no tier fits between them."
                 " Move one of the two, then plan again."
@@ -134,31 +130,32 @@ def usual_overlap(pitch: float, gathering_allowance: float) -> float:
     return max(OVERLAP_SHARE * pitch, gathering_allowance)
 
 
-def plan_strips(lengths: Sequence[float], between: Sequence[float], style: Style, widest: float, unit: str) -> List[Tier]:
+def plan_strips(lines: Sequence[TierLine], between: Sequence[float], style: TierStyle, widest: float, unit: str) -> List[Tier]:
     """Return every tier as it is to be cut.
 
-    ``lengths`` are those of the tier lines and ``between`` the pitches, from the top; ``widest`` is the
+    ``lines`` are the tier lines and ``between`` the pitches, from the top; ``widest`` is the
     usable width of the cloth that flounces must fit.  Raises :class:`Refused` with a sentence in ``unit``.
     """
     tiers = []
-    for i, (line, pitch) in enumerate(zip(lengths, between)):
-        drop = _drop(style, i, pitch, last=i == len(lengths) - 1)
+    for i, (line, pitch) in enumerate(zip(lines, between)):
+        drop = _drop(style, i, pitch, last=i == len(lines) - 1)
+        length = line.length
         if style.contrast_layers[i] > style.layers[i]:
             raise Refused(
-                f"Contrast layers: tier {i + 1} has {style.layers[i]} layers, so that {style.contrast_layers[i]} of them"
+                f"Contrast layers: tier {line.number} has {style.layers[i]} layers, so that {style.contrast_layers[i]} of them"
                 " can’t be in contrast. Give fewer, or more layers."
             )
-        shaping = _shaping(style, i, line, drop, widest, unit)
+        shaping = _shaping(style, i, line.number, length, drop, widest, unit)
         tiers.append(Tier(
-            number=i + 1,
-            line=line,
+            number=line.number,
+            line=length,
             pitch=pitch,
             drop=drop,
             fullness=style.fullness[i],
             layers=style.layers[i],
             contrast_layers=style.contrast_layers[i],
             cut_width=drop + style.gathering_allowance + style.hem,
-            gathered=line * (style.flounce_ratio if style.make == "flounce" else style.fullness[i]),
+            gathered=length * (style.flounce_ratio if style.make == "flounce" else style.fullness[i]),
             ends=2 * style.end_allowance,
             join_allowance=style.join_allowance,
             shaping=shaping,
@@ -166,7 +163,7 @@ def plan_strips(lengths: Sequence[float], between: Sequence[float], style: Style
     return tiers
 
 
-def _drop(style: Style, i: int, pitch: float, last: bool) -> float:
+def _drop(style: TierStyle, i: int, pitch: float, last: bool) -> float:
     if style.drops is not None:
         return style.drops[i]
     if last:
@@ -174,14 +171,14 @@ def _drop(style: Style, i: int, pitch: float, last: bool) -> float:
     return pitch + (usual_overlap(pitch, style.gathering_allowance) if style.overlap is None else style.overlap)
 
 
-def _shaping(style: Style, i: int, line: float, drop: float, widest: float, unit: str) -> Union[None, Pleats, Flounce]:
+def _shaping(style: TierStyle, i: int, number: int, line: float, drop: float, widest: float, unit: str) -> Union[None, Pleats, Flounce]:
     if style.make == "gathered":
         return None
     if style.make in ("knife", "box"):
         return solve_pleats(style.make, line, style.fullness[i], style.pleat_spacing)
     if style.fullness[i] <= style.flounce_ratio:
         raise Refused(
-            f"Fullness: {style.fullness[i]:g} was read for tier {i + 1}, but a circular flounce must be fuller at its edge than where"
+            f"Fullness: {style.fullness[i]:g} was read for tier {number}, but a circular flounce must be fuller at its edge than where"
             f" it is sewn on ({style.flounce_ratio:g}). Give a greater fullness, or a smaller inner arc."
         )
     try:
@@ -191,12 +188,12 @@ def _shaping(style: Style, i: int, line: float, drop: float, widest: float, unit
         )  # fmt: skip
     except TooTight as error:
         raise Refused(
-            f"Fullness: {style.fullness[i]:g} was read for tier {i + 1}, but with a drop of {write_length(drop, unit)} the inner"
+            f"Fullness: {style.fullness[i]:g} was read for tier {number}, but with a drop of {write_length(drop, unit)} the inner"
             f" circle of the flounce would be too small to cut. What can be cut is a fullness up to {int(error.most_fullness * 10) / 10:g};"
             " for more, make the tier longer or gather it a little (inner arc above 1)."
         ) from error
     except ValueError as error:
         raise Refused(
-            f"Net: {write_length(widest, unit)} of usable width is too narrow for the flounce of tier {i + 1}."
+            f"Net: {write_length(widest, unit)} of usable width is too narrow for the flounce of tier {number}."
             " Choose wider net, a greater fullness (smaller circles) or a shorter drop."
         ) from error

@@ -1,0 +1,52 @@
+"""Extensions > Tiered Sleeve > Cutting Plan…: what to cut for the sleeve as it stands, and how much to buy."""
+import os
+import sys
+
+sys.path.insert(0, os.path.dirname(os.path.dirname(os.path.abspath(__file__))))
+
+from argparse import ArgumentParser
+
+from extension.command import Command, read_count
+from extension.cutting_sheets import draw_plan
+from extension.reading import decide_again, find_sleeve, read_sleeve
+from geometry.allowances import cutting_line
+from geometry.choices import BY_RULE_LENGTHS, LENGTHS, NUMBERS, read_cloths, read_tier_style
+from geometry.cutting import plan_cutting
+from geometry.refinding import apply
+from geometry.remeasuring import remeasured_tiers
+from geometry.strips import MAKES
+
+
+class CuttingPlan(Command):
+    """Plans strips, net, base and lining, and draws lay plans and a job sheet beside the sleeve."""
+
+    def add_arguments(self, pars: ArgumentParser) -> None:
+        pars.add_argument("--tab", default="tiers")
+        pars.add_argument("--unit", default="sleeve", choices=("sleeve", "in", "cm"))
+        pars.add_argument("--make", default=MAKES[0], choices=MAKES)
+        for asked in (*LENGTHS.values(), *BY_RULE_LENGTHS.values(), *NUMBERS.values()):
+            pars.add_argument(f"--{asked.name}", default=asked.default)
+        pars.add_argument("--sleeves", default="2")
+        pars.add_argument("--strip_direction", default="cheaper", choices=("cheaper", "across", "along"))
+        pars.add_argument("--prefer", default="least_cloth", choices=("least_cloth", "fewest_joins"))
+        pars.add_argument("--base_way", default="either_way", choices=("either_way", "one_way"))
+        pars.add_argument("--lining_way", default="either_way", choices=("either_way", "one_way"))
+        pars.add_argument("--attach", default="bottom_up", choices=("bottom_up", "top_down"))
+        pars.add_argument("--job_sheet_folder", default="")
+
+    def work(self) -> None:
+        typed = vars(self.options)
+        sleeve = read_sleeve(find_sleeve(self.svg))
+        unit = sleeve.unit if typed["unit"] == "sleeve" else typed["unit"]
+        decided = decide_again(sleeve.typed, sleeve.measured)
+        tiers = remeasured_tiers(sleeve.outline, sleeve.tiers, apply(sleeve.seat.growth, sleeve.corners[:2]))
+        style = read_tier_style(typed, max(1, len(tiers.lines)), decided.measured["seam_allowance"], unit)
+        sleeves = read_count("Sleeves", typed["sleeves"], 1, 20)
+        piece = cutting_line(sleeve.outline, decided.allowances, decided.folded)
+        fewest_joins = typed["prefer"] == "fewest_joins"
+        plan = plan_cutting(sleeve.outline, tiers, piece, style, read_cloths(typed, unit), sleeves, fewest_joins, unit)
+        draw_plan(sleeve, plan, style, unit, typed["attach"] == "bottom_up", typed["job_sheet_folder"])
+
+
+if __name__ == "__main__":
+    CuttingPlan().run()

@@ -14,6 +14,7 @@ from geometry.arm import Level, hand_must_pass, measured_levels, settle, sleeve_
 from geometry.armhole import (
     HOLLOW,
     LEAST_RUN,
+    SOLVED,
     Armholes,
     Limits,
     Match,
@@ -28,6 +29,7 @@ from geometry.lengths import write_length
 from geometry.measurements import TABLE, Style
 from geometry.outline import Outline
 from geometry.refusal import Refused
+from geometry.roots import root_between
 
 INCH = 25.4
 
@@ -242,10 +244,11 @@ def check_shape(points: list, armholes: Armholes, front: Side, m: Mapping[str, f
 def sides(m: Mapping[str, float], style: Style, head: float, width: float) -> tuple[Side, Side]:
     """Return front and back: what each has of the head and of the ``width`` at the underarm, and the seam it must have."""
     share = style.front_share / 100
+    across = head_across(head, share, m["head_raise"])
     return tuple(
         Side(
             name,
-            head_half=part * head,
+            head_half=part * across,
             head_drop=m["head_raise"],
             seam=m[f"{name}_armhole_seam"] + m["armhole_ease"] / 2 if m[f"{name}_armhole_seam"] else None,
             scoop=scoop,
@@ -386,6 +389,17 @@ def outline_through(points: list, armholes: Armholes, front: Side, back: Side) -
         "back underarm": back_underarm,
         "back armhole": back_armhole,
     })
+
+
+def head_across(head: float, share: float, rise: float) -> float:
+    """Return how far apart the ends of a head lie that is ``head`` long along its curve."""
+    if not rise:
+        return head
+
+    def over(across: float) -> float:
+        return head_curve(np.array([(share - 1) * across, rise]), np.array([share * across, rise])).length() - head
+
+    return root_between(over, head - 2 * rise, head, SOLVED)  # the curve is longer than its chord, by less than up and down
 
 
 def head_curve(start: np.ndarray, end: np.ndarray) -> Curve:

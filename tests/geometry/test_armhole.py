@@ -161,8 +161,8 @@ def check_closed(seam):
     and the two underarm seams that are sewn together are equally long."""
     for corner in ("underarm point", "hem"):
         angles = [corner_angle(seam, side, corner) for side in ("front", "back")]
-        assert sum(angles) == pytest.approx(180, abs=1e-4)
-    assert corner_angle(seam, "front", "hem") == pytest.approx(90, abs=1e-4)
+        assert sum(angles) == pytest.approx(180, abs=1e-3)
+    assert corner_angle(seam, "front", "hem") == pytest.approx(90, abs=1e-3)
     lengths = [length_by_scipy(seam.edge(f"{side} underarm")) for side in ("front", "back")]
     assert lengths[0] == pytest.approx(lengths[1], abs=1e-6)
 

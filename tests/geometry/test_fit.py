@@ -3,6 +3,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.integrate import quad
 from shapely.geometry import LineString, Polygon
 
 from geometry.arm import Level, girth_at, measured_levels
@@ -289,9 +290,12 @@ def test_a_raised_head_is_faced_by_itself_and_takes_no_casing():
         draft_sleeve(m, 3, style=Style(finish="elastic"))
 
 
-def test_a_raised_head_is_smooth_and_level_at_its_ends():
-    seam = draft_block({**DEFAULTS, "head_raise": 12.0}).seam
-    head = seam.edge("head")
+@pytest.mark.parametrize("share", [50.0, 46.0])
+def test_a_raised_head_is_as_long_as_the_girth_asks_smooth_and_level_at_its_ends(share):
+    block = draft_block({**DEFAULTS, "head_raise": 12.0}, style=Style(front_share=share))
+    head = block.seam.edge("head")
+    length = quad(lambda t: np.hypot(*head.derivative(t)), 0, 2, points=[1])[0]
+    assert length == pytest.approx(DEFAULTS["off_shoulder_girth"] / 2 - (DEFAULTS["shoulder_width"] - 2 * INCH), abs=0.01)
     assert [head.start[1], head.point(1)[1], head.end[1]] == pytest.approx([12, 0, 12])
     for t, incoming in ((0, False), (1, False), (1, True), (2, True)):
         assert head.tangent(t, incoming) == pytest.approx((1, 0), abs=1e-9)

@@ -8,7 +8,7 @@ import numpy as np
 
 from extension import wording
 from extension.drawing import BODY_SIZE, SMALL_SIZE
-from extension.lettering import wrap
+from extension.lettering import LEADING, wrap
 from extension.printed_parts import Drawn
 from extension.sheet import Column, Sheet
 from extension.sleeve_sheet import TEST_SQUARES
@@ -33,6 +33,12 @@ LEAST_MAP = 65.0
 #: Lettering is no wider than this, and the map no larger, however large the paper.
 WIDEST_LETTERING = 120.0
 LARGEST_MAP = 280.0
+#: Above each part on the map.
+HEADING = 6.0
+#: Beside the map the lettering takes this share of the width.
+LETTERING_SHARE = 0.5
+#: A title is cut off after so many letters, or it might leave no room for the map.
+LONGEST_TITLE = 60
 _SQUARES = [side for _, side in TEST_SQUARES]
 
 #: What the first page takes, upright (the test squares one above the other) and lying (side by side).
@@ -147,6 +153,7 @@ def _letter_free(sheet: Sheet, layer: inkex.Layer, rows: List[str], places: np.n
 
 def draw_first_page(layer: inkex.Layer, box: Box, title: str, printed: Sequence[Printed], sentences: Sequence[str]) -> None:
     """Draw test squares, what to mind and the map of all sheets into ``box``."""
+    title = title if len(title) <= LONGEST_TITLE else f"{title[:LONGEST_TITLE]}…"
     sheet = Sheet(layer)
     first = sheet.add_layer("First page", "first page layer")
     left, top, right, bottom = box
@@ -156,55 +163,56 @@ def draw_first_page(layer: inkex.Layer, box: Box, title: str, printed: Sequence[
     corner = (left, top)
     for name, side in TEST_SQUARES:
         x, y = corner
-        square = sheet.curve(first, frame((x, y, x + side, y + side)), "mark", name, "page test square", side_mm=side)
-        square.attrib["style"] += ";stroke-linejoin:miter"
+        sheet.curve(first, frame((x, y, x + side, y + side)), "mark", name, "page test square", side_mm=side)
         sheet.text(first, [name], x + side / 2, y + side / 2 - BODY_SIZE, anchor="middle", bold=True)
         corner = (x, y + side + GAP / 2) if upright else (x + side + GAP / 2, y)
     if upright:
-        x, y = left + max(_SQUARES) + GAP, top
-        lettered = _letter_first_page(sheet, first, x, y, min(right - x, WIDEST_LETTERING), title, sentences)
+        x, y, width = left + max(_SQUARES) + GAP, top, min(right - left - max(_SQUARES) - GAP, WIDEST_LETTERING)
+        lettered = _letter_first_page(sheet, first, (x, y, x + width, bottom - LEAST_MAP), title, sentences)
         room = (x, lettered + GAP, right, bottom)
     else:
-        y = top + max(_SQUARES) + GAP
-        width = min((right - left) * 0.45, WIDEST_LETTERING)
-        _letter_first_page(sheet, first, left, y, width, title, sentences)
+        y, width = top + max(_SQUARES) + GAP, min((right - left) * LETTERING_SHARE, WIDEST_LETTERING)
+        _letter_first_page(sheet, first, (left, y, left + width, bottom), title, sentences)
         room = (left + width + GAP, y, right, bottom)
     _draw_map(sheet, sheet.add_layer("Map of the sheets", "map layer"), room, printed)
 
 
-def _letter_first_page(sheet: Sheet, layer: inkex.Layer, x: float, y: float, width: float, title: str, sentences: Sequence[str]) -> float:
-    """Letter the sentences in a column and return where it ends."""
-    column = Column(sheet, layer, x, y, width)
-    size = BODY_SIZE if width > 80 else SMALL_SIZE
-    column.paragraph(title, 1.5 * size, bold=True)
-    column.gap(1)
-    column.paragraph(wording.PRINT_TRUE, 1.2 * size, bold=True)
-    for sentence in sentences:
+def _letter_first_page(sheet: Sheet, layer: inkex.Layer, room: Box, title: str, sentences: Sequence[str]) -> float:
+    """Letter the sentences in a column, small if they would not fit else, and return where it ends."""
+    left, top, right, bottom = room
+    width = right - left
+    for size in (BODY_SIZE, SMALL_SIZE):
+        paragraphs = [(title, 1.5 * size, True), (wording.PRINT_TRUE, 1.2 * size, True), *((words, size, False) for words in sentences)]
+        rows = sum(em * len(wrap(words, em, width, bold)) for words, em, bold in paragraphs)
+        if top + LEADING * rows + len(paragraphs) <= bottom:
+            break
+    column = Column(sheet, layer, left, top, width)
+    for words, em, bold in paragraphs:
+        column.paragraph(words, em, bold=bold)
         column.gap(1)
-        column.paragraph(sentence, size)
     return column.y
 
 
 def _draw_map(sheet: Sheet, layer: inkex.Layer, room: Box, printed: Sequence[Printed]) -> None:
-    """Draw all sheets small, part below part, with the edges of the pieces and the sheets' codes."""
-    wholes = [union([tile.box for tile in part.tiling.tiles]) for part in printed]
-    wide = max(whole[2] - whole[0] for whole in wholes)
-    high = sum(whole[3] - whole[1] for whole in wholes)
-    heading = 2 * BODY_SIZE
-    room_wide, room_high = (min(side, LARGEST_MAP) for side in (room[2] - room[0], room[3] - room[1] - heading * len(printed)))
-    scale = min(room_wide / wide, room_high / high)
-    y = room[1]
-    for part, whole in zip(printed, wholes):
-        sheet.text(layer, [part.title], room[0], y, size=SMALL_SIZE, bold=True)
-        y += heading
-        shrink = ((scale, 0.0, room[0] - scale * whole[0]), (0.0, scale, y - scale * whole[1]))
+    """Draw all sheets small, with the edges of the pieces and the sheets' codes; parts below or beside each other."""
+    wholes = np.array([union([tile.box for tile in part.tiling.tiles]) for part in printed])
+    sizes = wholes[:, 2:] - wholes[:, :2]
+    count, room_size = len(printed), np.minimum(np.subtract(room[2:], room[:2]), LARGEST_MAP)
+    below = np.min((room_size - (0, count * (HEADING + GAP))) / (sizes[:, 0].max(), sizes[:, 1].sum()))
+    beside = np.min((room_size - ((count - 1) * GAP, HEADING)) / (sizes[:, 0].sum(), sizes[:, 1].max()))
+    scale = max(below, beside)
+    x, y = room[:2]
+    for part, whole, (wide, high) in zip(printed, wholes, scale * sizes):
+        title = wrap(part.title, SMALL_SIZE, wide if beside > below else room_size[0], bold=True)
+        sheet.text(layer, title[:1], x, y, size=SMALL_SIZE, bold=True)
+        shrink = np.array([(scale, 0.0, x - scale * whole[0]), (0.0, scale, y + HEADING - scale * whole[1])])
         for tile in part.tiling.tiles:
             sheet.curve(layer, frame(tile.box).transformed(shrink), "frame", f"{tile.code} on the map", "map frame")
         for outline in part.drawn.outlines():
             sheet.curve(layer, outline.transformed(shrink), "frame", "Edge on the map", "map edge")
         for tile in part.tiling.tiles:
-            _letter_on_map(sheet, layer, tile, np.array(shrink))
-        y += scale * (whole[3] - whole[1]) + GAP / 2
+            _letter_on_map(sheet, layer, tile, shrink)
+        x, y = (x + wide + GAP, y) if beside > below else (x, y + HEADING + high + GAP)
 
 
 def _letter_on_map(sheet: Sheet, layer: inkex.Layer, tile: Tile, shrink: np.ndarray) -> None:

@@ -59,7 +59,7 @@ def read_printing(typed: dict) -> Printing:
     lengths = read_measurements(typed, unit, table)
     if chosen == "roll":
         width = lengths["roll_width"]
-        paper = Paper(f"roll {write_length(width, unit)} wide", width, math.inf)
+        paper = Paper(f"paper {write_length(width, unit)} wide, off a roll", width, math.inf)
     elif chosen == "custom":
         sides = sorted((lengths["custom_width"], lengths["custom_height"]))
         paper = Paper(f"paper {write_length(sides[0], unit)} by {write_length(sides[1], unit)}", *sides)

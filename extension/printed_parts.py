@@ -77,7 +77,7 @@ def parts_of(sleeve: inkex.Layer, ticked: Mapping[str, bool]) -> List[Part]:
     children = [child for child in sleeve if isinstance(child.tag, str) and child.tag != f"{_SVG}metadata"]
     pattern = [child for child in children if part_of(child) in PATTERN or child.tag != f"{_SVG}g"]
     parts = {tick: [] for tick in TICKS}
-    parts["sleeve"].append(Part(_title(sleeve), pattern))
+    parts["sleeve"].append(Part(title_of(sleeve), pattern))
     room = _room(sleeve.root, [child for child in pattern if part_of(child) in OUTLINES] or pattern)
     for child in children:
         if child in pattern:
@@ -87,7 +87,7 @@ def parts_of(sleeve: inkex.Layer, ticked: Mapping[str, bool]) -> List[Part]:
         elif part_of(child) == "test square layer" and parts["notes"]:
             parts["notes"][0].elements.append(child)  # they stand among the notes
         else:
-            parts[_tick_of(child)].append(Part(_title(child), [child]))
+            parts[_tick_of(child)].append(Part(title_of(child), [child]))
     return [part for tick in TICKS if ticked[tick] for part in parts[tick]]
 
 
@@ -102,8 +102,8 @@ def _tick_of(report: inkex.BaseElement) -> str:
     return next((TICK_OF_WORD[word] for word in words if word in TICK_OF_WORD), "notes")
 
 
-def _title(layer: inkex.BaseElement) -> str:
-    return layer.get("inkscape:label") or "Sleeve"
+def title_of(layer: inkex.BaseElement) -> str:
+    return (layer.get("inkscape:label") or "").strip() or "Sleeve"
 
 
 def drawn_in(svg: inkex.SvgDocumentElement, elements: Iterable[inkex.BaseElement]) -> Drawn:

@@ -9,7 +9,7 @@ from extension import pages, wording
 from extension.document import find_parts, new_sleeve_layer
 from extension.free_room import boxes_of, free_room, page_boxes
 from extension.page_sheet import UPRIGHT, Printed, draw_first_page, first_page_size, mark_sheets
-from extension.printed_parts import Part, drawn_in, in_millimetres, is_shown, parts_of
+from extension.printed_parts import Part, drawn_in, in_millimetres, is_shown, parts_of, title_of
 from extension.scale import millimetres_to_user
 from geometry.lengths import write_length
 from geometry.refusal import Refused
@@ -41,8 +41,7 @@ def print_sleeve(svg: inkex.SvgDocumentElement, sleeve: inkex.Layer, ticked: Map
     layer.attrib[_LOCKED] = "true"  # else the frames are in her way when she edits the pattern
     mark_sheets(layer, printed, block)
     box = block or _room_for_first_page(svg, printed, printing, on_page=not listed and not own_page_is_hers)
-    title = sleeve.get("inkscape:label") or wording.PIECE
-    draw_first_page(layer, box, title, printed, _sentences(printed, printing, unit, with_pages, alone=block is not None))
+    draw_first_page(layer, box, title_of(sleeve), printed, _sentences(printed, printing, unit, with_pages, alone=block is not None))
 
     if with_pages:
         if own_page_is_hers:

@@ -37,7 +37,7 @@ PAPERS = {
     "letter": Paper("Letter", 8.5 * _IN, 11 * _IN),
     "legal": Paper("Legal", 8.5 * _IN, 14 * _IN),
     "tabloid": Paper("Tabloid", 11 * _IN, 17 * _IN),
-    "one_page": Paper("one page", math.inf, math.inf),
+    "one_page": Paper("paper cut to the drawing", math.inf, math.inf),
 }
 
 ORIENTATIONS = ("better", "portrait", "landscape")
@@ -129,8 +129,17 @@ class Tiling(NamedTuple):
         return grown(tile.box, self.printing.white)
 
     def middle(self, tile: Tile) -> Box:
-        """Return the part of a tile that no neighbour shows, not even in its margin."""
-        return grown(tile.box, -self.printing.overlap - self.printing.white) if len(self.tiles) > 1 else grown(tile.box, -1)
+        """Return the part of a tile that no other sheet shows, not even in its margin."""
+        left, top, right, bottom = grown(tile.box, -1.0)  # off its own frame
+        for other in self.tiles:
+            page = self.page(other)
+            if other is tile or not _seen([tile.box], [page], 0.0):
+                continue
+            if other.column != tile.column:
+                left, right = (max(left, page[2]), right) if other.column < tile.column else (left, min(right, page[0]))
+            if other.row != tile.row:
+                top, bottom = (max(top, page[3]), bottom) if other.row < tile.row else (top, min(bottom, page[1]))
+        return (left, top, right, bottom)
 
     def joins(self) -> Iterator[Join]:
         """Yield each pair of sheets to be glued."""
@@ -272,6 +281,7 @@ def code(row: int, column: int) -> str:
 def _sizes(printing: Printing, printable: Tuple[float, float], drawing: np.ndarray) -> Tuple[np.ndarray, np.ndarray]:
     """How much of the drawing one sheet shows, and how far it is from one sheet to the next; each (2,)."""
     size = np.minimum(printable, LONGEST_PAGE - 2 * printing.white)
+    drawing = np.maximum(drawing, 2 * LEAST_MIDDLE)
     cut_to_it = np.isinf(printable) & (drawing <= size)
     return np.where(cut_to_it, drawing, size), np.where(cut_to_it, drawing, size - printing.overlap)
 

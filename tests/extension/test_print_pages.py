@@ -1,6 +1,7 @@
 """Print Pages as a script: which pages it lists, what it draws on them, and what it leaves alone."""
 from __future__ import annotations
 
+import itertools
 import re
 
 import inkex
@@ -8,6 +9,7 @@ import numpy as np
 import pytest
 from lxml import etree
 from shapely.geometry import LineString, box
+from shapely.ops import unary_union
 from svgpathtools import parse_path
 
 from extension.document import to_millimetres
@@ -44,6 +46,17 @@ def labels(root) -> list:
 
 def place(page) -> tuple:
     return tuple(float(page.get(name)) for name in ("x", "y", "width", "height"))
+
+
+def without_the_editor(document: str) -> str:
+    """The document as the editor saves it as plain SVG: nothing of the editor's own is left, our marks are."""
+    root = etree.fromstring(document.encode())
+    for element in root.iter():
+        for name in list(element.attrib):
+            if name.startswith((INKSCAPE, SODIPODI)):
+                del element.attrib[name]
+    root.remove(root.find(f"{SODIPODI}namedview"))
+    return etree.tostring(root).decode()
 
 
 @pytest.fixture
@@ -124,6 +137,55 @@ def test_the_first_page_has_test_squares_and_a_map(run_effect, drafted):
     assert "Print at 100 %" in words and "no “fit to page”" in words
     on_map = ["".join(text.itertext()) for text in parts(root, "map layer")[0].iter(f"{SVG}text")]
     assert set(labels(root)[1:]) <= set(on_map)
+
+
+@pytest.mark.parametrize(
+    "options",
+    [
+        {"paper": "A4", "orientation": "landscape"},
+        {"paper": "letter", "margin": "1"},
+        {"paper": "both", "orientation": "landscape", "margin": "1/2", "notes": True},
+        {"paper": "A0", "notes": True},
+        {"paper": "roll", "notes": True},
+        {"paper": "custom", "custom_width": "8", "custom_height": "10", "notes": True},
+        {"paper": "one_page"},
+    ],
+)
+@pytest.mark.parametrize("plain", [False, True], ids=["pages", "frames only"])
+def test_the_first_page_keeps_inside_its_margins(run_effect, drafted, options, plain):
+    """Lines exactly, lettering by its widths, which are upper bounds; nothing lies on anything else."""
+    label = "A client with a name that goes on and on, as some do, and then some more, until it is very long indeed"
+    document = drafted(label=label)
+    root = drawn(run_effect(SCRIPT, options, without_the_editor(document) if plain else document))
+    first = [*parts(root, "first page layer"), *parts(root, "map layer")]
+    margin = {"1": 25.4, "1/2": 12.7}.get(options.get("margin"), 10)
+    if plain:
+        room = box(-1e6, -1e6, 1e6, 1e6)  # there is no page to say where the first page is
+    else:
+        left, top, width, height = place(ours(root)[0])
+        room = box(left + margin, top + margin, left + width - margin, top + height - margin)
+    squares, texts = [], []
+    for layer in first:
+        for path in layer.findall(f"{SVG}path"):
+            left, right, top, bottom = parse_path(path.get("d")).bbox()
+            assert room.buffer(1e-3).contains(box(left, top, right, bottom))
+            if path.get(f"{OWN}part") == "page test square":
+                squares.append(box(left, top, right, bottom))
+        for text in layer.findall(f"{SVG}text"):
+            style = text.get("style")
+            size = float(re.search(r"font-size:([\d.]+)px", style)[1])
+            spans = [(float(span.get("x")), float(span.get("y")), text_width(span.text, size, "bold" in style)) for span in text]
+            shift = 0.5 if "middle" in style else 0.0
+            rows = [box(x - shift * wide, y - 0.75 * size, x + (1 - shift) * wide, y + 0.2 * size) for x, y, wide in spans]
+            texts.append(unary_union(rows))
+            assert room.contains(texts[-1]), "".join(text.itertext())
+    assert len(squares) == 2 and not squares[0].intersects(squares[1])
+    frames = [box(*np.array(parse_path(path.get("d")).bbox())[[0, 2, 1, 3]]) for path in parts(root, "map frame")]
+    assert min(frame.area for frame in frames) > 4
+    map_room = unary_union(frames).envelope
+    assert not any(map_room.intersects(square) for square in squares)
+    for text, other in itertools.combinations(texts, 2):
+        assert not text.intersects(other)
 
 
 def test_each_sheet_says_what_it_is_and_what_comes_beside(run_effect, drafted):
@@ -252,13 +314,7 @@ def test_a_roll_and_paper_of_her_own(run_effect, drafted):
 
 
 def test_a_plain_svg_gets_frames_only(run_effect, drafted):
-    """As the editor saves plain SVG: nothing of its own is left, our marks are."""
-    root = etree.fromstring(drafted().encode())
-    for element in root.iter():
-        for name in list(element.attrib):
-            if name.startswith((INKSCAPE, SODIPODI)):
-                del element.attrib[name]
-    root.remove(root.find(f"{SODIPODI}namedview"))
+    root = etree.fromstring(without_the_editor(drafted()).encode())
     for paper in ("A4", "A3"):
         root = drawn(run_effect(SCRIPT, {"paper": paper}, etree.tostring(root).decode()))
         assert not pages(root) and len(parts(root, "frame")) > 3

@@ -23,7 +23,11 @@ class Clearance:
     def add_line(self, points: np.ndarray) -> None:
         """Keep clear of the polyline through ``points`` (k, 2)."""
         points = np.asarray(points, dtype=float)
-        self._segments.append(np.hstack([points[:-1], points[1:]]))
+        start, end = points[:-1], points[1:]
+        plumb = (start == end).any(axis=1)
+        # A level or upright line is a box of no height or width, and boxes are soon compared.
+        self._boxes.extend(np.hstack([np.minimum(start, end), np.maximum(start, end)])[plumb])
+        self._segments.append(np.hstack([start, end])[~plumb])
 
     def add_box(self, box: tuple) -> None:
         """Keep clear of a rectangle."""
@@ -48,8 +52,10 @@ class Clearance:
         """Return for each of ``boxes`` (k, 4) whether it keeps clear of everything."""
         grown = np.asarray(boxes, dtype=float) + np.array([-1, -1, 1, 1]) * self.margin
         b, o = grown[:, None, :], np.reshape(self._boxes, (1, -1, 4))
-        hit_box = (b[..., 0] < o[..., 2]) & (o[..., 0] < b[..., 2]) & (b[..., 1] < o[..., 3]) & (o[..., 1] < b[..., 3])
-        return ~(hit_box.any(axis=1) | self._meet_lines(grown))
+        hit_box = (b[..., 0] <= o[..., 2]) & (o[..., 0] <= b[..., 2]) & (b[..., 1] <= o[..., 3]) & (o[..., 1] <= b[..., 3])
+        free = ~hit_box.any(axis=1)
+        free[free] = ~self._meet_lines(grown[free])
+        return free
 
     def _meet_lines(self, boxes: np.ndarray) -> np.ndarray:
         """Return for each of ``boxes`` (k, 4) whether a line runs through it.
@@ -57,6 +63,8 @@ class Clearance:
         A few boxes at a time, from the top down, each few against the lines at their height only.
         """
         lines = self._lines()
+        if not len(boxes):
+            return np.zeros(0, dtype=bool)
         top, bottom = np.minimum(lines[:, 1], lines[:, 3]), np.maximum(lines[:, 1], lines[:, 3])
         meet = np.zeros(len(boxes), dtype=bool)
         downward = np.argsort(boxes[:, 1], kind="stable")

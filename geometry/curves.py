@@ -270,6 +270,8 @@ class Curve:
         bend = norm(hodograph(hodograph(self.segments))).max(axis=1)
         counts = np.maximum(1, np.ceil(np.sqrt(bend / (8 * accuracy)))).astype(int)
         counts[self.is_straight(STRAIGHT)] = 1
+        if (counts == 1).all():
+            return self.nodes
         index = np.repeat(np.arange(len(self)), counts)
         step = np.arange(counts.sum()) - np.repeat(np.cumsum(counts) - counts, counts)
         return np.concatenate([evaluate(self.segments[index], step / counts[index]), self.segments[-1:, 3]])

@@ -16,6 +16,7 @@ import time
 from pathlib import Path
 from typing import Callable, Dict, List, NamedTuple
 
+from docs.fit_pictures import fit_chart, matched, shapes
 from docs.printed_pages import side_by_side, taped_together
 from extension.demo import drafted
 from tests.host import action, editor_environment, lay_out_profile, virtual_display
@@ -54,6 +55,8 @@ class Print(NamedTuple):
 
 DIALOGS = [
     Dialog("draft-sleeve-measurements.png", "org.tieredsleeve.draft_sleeve", "Draft Sleeve", "body"),
+    Dialog("draft-sleeve-bodice.png", "org.tieredsleeve.draft_sleeve", "Draft Sleeve", "bodice"),
+    Dialog("draft-sleeve-shape.png", "org.tieredsleeve.draft_sleeve", "Draft Sleeve", "shape_and_finish"),
     Dialog("draft-sleeve-style.png", "org.tieredsleeve.draft_sleeve", "Draft Sleeve", "style"),
     Dialog("draft-sleeve-tiers.png", "org.tieredsleeve.draft_sleeve", "Draft Sleeve", "tier_lines"),
     Dialog("print-pages-paper.png", "org.tieredsleeve.print_pages", "Print Pages", "paper"),
@@ -62,6 +65,9 @@ DIALOGS = [
 DRAWINGS = [
     Drawing("drafted-sleeve.png", drafted),
     Drawing("forty-tiers.png", lambda: drafted(["--tiers=40", "--label=Forty tiers (invented)"])),
+    Drawing("matched-armholes.png", matched),
+    Drawing("shapes-and-heads.png", shapes),
+    Drawing("fit-chart.png", fit_chart),
 ]
 
 

@@ -8,12 +8,10 @@ from argparse import ArgumentParser
 
 from extension.command import Command, read_count
 from extension.cutting_sheets import draw_plan
+from extension.cutting_source import cutting_line_now, tiers_now
 from extension.reading import decide_again, find_sleeve, read_sleeve
-from geometry.allowances import cutting_line
 from geometry.choices import BY_RULE_LENGTHS, LENGTHS, NUMBERS, read_cloths, read_tier_style
 from geometry.cutting import plan_cutting
-from geometry.refinding import apply
-from geometry.remeasuring import remeasured_tiers
 from geometry.strips import MAKES
 
 
@@ -39,10 +37,10 @@ class CuttingPlan(Command):
         sleeve = read_sleeve(find_sleeve(self.svg))
         unit = sleeve.unit if typed["unit"] == "sleeve" else typed["unit"]
         decided = decide_again(sleeve.typed, sleeve.measured)
-        tiers = remeasured_tiers(sleeve.outline, sleeve.tiers, apply(sleeve.seat.growth, sleeve.corners[:2]))
+        tiers = tiers_now(sleeve)
         style = read_tier_style(typed, max(1, len(tiers.lines)), decided.measured["seam_allowance"], unit)
         sleeves = read_count("Sleeves", typed["sleeves"], 1, 20)
-        piece = cutting_line(sleeve.outline, decided.allowances, decided.folded)
+        piece = cutting_line_now(sleeve, decided)
         fewest_joins = typed["prefer"] == "fewest_joins"
         plan = plan_cutting(sleeve.outline, tiers, piece, style, read_cloths(typed, unit), sleeves, fewest_joins, unit)
         draw_plan(sleeve, plan, style, unit, typed["attach"] == "bottom_up", typed["job_sheet_folder"])

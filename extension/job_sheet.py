@@ -7,6 +7,7 @@ import inkex
 import numpy as np
 
 from extension import cutting_wording as wording
+from extension.document import path_data
 from extension.drawing import draw_data, line_style
 from extension.lay_sheet import Picture, lay_sentences, piece_codes, write_bought
 from extension.sheet import Column, Sheet
@@ -28,6 +29,10 @@ _FLAT_SIZE = (130.0, 190.0)
 
 #: The sheet in the drawing: words on the left are this wide, the flat and the steps stand right of the tables.
 _WORDS_WIDTH, _STEPS_WIDTH, _GAP = 200.0, 150.0, 14.0
+
+
+#: A tier covers what lies below it.
+_OPAQUE = line_style("thin").replace("fill:none", "fill:#ffffff")
 
 
 class Steps(NamedTuple):
@@ -265,11 +270,12 @@ def draw_flat(panel: Sheet, column: Column, flat: Flat) -> Picture:
     shift = (column.x + 4 - left / scale, words.y - top / scale)
     matrix = np.array([[1 / scale, 0, shift[0]], [0, 1 / scale, shift[1]]])
     panel.curve(layer, flat.silhouette.transformed(matrix), "thin", "Silhouette", "flat")
+    panel.hold((left / scale + shift[0], top / scale + shift[1], right / scale + shift[0], bottom / scale + shift[1]))
     for tier in flat.tiers:
-        shape = panel.curve(layer, tier.outline.transformed(matrix), "thin", f"Tier {tier.number}", "flat")
-        shape.attrib["style"] = line_style("thin").replace("fill:none", "fill:#ffffff")
+        draw_data(layer, path_data(tier.outline.transformed(matrix)), _OPAQUE, f"Tier {tier.number}", "flat")
         folds = tier.folds.reshape(-1, 4) / scale + (*shift, *shift)
-        draw_data(layer, " ".join("M {:.3f} {:.3f} L {:.3f} {:.3f}".format(*fold) for fold in folds.tolist()), line_style("leader"), f"Folds of tier {tier.number}", "flat")
+        data = " ".join("M {:.3f} {:.3f} L {:.3f} {:.3f}".format(*fold) for fold in folds.tolist())
+        draw_data(layer, data, line_style("leader"), f"Folds of tier {tier.number}", "flat")
     for tier in flat.tiers:
         if tier.shows:
             panel.curve(layer, tier.stitching.transformed(matrix), "seam", f"Stitching of tier {tier.number} shows", "flat")

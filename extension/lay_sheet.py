@@ -15,7 +15,7 @@ from extension.lettering import LEADING, text_width
 from extension.sheet import Column, Sheet
 from geometry.curves import Curve
 from geometry.cutting import PRICED_BY, CuttingPlan, Purchase, to_buy
-from geometry.lay import SHORTEST_PIECE, OutlineLay, StripLay
+from geometry.lay import OutlineLay, StripLay
 from geometry.lengths import write_length
 from geometry.marks import ARROW_LENGTH, ARROW_WIDTH
 
@@ -110,8 +110,8 @@ def lay_sentences(plan: CuttingPlan, purchase: Purchase, unit: str) -> List[str]
     sentences = [wording.plan_sentence(cloth.name, length, bound, purchase.ratio, purchase.waste)]
     if isinstance(lay, StripLay):
         sentences.append(direction_sentence(purchase, unit))
-        whole = wording.SECTORS if plan.has_flounces else wording.remnant_sentence(lay.all_joins, write_length(SHORTEST_PIECE, unit))
-        sentences.append(whole)
+        shortest = write_length(min(piece.width if lay.direction == "across" else piece.height for piece in lay.pieces), unit)
+        sentences.append(wording.SECTORS if plan.has_flounces else wording.remnant_sentence(lay.all_joins, shortest))
     else:
         sentences.append(wording.grain_sentence(cloth.use == "either_way"))
     return sentences

@@ -4,6 +4,7 @@ The dialog shows these tables, and a test fails where the two disagree.  Default
 """
 from __future__ import annotations
 
+import math
 from typing import Callable, Dict, Mapping, NamedTuple, Optional
 
 from geometry.cutting import CLOTHS, FOR_STRIPS, Cloth
@@ -17,7 +18,7 @@ from geometry.strips import TierStyle
 BY_RULE = "auto"
 
 #: Cloth narrower than this is ribbon, and wider is not woven, millimetres.
-_NARROWEST, _WIDEST = 200.0, 5000.0
+_NARROWEST, _WIDEST = 100.0, 5000.0
 
 
 class Number(NamedTuple):
@@ -209,8 +210,8 @@ def _reader(number: Number) -> Callable[[str], float]:
             value = read_number(text)
         except HalfTypedLength:
             raise
-        except ValueError as error:
-            raise ValueError(f"{error}. {sense}") from error
+        except ValueError:
+            value = math.nan
         if not number.least <= value <= number.most or (number.whole and value != int(value)):
             raise ValueError(f"“{text}” was read. {sense}{_REMEDIES.get(number.name, '')}")
         return value

@@ -63,7 +63,7 @@ def technical_flat(outline: Outline, lines: Sequence[TierLine], tiers: Sequence[
     for line, tier in zip(lines, tiers):
         level = float(line.curve.nodes[:, 1].mean())
         shows = above_end < level
-        shapes.append(_shape(tier, line.length / 4, level, shows))
+        shapes.append(_shape(tier, tier.line / 4, level, shows))
         above_end = level + tier.drop
     return Flat(Curve.polyline(ring), shapes[::-1])
 

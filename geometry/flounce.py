@@ -83,8 +83,9 @@ def solve_flounce(
     if not fullness > ratio >= 1:
         raise ValueError("a circular flounce is fuller at its edge than where it is sewn on")
     inner = drop / (fullness / ratio - 1)
-    if inner - inward < LEAST_RADIUS:
-        raise TooTight(ratio * (1 + drop / (inward + LEAST_RADIUS)))
+    least = max(LEAST_RADIUS, ends)  # an end's allowance, parallel to the end, has to meet the inner arc
+    if inner - inward < least:
+        raise TooTight(ratio * (1 + drop / (inward + least)))
     for sectors in range(1, MOST_SECTORS + 1):
         angle = line * ratio / inner / sectors
         flounce = Flounce(inner, inner + drop, angle, sectors, inward, outward, ends)
@@ -98,7 +99,7 @@ def solve_flounce(
 
 def _end_angle(allowance: float, radius: float) -> float:
     """Return the angle by which an end's allowance, parallel to the end, widens an arc of this radius."""
-    return math.asin(min(1.0, allowance / radius))
+    return math.asin(allowance / radius)
 
 
 def _sector(inner: float, outer: float, angle: float, ends: float) -> Curve:

@@ -12,7 +12,8 @@ import numpy as np
 
 from geometry.lengths import MARKS, up_to_mark
 
-#: No strip is pieced from anything shorter: a joint every hand's breadth shows and costs more than it saves.
+#: No strip is pieced from anything shorter (4 in: a join every hand's breadth shows and costs more than it
+#: saves), unless a band itself is hardly longer: then from no less than half of it.
 SHORTEST_PIECE = 101.6
 
 #: Sleeves are laid this far apart, so that the shears find a way.
@@ -163,11 +164,11 @@ class _Job:
         for i, strip in enumerate(self.strips):
             left = self.total(i, allowed.get(strip.tier, 0))
             while left > _HAIR:
-                take = _piece(left, band - used)
+                take = _piece(left, band - used, band)
                 if take is None:
                     heights.append(self.widths[i])
                     used = 0.0
-                    take = _piece(left, band)
+                    take = _piece(left, band, band)
                 cuts.append(_Cut(i, len(heights) - 1, used, take))
                 used += take
                 left -= take
@@ -188,14 +189,15 @@ class _Job:
             self.allowed[strip.tier] = max(joins, self.allowed.get(strip.tier, 0))
             left = self.total(i, self.allowed[strip.tier])
             while left > band + _HAIR:
-                take = _piece(left, band)
+                take = _piece(left, band, band)
                 heights.append(self.widths[i])
                 used.append(take)
                 cuts.append(_Cut(i, len(heights) - 1, 0.0, take))
                 left -= take
             ends.append((-self.widths[i], -left, i))
         for _, left, i in sorted(ends):
-            place = next((k for k, full in enumerate(used) if band - full >= -left - _HAIR), None)
+            high, long = self.widths[i] - _HAIR, -left - _HAIR
+            place = next((k for k, full in enumerate(used) if band - full >= long and heights[k] >= high), None)
             if place is None:
                 place = len(used)
                 heights.append(self.widths[i])
@@ -223,12 +225,13 @@ class _Job:
         )
 
 
-def _piece(left: float, room: float) -> Optional[float]:
-    """Return how much of ``left`` to cut from ``room``, so that no piece is too short; None for nothing."""
+def _piece(left: float, room: float, band: float) -> Optional[float]:
+    """Return how much of ``left`` to cut from the ``room`` in a band, so that no piece is too short; None for nothing."""
     if left <= room + _HAIR:
         return left
-    take = min(room, left - SHORTEST_PIECE)
-    return take if take >= SHORTEST_PIECE - _HAIR else None
+    shortest = min(SHORTEST_PIECE, band / 2)
+    take = min(room, left - shortest)
+    return take if take >= shortest - _HAIR else None
 
 
 def _joins(cuts: Sequence[_Cut], count: int) -> List[int]:

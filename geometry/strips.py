@@ -101,11 +101,11 @@ def pitches(outline: Outline, lines: Sequence[TierLine]) -> List[float]:
 
     Raises :class:`Refused` where two lines touch or cross, or one lies on or below the hem.
     """
-    hem = outline.edge("hem").reversed()
     found = []
-    below = [(f"tier line {line.number}", line.curve) for line in lines[1:]] + [("the hem", hem)]
-    for upper, (other, lower) in zip(lines, below):
-        least, greatest = _gaps(upper.curve, lower)
+    followed = [_across(line.curve) for line in lines] + [_across(outline.edge("hem"))]
+    names = [f"tier line {line.number}" for line in lines[1:]] + ["the hem"]
+    for upper, other, above, below in zip(lines, names, followed, followed[1:]):
+        least, greatest = _gaps(above, below)
         if least <= _FOLLOW:
             raise Refused(
                 f"Tier line {upper.number} touches or crosses {other}, so that no tier fits between them."
@@ -115,13 +115,18 @@ def pitches(outline: Outline, lines: Sequence[TierLine]) -> List[float]:
     return found
 
 
-def _gaps(upper: Curve, lower: Curve) -> Tuple[float, float]:
+def _across(line: Curve) -> np.ndarray:
+    """Return points (k, 2) that follow a line from left to right."""
+    points = line.nodes if line.is_straight(_FOLLOW).all() else line.flatten(_FOLLOW)
+    return points[np.argsort(points[:, 0], kind="stable")]
+
+
+def _gaps(above: np.ndarray, below: np.ndarray) -> Tuple[float, float]:
     """Return the least and the greatest distance straight down from one line to another, where both run."""
-    above, below = (line[np.argsort(line[:, 0], kind="stable")] for line in (upper.flatten(_FOLLOW), lower.flatten(_FOLLOW)))
     left, right = max(above[0, 0], below[0, 0]), min(above[-1, 0], below[-1, 0])
-    across = np.concatenate([above[:, 0], below[:, 0], [left, right]])
-    across = across[(across >= left) & (across <= right)]
-    apart = np.interp(across, *below.T) - np.interp(across, *above.T)
+    places = np.concatenate([above[:, 0], below[:, 0], [left, right]])
+    places = places[(places >= left) & (places <= right)]
+    apart = np.interp(places, *below.T) - np.interp(places, *above.T)
     return float(apart.min()), float(apart.max())
 
 

@@ -15,7 +15,7 @@ from extension.sleeve_sheet import TEST_SQUARES
 from geometry.curves import Curve
 from geometry.lengths import write_length
 from geometry.refusal import Refused
-from geometry.sheets import Box, Tile, Tiling, frame, join_marks, union
+from geometry.sheets import Box, Tile, Tiling, frame, holds_any, join_marks, union
 
 #: Lettering on a sheet tries these sizes in turn, millimetres.
 CODE_SIZES = (10.0, 7.0, 5.0, SMALL_SIZE)
@@ -46,12 +46,29 @@ UPRIGHT = (max(_SQUARES) + GAP + LEAST_LETTERING, sum(_SQUARES) + GAP)
 LYING = (sum(_SQUARES) + GAP, max(_SQUARES) + GAP + LEAST_MAP)
 
 
-class Printed(NamedTuple):
-    """A part on its sheets."""
+class Piece(NamedTuple):
+    """Something to print: what it is called, what is drawn of it, and points (k, 2) that hold that."""
 
     title: str
     drawn: Drawn
+    points: np.ndarray
+
+
+class Printed(NamedTuple):
+    """Pieces on their sheets."""
+
+    pieces: List[Piece]
     tiling: Tiling
+
+    def title(self, box: Optional[Box] = None) -> str:
+        """Return what the pieces are called, or those of them that show in ``box``."""
+        return ", ".join(piece.title for piece in self.pieces if box is None or holds_any(box, piece.points))
+
+    def lines(self) -> List[np.ndarray]:
+        return [line for piece in self.pieces for line in piece.drawn.lines()]
+
+    def boxes(self) -> List[Box]:
+        return [box for piece in self.pieces for box in piece.drawn.boxes]
 
 
 def first_page_size(sizes: Sequence[Tuple[float, float]]) -> Tuple[float, float]:
@@ -85,10 +102,10 @@ def mark_sheets(layer: inkex.Layer, printed: Sequence[Printed], block: Optional[
             sheet.curve(frames, outline, "frame", f"Frame {tile.code}", "frame", code=tile.code)
         for mark in marks:
             sheet.curve(joins, mark, "frame", "Join mark", "join mark")
-        lines = [*part.drawn.lines(), *(curve.flatten(1.0) for curve in outlines + marks)]
+        lines = [*part.lines(), *(curve.flatten(1.0) for curve in outlines + marks)]
         for tile in part.tiling.tiles:
             number += 1
-            one = _sheet_of(layer, part.tiling.page(tile), lines, [*part.drawn.boxes, *([block] if block else [])])
+            one = _sheet_of(layer, part.tiling.page(tile), lines, [*part.boxes(), *([block] if block else [])])
             _letter(one, codes, part, tile, wording.sheet_of(number, count))
 
 
@@ -113,7 +130,7 @@ def _letter(sheet: Sheet, layer: inkex.Layer, part: Printed, tile: Tile, place_i
     left, _, right, _ = middle
     places = _grid(middle)
     _letter_free(sheet, layer, [tile.code], places, CODE_SIZES, f"Page {tile.code}", bold=True)
-    name = wrap(f"{part.title}, {place_in_all}", SMALL_SIZE, 0.8 * (right - left))
+    name = wrap(f"{part.title(tile.box)}, {place_in_all}", SMALL_SIZE, 0.8 * (right - left))
     _letter_free(sheet, layer, name, places, NAME_SIZES, f"Name on {tile.code}")
     for arrow, other, beside, (at_x, at_y) in _neighbours(part.tiling, tile, middle):
         words = f"{other.code} →" if arrow == "→" else f"{arrow} {other.code}"
@@ -203,12 +220,12 @@ def _draw_map(sheet: Sheet, layer: inkex.Layer, room: Box, printed: Sequence[Pri
     scale = max(below, beside)
     x, y = room[:2]
     for part, whole, (wide, high) in zip(printed, wholes, scale * sizes):
-        title = wrap(part.title, SMALL_SIZE, wide if beside > below else room_size[0], bold=True)
+        title = wrap(part.title(), SMALL_SIZE, wide if beside > below else room_size[0], bold=True)
         sheet.text(layer, title[:1], x, y, size=SMALL_SIZE, bold=True)
         shrink = np.array([(scale, 0.0, x - scale * whole[0]), (0.0, scale, y + HEADING - scale * whole[1])])
         for tile in part.tiling.tiles:
             sheet.curve(layer, frame(tile.box).transformed(shrink), "frame", f"{tile.code} on the map", "map frame")
-        for outline in part.drawn.outlines():
+        for outline in (outline for piece in part.pieces for outline in piece.drawn.outlines()):
             sheet.curve(layer, outline.transformed(shrink), "frame", "Edge on the map", "map edge")
         for tile in part.tiling.tiles:
             _letter_on_map(sheet, layer, tile, shrink)

@@ -4,16 +4,17 @@ from __future__ import annotations
 from typing import List, Mapping, Optional, Tuple
 
 import inkex
+import numpy as np
 
 from extension import pages, wording
 from extension.document import find_parts, new_sleeve_layer
 from extension.free_room import boxes_of, free_room, page_boxes
-from extension.page_sheet import UPRIGHT, Printed, draw_first_page, first_page_size, mark_sheets
+from extension.page_sheet import UPRIGHT, Piece, Printed, draw_first_page, first_page_size, mark_sheets
 from extension.printed_parts import Part, drawn_in, in_millimetres, is_shown, parts_of, title_of
 from extension.scale import millimetres_to_user
 from geometry.lengths import write_length
 from geometry.refusal import Refused
-from geometry.sheets import Box, Printing, grown, lay_out, one_page_with
+from geometry.sheets import Box, Printing, grown, lay_out_parts, one_page_with
 
 #: On a single large page, the test squares and the map stand this far from the drawing.
 BLOCK_GAP = 15.0
@@ -58,23 +59,19 @@ def _remove_earlier(svg: inkex.SvgDocumentElement) -> None:
 
 
 def _on_sheets(svg: inkex.SvgDocumentElement, parts: List[Part], avoid: List[Box], printing: Printing) -> Tuple[List[Printed], Optional[Box]]:
-    """Return each part on its sheets, and the room for test squares and map where one sheet holds all."""
+    """Return the parts on their sheets, and the room for test squares and map where one sheet holds all."""
     drawn = [(part.title, drawn_in(svg, part.elements)) for part in parts]
-    drawn = [(title, what, what.points()) for title, what in drawn if what.curves or what.boxes]
-    if not drawn:
+    pieces = [Piece(title, what, what.points()) for title, what in drawn if what.curves or what.boxes]
+    if not pieces:
         raise Refused("There is nothing to print: what is ticked is hidden, or this sleeve does not have it yet.")
-    if len(drawn) == 1:
-        [(title, what, points)] = drawn
-        single = one_page_with(points, UPRIGHT, BLOCK_GAP, printing, avoid)
-        if single is not None:
-            tiling, block = single
-            return [Printed(title, what, tiling)], block
-    printed, row = [], 0
-    for title, what, points in drawn:
-        tiling = lay_out(points, printing, avoid, row)
-        printed.append(Printed(title, what, tiling))
-        row = tiling.tiles[-1].row + 1
-    return printed, None
+    points = [piece.points for piece in pieces]
+    single = one_page_with(np.concatenate(points), UPRIGHT, BLOCK_GAP, printing, avoid)
+    if single is not None:
+        tiling, block = single
+        return [Printed(pieces, tiling)], block
+    tilings = lay_out_parts(points, printing, avoid)
+    shared = [pieces] if len(tilings) == 1 else [[piece] for piece in pieces]
+    return [Printed(*one) for one in zip(shared, tilings)], None
 
 
 def _others(svg: inkex.SvgDocumentElement, sleeve: inkex.Layer, parts: List[Part]) -> List[Box]:

@@ -241,6 +241,31 @@ def lay_out(points: np.ndarray, printing: Printing, avoid: Sequence[Box] = (), f
     return Tiling(sorted(tiles), printing)
 
 
+def lay_out_parts(parts: Sequence[np.ndarray], printing: Printing, avoid: Sequence[Box] = ()) -> List[Tiling]:
+    """Return sheets for several sets of points (k, 2): a tiling for each, or a single one for all together.
+
+    One for all where that takes no more sheets, and where the sheets of one part would show another's
+    frames.  Raises :class:`Refused`, see :func:`lay_out`.
+    """
+    together = lay_out(np.concatenate(parts), printing, avoid)
+    if len(parts) == 1:
+        return [together]
+    rooms = [(*points.min(axis=0), *points.max(axis=0)) for points in parts]
+    tilings, row = [], 0
+    for i, points in enumerate(parts):
+        tilings.append(lay_out(points, printing, [*avoid, *rooms[:i], *rooms[i + 1 :]], row))
+        row = tilings[-1].tiles[-1].row + 1
+    fewer = sum(len(tiling.tiles) for tiling in tilings) < len(together.tiles)
+    return tilings if fewer and not _clash(tilings) else [together]
+
+
+def _clash(tilings: Sequence[Tiling]) -> bool:
+    """Whether a sheet of one tiling shows the frame of another's."""
+    boxes = [[tile.box for tile in tiling.tiles] for tiling in tilings]
+    margin = tilings[0].printing.white
+    return any(_seen(boxes[i], boxes[j], margin) for i in range(len(boxes)) for j in range(i))
+
+
 def one_page_with(points: np.ndarray, block: Tuple[float, float], gap: float, printing: Printing, avoid: Sequence[Box] = ()) -> Optional[Tuple[Tiling, Box]]:
     """Return a single sheet that holds all ``points`` and beside them a block (width, height), and the block's place.
 
@@ -362,6 +387,11 @@ def frame(box: Box) -> Curve:
 
 def grown(box: Box, by: float) -> Box:
     return (box[0] - by, box[1] - by, box[2] + by, box[3] + by)
+
+
+def holds_any(box: Box, points: np.ndarray) -> bool:
+    """Whether any of ``points`` (k, 2) lies in the rectangle."""
+    return bool(((points >= box[:2]) & (points <= box[2:])).all(axis=1).any())
 
 
 def union(boxes: Sequence[Box]) -> Box:

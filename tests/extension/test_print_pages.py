@@ -285,9 +285,12 @@ def test_ticked_reports_get_sheets_of_their_own(run_effect, drafted):
         layer = etree.SubElement(sleeve, f"{SVG}g", {f"{OWN}part": part, f"{INKSCAPE}label": part.capitalize()})
         etree.SubElement(layer, f"{SVG}path", {"d": f"M {x} 0 H {x + 150} V 100 H {x} Z", "style": "fill:none;stroke:#000"})
     document = etree.tostring(root).decode()
-    plain = labels(drawn(run_effect(SCRIPT, {"paper": "A4"}, document)))
-    both = labels(drawn(run_effect(SCRIPT, {"paper": "A4", "lay": True, "job_sheet": True}, document)))
-    assert both[: len(plain)] == plain and len(both) == len(plain) + 2 and len({code[0] for code in both[len(plain) :]}) == 2
+    plain = drawn(run_effect(SCRIPT, {"paper": "A4"}, document))
+    root = drawn(run_effect(SCRIPT, {"paper": "A4", "lay": True, "job_sheet": True}, document))
+    assert len(ours(root)) == len(ours(plain)) + 2 and len(set(labels(root))) == len(ours(root))
+    words = ["".join(text.itertext()) for text in parts(root, "page code layer")[0].iter(f"{SVG}text")]
+    for name in ("Lay", "Job sheet"):
+        assert sum(word.startswith(f"{name}, sheet") for word in words) == 1
     only = drawn(run_effect(SCRIPT, {"paper": "A4", "sleeve": False, "pieces": False, "lay": True}, document))
     assert [page.get(f"{INKSCAPE}label") for page in ours(only)] == ["First page", "A1"]
     notes = labels(drawn(run_effect(SCRIPT, {"paper": "A4", "sleeve": False, "notes": True}, document)))

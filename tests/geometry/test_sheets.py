@@ -2,7 +2,7 @@
 from __future__ import annotations
 
 import math
-from itertools import product
+from itertools import combinations, product
 
 import numpy as np
 import pytest
@@ -15,7 +15,7 @@ from shapely.ops import unary_union
 from geometry.draft import draft_sleeve
 from geometry.measurements import TABLE, read_measurements
 from geometry.refusal import Refused
-from geometry.sheets import CELL, CLEAR_OF_FRAME, PAPERS, PLACES, Paper, Printing, code, holding_points, join_marks, lay_out, one_page_with
+from geometry.sheets import CELL, CLEAR_OF_FRAME, PAPERS, PLACES, Paper, Printing, code, holding_points, join_marks, lay_out, lay_out_parts, one_page_with
 from tests.extension.test_draft_sleeve import SIZES
 
 SEVEN = ("A4", "A3", "A2", "A1", "letter", "legal", "tabloid")
@@ -174,6 +174,35 @@ def test_boxes_are_held_whole():
 def test_rows_are_lettered_on():
     points = holding_points([np.array([(0, 0), (10, 500)])], [])
     assert [tile.code for tile in lay_out(points, printing("A4", "portrait"), first_row=2).tiles] == ["C1", "D1"]
+
+
+def rectangle(left: float, top: float, wide: float, high: float) -> np.ndarray:
+    right, bottom = left + wide, top + high
+    return holding_points([np.array([(left, top), (right, top), (right, bottom), (left, bottom), (left, top)])], [])
+
+
+def test_parts_share_sheets_where_that_takes_no_more():
+    asked = printing("A4", "portrait")
+    [together] = lay_out_parts([rectangle(0, 0, 80, 80), rectangle(100, 0, 80, 80)], asked)
+    assert len(together.tiles) == 1
+
+
+def test_parts_far_apart_get_sheets_of_their_own_where_that_takes_fewer():
+    asked = printing("A4", "portrait")
+    places = [rectangle(0, 0, 185, 270), rectangle(450, 130, 185, 270), rectangle(910, 260, 185, 270)]
+    tilings = lay_out_parts(places, asked)
+    assert [[tile.code for tile in tiling.tiles] for tiling in tilings] == [["A1"], ["B1"], ["C1"]]
+    assert len(lay_out(np.concatenate(places), asked).tiles) > 3
+
+
+def test_sheets_of_one_part_never_show_the_frames_of_another():
+    asked = printing("A3", "portrait")
+    for gap in range(0, 600, 60):
+        tilings = lay_out_parts([rectangle(0, 0, 270, 390), rectangle(280 + gap, 210, 270, 390)], asked)
+        for one, other in combinations(tilings, 2):
+            for tile, beside in product(one.tiles, other.tiles):
+                assert not box(*one.page(tile)).intersects(box(*beside.box)) and not box(*other.page(beside)).intersects(box(*tile.box))
+        assert len(tilings) == 1 or gap > 0
 
 
 def test_what_is_to_be_avoided_is_not_shown_where_there_is_a_choice():

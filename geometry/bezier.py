@@ -14,6 +14,9 @@ RETRACTED = 1e-9
 #: A length is halved this often at most, leaving pieces of a millionth: only a cusp gets there.
 DEEPEST_HALVING = 20
 
+#: A cubic whose pace falls to less than this share of its greatest may turn back there: a cusp, or a fold.
+TURNING_BACK = 0.1
+
 
 def evaluate(points: np.ndarray, t: np.ndarray) -> np.ndarray:
     """Return the places at ``t`` on Béziers (…, d + 1, 2) of degree d <= 3, in Bernstein form, so that
@@ -143,16 +146,25 @@ _FEW, _MANY = _gauss_legendre(8), _gauss_legendre(16)
 def lengths(p: np.ndarray, accuracy: float) -> np.ndarray:
     """Return the arc length (n,) of each cubic, each within ``accuracy``.
 
-    Gauss-Legendre quadrature of two orders; where they disagree by more the cubic and the accuracy are
+    Gauss-Legendre quadrature of two orders; where they disagree by more, the cubic and the accuracy are
     halved, :data:`DEEPEST_HALVING` times at most.  The difference is about the error of the lower
-    order, and the higher is kept, so that the true error is far smaller.
+    order, and the higher is kept, so that the true error is far smaller.  Where a cubic nearly turns
+    back the orders may agree by luck, so there it is halved until what is left is shorter than the accuracy.
     """
     total = np.zeros(len(p))
     owner = np.arange(len(p))
     for depth in range(DEEPEST_HALVING + 1):
         speed = hodograph(p)[:, None]
-        few, many = (norm(evaluate(speed, nodes[None])) @ weights for nodes, weights in (_FEW, _MANY))
-        done = (np.abs(few - many) <= accuracy) | (depth == DEEPEST_HALVING)
+        few_paces, paces = (norm(evaluate(speed, nodes[None])) for nodes, _ in (_FEW, _MANY))
+        few, many = few_paces @ _FEW[1], paces @ _MANY[1]
+        done = np.abs(few - many) <= accuracy
+        slow = np.flatnonzero(paces.min(axis=1) < TURNING_BACK * paces.max(axis=1))
+        if len(slow):  # at a retracted handle the pace is 0 too, but the heading is not
+            ahead = norm(evaluate(headings(p[slow])[:, None], _MANY[0][None]))
+            short = norm(p[slow, 1:] - p[slow, :-1]).sum(axis=1) <= accuracy
+            done[slow] &= short | (ahead.min(axis=1) >= TURNING_BACK * ahead.max(axis=1))
+        if depth == DEEPEST_HALVING:
+            done[:] = True
         np.add.at(total, owner[done], many[done])
         if done.all():
             break
@@ -205,10 +217,12 @@ def project(p: np.ndarray, points: np.ndarray, samples: int = 16) -> np.ndarray:
     low, high = np.maximum(t - 1 / samples, 0), np.minimum(t + 1 / samples, 1)
     speed, bend = hodograph(p), hodograph(hodograph(p))
     best, least = t, distance.min(axis=1)
-    for _ in range(12):  # each step doubles the digits; the rest is for starts beside an inflection
+    for _ in range(50):  # about five; near places where the distance hardly changes, halving, to the last digit
         off, first, second = evaluate(p, t) - points, evaluate(speed, t), evaluate(bend, t)
         slope, rate = (off * first).sum(axis=-1), (first * first + off * second).sum(axis=-1)
-        low, high = np.where(slope < 0, t, low), np.where(slope < 0, high, t)
+        # Where a handle is retracted the slope is 0 at the end, though the curve may come nearer from there.
+        onward = (slope < 0) | ((slope == 0) & (rate < 0) & (t <= low))
+        low, high = np.where(onward, t, low), np.where(onward, high, t)
         with np.errstate(divide="ignore", invalid="ignore"):
             step = t - slope / rate
         inside = (rate > 0) & (low <= step) & (step <= high)

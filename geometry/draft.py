@@ -81,12 +81,23 @@ def draft_on(decided: Decided, seam: Outline, tiers: Sequence[TierLine], places:
     """Return the sleeve as it is drawn on ``seam``, the drafted one or one that she has edited."""
     return Draft(
         **{**decided._asdict(), "block": decided.block._replace(seam=seam)},
-        cutting=cutting_line(seam, decided.allowances, decided.folded),
+        cutting=cut_around(seam, decided),
         tiers=list(tiers),
         notch_distances={notch.side: notch.from_underarm for notch in places},
         notches=tuple(places),
         fit=tuple(fit_rows(seam, decided.block.levels, tiers, decided.block.head_width)),
     )
+
+
+def cut_around(seam: Outline, decided: Decided) -> Curve:
+    """Return the Cutting line around ``seam``.  Raises :class:`Refused` where the allowances are too wide for it."""
+    try:
+        return cutting_line(seam, decided.allowances, decided.folded)
+    except ValueError as error:
+        raise Refused(
+            f"Seam allowance and hem allowance: {error}. The underarm seam turns too sharply for them;"
+            " levels farther apart, or more alike in girth, will do too."
+        ) from error
 
 
 def folded_edges(m: Mapping[str, float], style: Style) -> tuple:

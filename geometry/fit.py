@@ -4,7 +4,7 @@ Everything here asks only an outline, levels and girths, so that it holds for an
 """
 from __future__ import annotations
 
-from typing import NamedTuple, Optional, Sequence
+from typing import NamedTuple, Sequence
 
 from geometry.arm import Level, girth_at
 from geometry.marks import TierLine, head_height, height_at_grain
@@ -77,13 +77,15 @@ def fit_rows(outline: Outline, levels: Sequence[Level], tiers: Sequence[TierLine
 
     ``levels`` are those of the arm with its girths, the hem last; one named "underarm" says nothing of
     the body and is overlooked.  ``head_girth`` is what one sleeve covers of the off-shoulder girth.  A
-    level that no longer runs from seam to seam on the outline, or lies above the underarm, has no row.
+    level that the outline no longer reaches, or that lies above the underarm, has no row.
     """
     arm = [level for level in levels if level.name != "underarm"]
     head = head_height(outline)
     underarm = float(outline.corner("front underarm point")[1] + outline.corner("back underarm point")[1]) / 2
-    places = [("head", head, outline.edge("head").length()), ("underarm", underarm, _width(outline, underarm))]
-    places += [(level.name, level.y, _width(outline, level.y)) for level in arm[:-1] if level.y > underarm + SAME_PLACE]
+    places = [("head", head, outline.edge("head").length())]
+    measured = [("underarm", underarm), *((level.name, level.y) for level in arm[:-1] if level.y > underarm + SAME_PLACE)]
+    widths = outline.widths_at([y for _, y in measured])
+    places += [(name, y, width) for (name, y), width in zip(measured, widths) if width]
     places.append((arm[-1].name, arm[-1].y, outline.edge("hem").length()))
     places += [(f"tier {tier.number}", height_at_grain(tier.curve), tier.length) for tier in tiers]
     rows: list[FitRow] = []
@@ -95,13 +97,6 @@ def fit_rows(outline: Outline, levels: Sequence[Level], tiers: Sequence[TierLine
         body = _body_at(arm, y) if below else head_girth + (y - head) / (underarm - head) * (_body_at(arm, underarm) - head_girth)
         rows.append(FitRow(name, y, body, pattern, _limit_at(arm, y, at_head), at_head or below))
     return rows
-
-
-def _width(outline: Outline, y: float) -> Optional[float]:
-    try:
-        return outline.width_at(y)
-    except ValueError:
-        return None
 
 
 def _body_at(arm: Sequence[Level], y: float) -> float:

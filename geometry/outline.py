@@ -1,11 +1,11 @@
 """The outline of a sleeve: six named edges that meet at six named corners."""
 from __future__ import annotations
 
-from typing import List, Mapping, Sequence
+from typing import List, Mapping, Optional, Sequence
 
 import numpy as np
 
-from geometry.bezier import cross, norm
+from geometry.bezier import cross, evaluate, norm
 from geometry.curves import Curve
 
 #: The edges in order, clockwise on screen from the back end of the head.
@@ -23,6 +23,9 @@ JOIN = 1e-3
 #: A line that passes a corner this closely, millimetres, ends at it: a tier line on the head or the hem
 #: that rounding, or a hand in the editor, left beside it.
 AT_CORNER = 0.05
+
+#: Halvings that leave of a parameter no more than its last digit.
+_HALVINGS = 52
 
 
 class Outline:
@@ -90,6 +93,19 @@ class Outline:
         the longest.  A line along the head or the hem, or that passes a corner within
         :data:`AT_CORNER`, runs from corner to corner.  ``ValueError`` for a line that misses a side.
         """
+        level = self._level_stretches(lines)
+        rest = iter(self._stretches([line for line, found in zip(lines, level) if found is None]))
+        return [next(rest) if found is None else found for found in level]
+
+    def _level_stretches(self, lines: Sequence[Curve]) -> List[Optional[Curve]]:
+        """Return for each straight and level line that plainly meets each side once its stretch between, else None."""
+        heights = np.array([_level_of(line) for line in lines])
+        x = {which: _x_at(side, heights) for which, side in self._sides.items()}
+        return [Curve.line((b, y), (f, y)) if b < f else None for y, b, f in zip(heights, x["back"], x["front"])]
+
+    def _stretches(self, lines: Sequence[Curve]) -> List[Curve]:
+        if not lines:
+            return []
         nodes = self._ring.nodes
         long = []
         for line in lines:
@@ -107,12 +123,41 @@ class Outline:
 
         ``ValueError`` above the outline or below it.
         """
-        left, top, right, bottom = self._ring.bounds()
+        _, top, _, bottom = self._ring.bounds()
         if not top - AT_CORNER <= y <= bottom + AT_CORNER:
             raise ValueError(f"the outline has no width at {y:g} mm: it reaches from {top:g} to {bottom:g} mm")
-        y = min(max(y, top), bottom)
-        found = [place.point[0] for place in self._ring.crossings(Curve.line((left - 1, y), (right + 1, y)))]
-        return float(max(found) - min(found))
+        return self.widths_at([y])[0]
+
+    def widths_at(self, heights: Sequence[float]) -> List[float]:
+        """Return :meth:`width_at` each of ``heights``, found together in a fraction of the time; 0 where it has none."""
+        left, top, right, bottom = self._ring.bounds()
+        levels = [min(max(y, top), bottom) if top - AT_CORNER <= y <= bottom + AT_CORNER else y for y in heights]
+        met = self._ring.crossings_many([Curve.line((left - 1, y), (right + 1, y)) for y in levels])
+        return [float(np.ptp([place.point[0] for place in places])) if places else 0.0 for places in met]
+
+
+def _level_of(line: Curve) -> float:
+    """Return the height of a level line, NaN for any other."""
+    heights = line.segments[..., 1]
+    return float(heights[0, 0]) if (heights == heights[0, 0]).all() else np.nan
+
+
+def _x_at(side: Curve, heights: np.ndarray) -> np.ndarray:
+    """Return where a side that goes down all the way passes each of ``heights``; NaN where it does not, for
+    a side that turns up anywhere, and within :data:`AT_CORNER` of its ends."""
+    y = side.segments[..., 1]
+    found = np.full(len(heights), np.nan)
+    if (np.diff(y, axis=1) < 0).any():  # then a height may be passed more than once
+        return found
+    plain = np.flatnonzero((heights > y[0, 0] + AT_CORNER) & (heights < y[-1, 3] - AT_CORNER))
+    pieces = side.segments[np.searchsorted(y[:, 0], heights[plain], side="right") - 1]
+    low, high = np.zeros(len(plain)), np.ones(len(plain))
+    for _ in range(_HALVINGS):
+        middle = (low + high) / 2
+        above = evaluate(pieces, middle)[:, 1] < heights[plain]
+        low, high = np.where(above, middle, low), np.where(above, high, middle)
+    found[plain] = evaluate(pieces, (low + high) / 2)[:, 0]
+    return found
 
 
 def _places(line: Curve, side: Curve, met: list) -> List[tuple]:

@@ -31,6 +31,9 @@ LABEL_GAP = 1.2
 NAME_SIZES = (9.0, 7.0, 5.5, 4.5, BODY_SIZE)
 PIECE_SIZES = (5.0, 4.0, BODY_SIZE, SMALL_SIZE)
 
+#: Places tried for a tier's number, from the back end of its line: below it and a little inward.
+NUMBER_PLACES = np.array([(x, 1.0) for x in (6.0, 9.0, 13.0, 18.0, 24.0)])
+
 #: Places tried for lettering inside the sleeve lie this far apart, millimetres.
 PLACE_STEP = 4.0
 
@@ -52,6 +55,7 @@ def draw_sleeve(sheet: Sheet, draft: Draft, m: Mapping[str, float], unit: str, l
     names = sheet.add_layer("Names", "names layer")
     name_halves(sheet, names, draft.block.seam)
     name_piece(sheet, names, draft.block.seam, piece_rows(m, unit, label))
+    number_tiers(sheet, names, draft)
     return draw_notes(sheet, draft, m, unit, label)
 
 
@@ -170,6 +174,16 @@ def name_piece(sheet: Sheet, layer: inkex.Layer, seam: Outline, rows: list[str])
             box = sheet.text_where_free(layer, [row], downward, PIECE_SIZES[1:])
             if box is not None:
                 downward = downward[downward[:, 1] > box[1]]
+
+
+def number_tiers(sheet: Sheet, layer: inkex.Layer, draft: Draft) -> None:
+    """Letter each tier's number below the back end of its line, where it stays when the piece is cut out.
+
+    Lines too close together keep their numbers beside the sleeve only.
+    """
+    for tier in draft.tiers:
+        places = tier.curve.start + NUMBER_PLACES
+        sheet.text_where_free(layer, [str(tier.number)], places, (BODY_SIZE, SMALL_SIZE))
 
 
 def places_inside(seam: Outline, side: int) -> np.ndarray:

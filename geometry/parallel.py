@@ -39,10 +39,10 @@ _LOOKED_AT = (0.5, 0.25, 0.75)
 
 
 class _Raw(NamedTuple):
-    """A parallel with its loops: the curve, and whether any of it runs backward or lies inside a corner."""
+    """A parallel with its loops: the curve, and which segments (n,) run backward or cut short a corner."""
 
     curve: Curve
-    folded: bool
+    amiss: np.ndarray
 
 
 def parallel(curve: Curve, distance: float, accuracy: float = 0.005) -> Curve:
@@ -65,7 +65,7 @@ def parallel(curve: Curve, distance: float, accuracy: float = 0.005) -> Curve:
     base = _regular(curve)
     raw = _raw_parallel(base, distance, accuracy)
     # A curve that turns by less than half never comes near itself; a gentle one then has no loops.
-    if not raw.folded and turns_less_than_half(base.segments):
+    if not raw.amiss.any() and turns_less_than_half(base.segments):
         return raw.curve
     return _without_loops(base, raw, distance, accuracy)
 
@@ -84,9 +84,10 @@ def _regular(curve: Curve) -> Curve:
 def _raw_parallel(base: Curve, distance: float, accuracy: float) -> _Raw:
     """Return the parallel of every segment, joined at the corners; loops and all."""
     fitted, owner, backward = _fit(base.segments, distance, accuracy)
-    beside = np.split(fitted, np.searchsorted(owner, np.arange(1, len(base))))
-    folded = backward
+    pieces_of = np.searchsorted(owner, np.arange(1, len(base)))
+    beside, amiss = np.split(fitted, pieces_of), np.split(backward, pieces_of)
     links: List[np.ndarray] = []
+    inside: List[bool] = []
     joints = len(base) if base.is_closed else len(base) - 1
     for k in range(joints):
         after = (k + 1) % len(base)
@@ -104,8 +105,14 @@ def _raw_parallel(base: Curve, distance: float, accuracy: float) -> _Raw:
             before, beyond = mitre(before, arriving, beyond, leaving, abs(distance))
         bevel = straight(before[None], beyond[None]) if norm(beyond - before) > STRAIGHT else np.empty((0, 4, 2))
         links.append(np.concatenate([_continued(beside, k, -1, before), bevel, _continued(beside, after, 0, beyond)]))
-    links.append(np.empty((0, 4, 2)))
-    return _Raw(Curve(np.concatenate([part for pair in zip(beside, links) for part in pair])), bool(folded))
+        inside.append(not outside)
+    if not base.is_closed:
+        links.append(np.empty((0, 4, 2)))
+        inside.append(False)
+    return _Raw(
+        Curve(np.concatenate([part for pair in zip(beside, links) for part in pair])),
+        np.concatenate([flags for back, link, cut in zip(amiss, links, inside) for flags in (back, np.full(len(link), cut))]),
+    )
 
 
 def _meet_halfway(before: np.ndarray, after: np.ndarray) -> None:
@@ -143,8 +150,8 @@ def _continued(beside: list, k: int, end: int, tip: np.ndarray) -> np.ndarray:
     return straight(*ends)[None]
 
 
-def _fit(segments: np.ndarray, distance: float, accuracy: float) -> tuple[np.ndarray, np.ndarray, bool]:
-    """Return cubics beside the segments, whose they are (ascending), and whether any runs backward.
+def _fit(segments: np.ndarray, distance: float, accuracy: float) -> tuple[np.ndarray, ...]:
+    """Return cubics beside the segments, whose they are (ascending), and which run backward.
 
     A piece has the ends and end tangents of the true parallel and the handles that keep it nearest at a
     few places between; it is halved until it is near enough there.
@@ -195,8 +202,8 @@ def _between_cusps(segments: np.ndarray, directions: np.ndarray, distance: float
     return owner, first, last
 
 
-def _without_hooks(fitted: np.ndarray, owner: np.ndarray, backward: np.ndarray, accuracy: float) -> tuple[np.ndarray, np.ndarray, bool]:
-    """Leave out what runs backward for less than the accuracy; return too whether more than that does."""
+def _without_hooks(fitted: np.ndarray, owner: np.ndarray, backward: np.ndarray, accuracy: float) -> tuple[np.ndarray, ...]:
+    """Leave out what runs backward for less than the accuracy."""
     hooks = backward & (np.ptp(fitted, axis=1).max(axis=1) <= accuracy)
     for k in np.flatnonzero(hooks):
         if 0 < k < len(owner) - 1 and owner[k - 1] == owner[k + 1]:
@@ -205,7 +212,7 @@ def _without_hooks(fitted: np.ndarray, owner: np.ndarray, backward: np.ndarray, 
             fitted[k + 1, :2] += middle - fitted[k + 1, 0]
         else:
             hooks[k] = False
-    return fitted[~hooks], owner[~hooks], bool(backward[~hooks].any())
+    return fitted[~hooks], owner[~hooks], backward[~hooks]
 
 
 def _true_parallel(p: np.ndarray, ahead: np.ndarray, t: np.ndarray, distance: float) -> tuple[np.ndarray, ...]:
@@ -272,10 +279,11 @@ def _without_loops(base: Curve, raw: _Raw, distance: float, accuracy: float) -> 
     forks = {t for place in curve.self_crossings() for t in place[:2]}
     edges = [_raw_parallel(base, -distance, accuracy).curve, *(_circle(corner, abs(distance)) for corner in _corners(base))]
     cuts = forks.union(place.t1 for edge in curve.crossings_many(edges) for place in edge)
-    if not cuts and not raw.folded:
+    amiss = np.flatnonzero(raw.amiss)
+    if not cuts and not len(amiss):
         return curve
-    ends = sorted({0.0, n, *cuts})
-    clear = [(a, b) for a, b in zip(ends, ends[1:]) if b - a > _TINY and _is_clear(curve, a, b, base, abs(distance), 2 * accuracy)]
+    ends = sorted({0.0, n, *cuts, *amiss.tolist(), *(amiss + 1).tolist()})
+    clear = [(a, b) for a, b in zip(ends, ends[1:]) if b - a > _TINY and _is_clear(raw, a, b, base, abs(distance) - 2 * accuracy)]
     stretches = [curve.between(a, b) for a, b in _merged(clear, forks)]
     if closed and len(clear) > 1 and clear[0][0] == 0 and clear[-1][1] == n and not forks & {0.0, n}:
         stretches[0] = Curve.chain([stretches.pop(), stretches[0]]) if len(stretches) > 1 else stretches[0]
@@ -333,18 +341,10 @@ def _circle(centre: np.ndarray, radius: float) -> Curve:
     return Curve(np.concatenate(halves_of_it))
 
 
-def _is_clear(curve: Curve, t0: float, t1: float, base: Curve, distance: float, slack: float) -> bool:
-    """Return whether a stretch of a parallel is at its distance and runs with the curve, not against it."""
-    for share in _LOOKED_AT:
-        t = t0 + share * (t1 - t0)
-        nearest = base.nearest(curve.point(t))
-        if nearest.distance < distance - slack:
-            return False
-        against = curve.tangent(t) @ base.tangent(nearest.t)
-        # Beside an end or a corner of the curve there is no direction to compare with.
-        if against < 0 and nearest.distance < distance + slack and nearest.t % 1:
-            return False
-    return True
+def _is_clear(raw: _Raw, t0: float, t1: float, base: Curve, distance: float) -> bool:
+    """Return whether a stretch of a raw parallel runs forward and comes no nearer to the curve than ``distance``."""
+    t = t0 + np.array(_LOOKED_AT) * (t1 - t0)
+    return not raw.amiss[int(t[0])] and all(base.nearest(point).distance >= distance for point in raw.curve.point(t))
 
 
 def _runs(stretches: List[Curve]) -> List[List[Curve]]:

@@ -96,7 +96,7 @@ def mark_sheets(layer: inkex.Layer, printed: Sequence[Printed], block: Optional[
     ))  # fmt: skip
     count, number = sum(len(part.tiling.tiles) for part in printed), 0
     for part in printed:
-        marks = [curve for join in part.tiling.joins() for curve in join_marks(join)]
+        marks = [curve for join in part.tiling.joins() for curve in join_marks(join, part.boxes())]
         outlines = [frame(tile.box) for tile in part.tiling.tiles]
         for tile, outline in zip(part.tiling.tiles, outlines):
             sheet.curve(frames, outline, "frame", f"Frame {tile.code}", "frame", code=tile.code)

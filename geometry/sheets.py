@@ -63,9 +63,11 @@ CLEAR_OF_FRAME = 1.5
 #: So many places of the sheets are tried along one sheet, each way.
 PLACES = 12
 
-#: Join marks are squares on their tip, this far from the middle to a tip, at these shares of the join.
+#: Join marks are squares on their tip, this far from the middle to a tip, at these shares of the join
+#: or so much farther along.
 JOIN_MARK = 4.0
 JOIN_SHARES = (0.25, 0.75)
+JOIN_SHIFT = tuple(sign * step / 50 for step in range(13) for sign in (1, -1))
 
 Box = Tuple[float, float, float, float]
 
@@ -369,12 +371,17 @@ def _seen(boxes: Sequence[Box], avoid: Sequence[Box], margin: float) -> int:
     return int(meet.any(axis=1).sum())
 
 
-def join_marks(join: Join) -> List[Curve]:
-    """Return squares on their tip, centred on the line along which ``join.after`` is trimmed."""
+def join_marks(join: Join, avoid: Sequence[Box] = ()) -> List[Curve]:
+    """Return squares on their tip, centred on the line along which ``join.after`` is trimmed.
+
+    They stand off the boxes to ``avoid`` (lettering) where there is room within :data:`JOIN_SHIFT`.
+    """
     left, top, right, bottom = join.after.box
     marks = []
     for share in JOIN_SHARES:
-        x, y = (left, top + share * (bottom - top)) if join.beside else (left + share * (right - left), top)
+        along = np.array([share + shift for shift in JOIN_SHIFT])[:, None]
+        places = (left, top) + along * ((0, bottom - top) if join.beside else (right - left, 0))
+        x, y = next((place for place in places if not _seen([(*place, *place)], avoid, JOIN_MARK)), places[0])
         marks.append(Curve.polyline([(x, y - JOIN_MARK), (x + JOIN_MARK, y), (x, y + JOIN_MARK), (x - JOIN_MARK, y), (x, y - JOIN_MARK)]))
     return marks
 

@@ -14,6 +14,7 @@ from svgpathtools import parse_path
 
 from extension.document import to_millimetres
 from extension.lettering import text_width
+from extension.pages import can_have_pages
 from tests.extension.test_draft_sleeve import SCRIPT as DRAFT
 from tests.extension.test_draft_sleeve import SIZES, drawn, parts, refused
 from tests.host import REPOSITORY
@@ -323,6 +324,14 @@ def test_a_plain_svg_gets_frames_only(run_effect, drafted):
         assert not pages(root) and len(parts(root, "frame")) > 3
         words = " ".join("".join(text.itertext()) for text in root.iter(f"{SVG}text"))
         assert "can hold no pages" in words
+
+
+def test_an_editor_older_than_pages_gets_frames_only(monkeypatch):
+    """The editor's module knows pages since 1.2; whoever has an older one is told so on the first page."""
+    svg = inkex.load_svg(EMPTY.encode()).getroot()
+    assert can_have_pages(svg)
+    monkeypatch.delattr(inkex, "Page")
+    assert not can_have_pages(svg)
 
 
 def test_a_document_without_a_view_gets_one(run_effect, drafted):

@@ -276,6 +276,15 @@ def test_join_marks_lie_on_the_line_that_is_cut_and_on_both_sheets():
             assert box(*tiling.page(join.before)).covers(square) and box(*tiling.page(join.after)).covers(square)
 
 
+def test_join_marks_keep_off_lettering():
+    tiling = lay_out(holding_points(lines_of("median"), []), printing("A4", "portrait"))
+    join = next(tiling.joins())
+    for mark in join_marks(join):
+        lettering = box(*mark.bounds()).buffer(5)
+        moved = join_marks(join, [lettering.bounds])
+        assert len(moved) == 2 and not any(box(*one.bounds()).intersects(lettering.buffer(-1e-6)) for one in moved)
+
+
 def test_no_neighbour_shows_the_middle_of_a_sheet():
     tiling = lay_out(holding_points(lines_of("largest"), []), printing("letter", "landscape"))
     for one, other in product(tiling.tiles, repeat=2):

@@ -34,8 +34,14 @@ _NOTES = {
         "{Level} level lies {0} below the head, above the underarm at {1}: its girth is kept at the underarm instead."
     ),
     "hem widened": "The hem was asked at {0}, but the arm measures {1} there, so it is drawn for {1}.",
-    "matched, depth kept": "Armhole seam matched to the bodice: the cap depth is kept at {0}, and the width at the underarm is solved as {1}.",
-    "matched, width kept": "Armhole seam matched to the bodice: the width at the underarm is kept at {1}, and the cap depth is solved as {0}.",
+    "matched, depth kept": (
+        "Armhole seam matched to the bodice: the cap depth is kept at {0}, and the width at the underarm is solved as {1}"
+        " (it may be {2}, which the arm with its ease needs, to {3})."
+    ),
+    "matched, width kept": (
+        "Armhole seam matched to the bodice: the width at the underarm is kept at {0}, and the cap depth is solved as {1}"
+        " (it may be {2} to {3})."
+    ),
 }
 
 

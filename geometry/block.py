@@ -118,17 +118,19 @@ def draft_block(m: Mapping[str, float], unit: str = "cm", style: Style = Style()
     check_proportions(m, style, (front_edge, back_edge), head, cap, unit)
     levels = sleeve_levels(m)
     hem_half = None if style.shape == "fitted" else shaped_hem(m, style, cap, levels, unit)
+    check_hand(m, style, 2 * (hem_half or levels[-1].needed), unit)
 
     def points_below(depth: float, width: float) -> list:
         return seam_through(cap_of(depth, width, cap.ease), levels, True, hem_half)[0]
 
     front, back = sides(m, style, head, 2 * seam_through(cap, levels, True, hem_half)[0][0][0])
-    armholes = place_armholes(front, back, cap, levels, m, style, points_below, unit)
+    limits = matching_limits(m, levels)
+    armholes = place_armholes(front, back, cap, limits, style, points_below, unit)
     matches = tuple(Match(side.name, side.seam - m["armhole_ease"] / 2, side.seam) for side in (front, back) if side.seam)
     width = armholes.front_half + armholes.back_half
     notes = hem_notes(m, levels)
     if matches:
-        notes.append(Note("matched, depth kept" if style.armhole_keep == "depth" else "matched, width kept", "", (armholes.depth, width)))
+        notes.append(matched_note(style, armholes.depth, width, limits))
         cap = cap_of(armholes.depth, width, cap.ease)
     points, decided = seam_through(cap, levels, True, hem_half)
     body_points, _ = seam_through(cap, levels, False, None)
@@ -176,7 +178,7 @@ def check_proportions(m: Mapping[str, float], style: Style, edges: tuple[float, 
     def refuse(sentence: str) -> None:
         raise Refused(sentence)
 
-    length, hem, hand, depth = m["sleeve_length"], m["hem_girth"], m["hand_girth"], cap.y
+    length, depth = m["sleeve_length"], cap.y
     if min(edges) <= 0:
         refuse(
             f"Shoulder width {say(m['shoulder_width'])} less the body edge reduction"
@@ -212,11 +214,16 @@ def check_proportions(m: Mapping[str, float], style: Style, edges: tuple[float, 
                 f"{level.name.capitalize()} level: {say(level.y)} was read, which is not above the hem at {say(length)} (the sleeve length)."
                 " Both are measured from the top edge down."
             )
-    closed_hem = hem + 2 * m["ease_hem"]
+
+
+def check_hand(m: Mapping[str, float], style: Style, closed_hem: float, unit: str) -> None:
+    """Raise :class:`Refused` where the hand must pass the closed hem and can't."""
+    hand = m["hand_girth"]
     if hand_must_pass(m, style) and closed_hem < hand:
-        refuse(
-            f"Hem girth: {say(hem)} and twice the hem ease make {say(closed_hem)}, but the hand measures {say(hand)}"
-            f" and has to pass. Widen the hem by {say(hand - closed_hem)}, or give 0 as the hand girth if the hem opens."
+        raise Refused(
+            f"Hem girth: {write_length(m['hem_girth'], unit)} with its ease makes a closed hem of {write_length(closed_hem, unit)}, but the hand"
+            f" measures {write_length(hand, unit)} and has to pass. Widen the hem by {write_length(hand - closed_hem, unit)}, or give 0 as the hand"
+            " girth if the hem opens."
         )
 
 
@@ -259,7 +266,7 @@ def sides(m: Mapping[str, float], style: Style, head: float, width: float) -> tu
 
 
 def place_armholes(
-    front: Side, back: Side, cap: Level, levels: list[Level], m: Mapping[str, float], style: Style, points_below: Callable, unit: str
+    front: Side, back: Side, cap: Level, limits: Limits, style: Style, points_below: Callable, unit: str
 ) -> Armholes:
     """Return where the armholes meet the underarm: by the rules, or solved for the seams of the bodice.
 
@@ -272,16 +279,28 @@ def place_armholes(
 
     if not (front.seam or back.seam):
         return Armholes(front.usual_half, back.usual_half, cap.y, arrival(front.usual_half, back.usual_half, cap.y))
-    needed = 2 * max((level.needed for level in levels[:-1]), default=0.0)
-    limits = Limits(
-        least_width=max(needed, TABLE["cap_width"].least),
-        most_width=TABLE["cap_width"].most,
-        least_depth=max(TABLE["cap_depth"].least, m["head_raise"] / MOST_RAISE_BY_DEPTH),
-        most_depth=min(TABLE["cap_depth"].most, m["sleeve_length"] - LEAST_BELOW_UNDERARM),
-    )
     if style.armhole_keep == "depth":
         return match_keeping_depth(front, back, cap.y, arrival, limits, unit)
     return match_keeping_width(front, back, front.usual_half + back.usual_half, arrival, limits, unit)
+
+
+def matching_limits(m: Mapping[str, float], levels: list[Level]) -> Limits:
+    """Return between what an armhole may be solved: as she may type it, with room for the arm and for a sleeve below."""
+    needed = 2 * max((level.needed for level in levels[:-1]), default=0.0)
+    width, depth = TABLE["cap_width"], TABLE["cap_depth"]
+    return Limits(
+        least_width=max(needed, width.least),
+        most_width=width.most,
+        least_depth=max(depth.least, m["head_raise"] / MOST_RAISE_BY_DEPTH),
+        most_depth=min(depth.most, m["sleeve_length"] - LEAST_BELOW_UNDERARM),
+    )
+
+
+def matched_note(style: Style, depth: float, width: float, limits: Limits) -> Note:
+    """Return what was kept, what was solved, and between what."""
+    if style.armhole_keep == "depth":
+        return Note("matched, depth kept", "", (depth, width, limits.least_width, limits.most_width))
+    return Note("matched, width kept", "", (width, depth, limits.least_depth, limits.most_depth))
 
 
 def underarm_angle(chord: float, points: list) -> float:

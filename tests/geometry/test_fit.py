@@ -179,6 +179,13 @@ def test_the_hand_is_checked_at_the_wrist_and_below_only():
         draft_block({**m, "sleeve_length": 530.0})
 
 
+def test_a_flared_hem_lets_the_hand_through_that_a_fitted_one_does_not():
+    m = {**DEFAULTS, "hem_girth": 150.0, "hand_girth": 210.0, "flare_width": 400.0}
+    with pytest.raises(Refused, match="Hem girth: 15.0 cm .* 18.8 cm, .* 21.0 cm .* by 2.2 cm"):
+        draft_block(m)
+    draft_block(m, style=Style(shape="flared"))
+
+
 @pytest.mark.parametrize(
     "change, style, words",
     [

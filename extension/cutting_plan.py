@@ -8,8 +8,8 @@ from argparse import ArgumentParser
 
 from extension.command import Command, read_count
 from extension.cutting_sheets import draw_plan
-from extension.cutting_source import cutting_line_now, tiers_now
-from extension.reading import decide_again, find_sleeve, read_sleeve
+from extension.cutting_source import cutting_line_now, sleeve_now, tiers_now
+from extension.reading import decide_again
 from geometry.choices import BY_RULE_LENGTHS, LENGTHS, NUMBERS, read_cloths, read_tier_style
 from geometry.cutting import plan_cutting
 from geometry.strips import MAKES
@@ -34,7 +34,7 @@ class CuttingPlan(Command):
 
     def work(self) -> None:
         typed = vars(self.options)
-        sleeve = read_sleeve(find_sleeve(self.svg))
+        sleeve = sleeve_now(self.svg)
         unit = sleeve.unit if typed["unit"] == "sleeve" else typed["unit"]
         decided = decide_again(sleeve.typed, sleeve.measured)
         tiers = tiers_now(sleeve)

@@ -3,15 +3,26 @@ from __future__ import annotations
 
 from typing import Optional
 
+import inkex
 import numpy as np
 
+from extension import cutting_wording as wording
 from extension.paths import curve_from_path
-from extension.reading import SleeveInDocument
+from extension.reading import Scaled, SleeveInDocument, find_sleeve, read_sleeve
 from geometry.allowances import cutting_line
 from geometry.curves import Curve
 from geometry.draft import Decided
 from geometry.refinding import apply
+from geometry.refusal import Refused
 from geometry.remeasuring import Tiers, remeasured_tiers
+
+
+def sleeve_now(svg: inkex.SvgDocumentElement) -> SleeveInDocument:
+    """Return the sleeve that is meant.  Raises :class:`Refused` with a sentence, also where it was scaled."""
+    try:
+        return read_sleeve(find_sleeve(svg))
+    except Scaled as scaled:
+        raise Refused(wording.SCALED) from scaled
 
 
 def tiers_now(sleeve: SleeveInDocument) -> Tiers:

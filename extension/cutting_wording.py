@@ -9,6 +9,10 @@ OUT_OF_DATE = (
     "The drawing is out of date: its lines were edited after they were last drafted or measured. This plan is taken from"
     " the lines as they stand now; what is lettered beside the sleeve is older. Run Re-measure After Editing…, then plan again."
 )
+SCALED = (
+    "This sleeve is no longer the size it was drafted in: it was scaled, or the scale of the document was changed. Run Extensions >"
+    " Tiered Sleeve > Re-measure After Editing… first, which asks whether that was meant."
+)
 MAKES = {
     "gathered": "gathered strips",
     "knife": "knife pleats",

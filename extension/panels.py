@@ -1,15 +1,18 @@
 """Reports drawn beside a sleeve: each a layer of its own inside the sleeve's, drawn anew at each run."""
 from __future__ import annotations
 
-import math
 from typing import List, Optional, Sequence
 
 import inkex
 
-from extension.document import find_parts, mark, new_layer, number_of, part_of, text_of
+from extension.document import find_parts, mark, new_layer, part_of, text_of
 from extension.free_room import Box, drawn_boxes, free_room
 from extension.scale import own_transform, transform_within
 from extension.sheet import Column, Sheet
+
+
+#: Wider and higher than any panel, millimetres.
+_ENDLESS = 1e6
 
 
 def new_panel(sleeve: inkex.Layer, label: str, part: str) -> Sheet:
@@ -30,27 +33,38 @@ def settle_panels(panels: Sequence[Sheet]) -> None:
     """
     sleeve = panels[0].layer.getparent()
     svg, to_root = sleeve.root, transform_within(sleeve, sleeve.root)
-    earlier = {part_of(panel.layer): find_parts(sleeve, part_of(panel.layer)) for panel in panels}
-    for layer in (layer for layers in earlier.values() for layer in layers):
+    earlier = [[old for old in find_parts(sleeve, part_of(panel.layer)) if old is not panel.layer] for panel in panels]
+    for layer in [panel.layer for panel in panels] + [old for olds in earlier for old in olds]:
         layer.getparent().remove(layer)
+    lasts = [olds[0] if olds else None for olds in earlier]
+    taken = [None if last is None else _box(last, panel, to_root) for panel, last in zip(panels, lasts)]
     drawn: Optional[List[Box]] = None  # what else there is: looked at only where it matters
-    for panel in panels:
+    for i, (panel, last) in enumerate(zip(panels, lasts)):
         left, top, right, bottom = panel.bounds
         layer = mark(panel.layer, part_of(panel.layer), width_mm=right - left, height_mm=bottom - top)
-        last = next((old for old in earlier[part_of(layer)] if old is not layer), None)
         if last is not None:
             layer.attrib["transform"] = last.attrib.get("transform", "")
         if last is None or _has_grown(layer, last):
             drawn = drawn_boxes(svg) if drawn is None else drawn
-            if last is None or _covers(_room_of(panel, to_root), _box(last, panel, to_root), drawn):
-                x, y = (-to_root).apply_to_point(free_room(svg, right - left, bottom - top, drawn=drawn))
+            others = drawn + [box for k, box in enumerate(taken) if k != i and box is not None]
+            if last is None or _covers(_room_of(panel, to_root), taken[i], others):
+                x, y = (-to_root).apply_to_point(free_room(svg, right - left, bottom - top, drawn=others))
                 layer.attrib["transform"] = f"translate({x - left:.4f}, {y - top:.4f})"
-            drawn.append(_room_of(panel, to_root))
-        sleeve.append(layer)
+        taken[i] = _room_of(panel, to_root)
+    for panel in panels:
+        sleeve.append(panel.layer)
 
 
 def _has_grown(layer: inkex.Layer, last: inkex.Layer) -> bool:
-    return any(number_of(layer, side) > float(text_of(last, side) or math.inf) for side in ("width_mm", "height_mm"))
+    return any(_side(layer, side) > _side(last, side) for side in ("width_mm", "height_mm"))
+
+
+def _side(layer: inkex.Layer, name: str) -> float:
+    """How wide or high a panel was when it was drawn; without end where that is lost, so that it stays where it is."""
+    try:
+        return float(text_of(layer, name) or _ENDLESS)
+    except ValueError:
+        return _ENDLESS
 
 
 def _room_of(panel: Sheet, to_root: inkex.Transform) -> Box:
@@ -61,7 +75,7 @@ def _room_of(panel: Sheet, to_root: inkex.Transform) -> Box:
 def _box(last: inkex.Layer, panel: Sheet, to_root: inkex.Transform) -> Box:
     """Return where the last panel lay."""
     left, top, _, _ = panel.bounds
-    bounds = (left, top, left + number_of(last, "width_mm"), top + number_of(last, "height_mm"))
+    bounds = (left, top, left + _side(last, "width_mm"), top + _side(last, "height_mm"))
     return _through(to_root @ own_transform(last), bounds)
 
 

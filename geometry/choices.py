@@ -5,10 +5,10 @@ The dialog shows these tables, and a test fails where the two disagree.  Default
 from __future__ import annotations
 
 import math
-from typing import Callable, Dict, Mapping, NamedTuple, Optional
+from typing import Any, Callable, Dict, Mapping, NamedTuple
 
 from geometry.cutting import CLOTHS, FOR_STRIPS, Cloth
-from geometry.graduation import per_tier
+from geometry.graduation import one_value, per_tier
 from geometry.lengths import HalfTypedLength, read_length, read_number, write_length
 from geometry.measurements import Measurement, Unfinished, read_measurements
 from geometry.refusal import Refused
@@ -133,27 +133,29 @@ def read_tier_style(typed: Mapping[str, str], tiers: int, seam_allowance: float,
     """
     lengths = read_measurements(typed, unit, LENGTHS)
 
+    def for_tiers(label: str, text: str, read: Callable[[str], float]) -> tuple:
+        return per_tier(label, text, tiers, read)
+
     def each(name: str) -> tuple:
         number = NUMBERS[name]
-        values = per_tier(number.label, typed[name], tiers, _reader(number))
+        values = for_tiers(number.label, typed[name], _number_reader(number))
         return tuple(int(value + 0.5) for value in values) if number.whole else values
 
-    overlap = _by_rule("overlap", typed, 1, unit)
-    ends = _by_rule("end_allowance", typed, 1, unit)
+    ends = _by_rule("end_allowance", typed, unit, one_value)
     return TierStyle(
         make=typed["make"],
         fullness=each("fullness"),
         layers=each("layers"),
         contrast_layers=each("contrast_layers"),
-        drops=_by_rule("drop", typed, tiers, unit),
-        overlap=overlap[0] if overlap else None,
+        drops=_by_rule("drop", typed, unit, for_tiers),
+        overlap=_by_rule("overlap", typed, unit, one_value),
         past_hem=lengths["past_hem"],
         gathering_allowance=lengths["gathering_allowance"],
         hem=lengths["strip_hem"],
-        end_allowance=ends[0] if ends else seam_allowance,
+        end_allowance=seam_allowance if ends is None else ends,
         join_allowance=lengths["join_allowance"],
         pleat_spacing=lengths["pleat_spacing"],
-        flounce_ratio=per_tier("Inner arc of a flounce", typed["flounce_ratio"], 1, _reader(NUMBERS["flounce_ratio"]))[0],
+        flounce_ratio=_one_number("flounce_ratio", typed),
     )
 
 
@@ -161,47 +163,53 @@ def read_cloths(typed: Mapping[str, str], unit: str) -> Dict[str, Cloth]:
     """Return every cloth by its name.  Raises as :func:`read_tier_style`."""
     widths = read_measurements(typed, unit, {width.name: width for width in _WIDTHS})
 
-    def number(name: str) -> float:
-        return per_tier(NUMBERS[name].label, typed[name], 1, _reader(NUMBERS[name]))[0]
-
     return {
         name: Cloth(
             name=name,
             width=widths[f"{name}_width"],
-            shrinkage=number(f"{name}_shrinkage") / 100,
-            spare=number(f"{name}_spare") / 100,
-            price=number(f"{name}_price") or None,
+            shrinkage=_one_number(f"{name}_shrinkage", typed) / 100,
+            spare=_one_number(f"{name}_spare", typed) / 100,
+            price=_one_number(f"{name}_price", typed) or None,
             use=typed["strip_direction"] if name in FOR_STRIPS else typed[f"{name}_way"],
         )
         for name in CLOTHS
     }
 
 
-def _by_rule(name: str, typed: Mapping[str, str], count: int, unit: str) -> Optional[tuple]:
-    """Return one length for each of ``count`` tiers, or None where the rule decides."""
-    text = typed[name].strip()
+def _one_number(name: str, typed: Mapping[str, str]) -> float:
+    number = NUMBERS[name]
+    return one_value(number.label, typed[name], _number_reader(number))
+
+
+def _by_rule(name: str, typed: Mapping[str, str], unit: str, take: Callable) -> Any:
+    """Return what ``take`` (label, text, reader of one length) makes of a length, or None where the rule decides."""
+    text, length = typed[name].strip(), BY_RULE_LENGTHS[name]
     if text.lower() in ("", BY_RULE):
         return None
     if BY_RULE.startswith(text.lower()):
-        raise Unfinished(f"“{text}” is half typed")
-    length = BY_RULE_LENGTHS[name]
+        raise Unfinished(f"{length.label}: “{text}” is half typed")
+    return take(length.label, text, _length_reader(length, unit))
 
-    def read(part: str) -> float:
+
+def _length_reader(length: Measurement, unit: str) -> Callable[[str], float]:
+    """Return a reader that raises ``ValueError`` with a sentence where a length makes no sense."""
+
+    def read(text: str) -> float:
         try:
-            value = read_length(part, unit)
+            value = read_length(text, unit)
         except HalfTypedLength:
             raise
         except ValueError as error:
             raise ValueError(f"{error}. Write a length, or {BY_RULE}.") from error
         if not length.least <= value <= length.most:
             least, most = write_length(length.least, unit), write_length(length.most, unit)
-            raise ValueError(f"“{part}” was read as {write_length(value, unit)}. What makes sense is {least} to {most}, or {BY_RULE}.")
+            raise ValueError(f"“{text}” was read as {write_length(value, unit)}. What makes sense is {least} to {most}, or {BY_RULE}.")
         return value
 
-    return per_tier(length.label, text, count, read)
+    return read
 
 
-def _reader(number: Number) -> Callable[[str], float]:
+def _number_reader(number: Number) -> Callable[[str], float]:
     """Return a reader that raises ``ValueError`` with a sentence where a value makes no sense."""
 
     def read(text: str) -> float:

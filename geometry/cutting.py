@@ -9,7 +9,7 @@ import numpy as np
 from geometry.curves import Curve
 from geometry.flounce import Flounce
 from geometry.lay import APART, OutlineLay, Strip, StripLay, lay_outlines, lay_strips, lower_bound
-from geometry.lengths import down_to_mark, write_length
+from geometry.lengths import down_to_mark, up_to_mark, write_length
 from geometry.marks import TierLine
 from geometry.outline import Outline
 from geometry.refusal import Refused
@@ -169,7 +169,7 @@ def _buy_strips(cloth: Cloth, strips: List[Strip], tiers: Sequence[Tier], style:
         if strip.width > width:
             raise Refused(
                 f"{cloth.name.capitalize()}: {write_length(width, unit)} of usable width was read, but the strip of tier {strip.tier} is"
-                f" {write_length(strip.width, unit)} wide. Choose wider cloth, more tiers or a shorter drop."
+                f" {write_length(up_to_mark(strip.width, unit), unit)} wide. Choose wider cloth, more tiers or a shorter drop."
             )
     plans = lay_strips(strips, width, style.join_allowance, unit, joinable=style.make != "flounce")
 
@@ -193,7 +193,7 @@ def _buy_sleeves(cloth: Cloth, piece: Curve, sleeves: int, unit: str) -> Purchas
     try:
         lay = lay_outlines(polygon, sleeves, width, cloth.use == "either_way")
     except ValueError as error:
-        wide = write_length(float(np.ptp(polygon[:, 0])), unit)
+        wide = write_length(up_to_mark(float(np.ptp(polygon[:, 0])), unit), unit)
         raise Refused(
             f"{cloth.name.capitalize()}: {write_length(width, unit)} of usable width was read, but one sleeve with its allowances is"
             f" {wide} wide. Choose wider cloth."

@@ -53,6 +53,16 @@ def per_tier(label: str, text: str, count: int, read: Callable[[str], float]) ->
     return values
 
 
+def one_value(label: str, text: str, read: Callable[[str], float]) -> float:
+    """Return the one value that ``text`` is.  Arguments and errors as of :func:`per_tier`."""
+    try:
+        return read(text.strip())
+    except HalfTypedLength as error:
+        raise Unfinished(f"{label}: {error}") from error
+    except ValueError as error:
+        raise Refused(f"{label}: {error}") from error
+
+
 def _parts(text: str) -> List[str]:
     """Return the single values; raises ``ValueError`` where a comma could mean either thing."""
     parts = _SEPARATOR.split(text)

@@ -1,0 +1,348 @@
+"""Cutting Plan as a script: what it draws and writes, what it refuses, and what it leaves alone."""
+import csv
+import io
+import re
+import shutil
+import subprocess
+from html.parser import HTMLParser
+
+import numpy as np
+import pandas as pd
+import pypdfium2
+import pytest
+from lxml import etree
+from shapely.geometry import LineString, Polygon, box
+from svgpathtools import parse_path
+
+from tests.host import REPOSITORY
+from tests.sleeve_edits import LABEL, SVG, part, parts, tier
+
+EXTENSION = REPOSITORY / "extension"
+SCRIPT = EXTENSION / "cutting_plan.py"
+A4 = '<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="297mm" viewBox="0 0 210 297"/>'
+INCH = 25.4
+
+
+@pytest.fixture
+def draft(run_effect):
+    def draft(**options):
+        outcome = run_effect(EXTENSION / "draft_sleeve.py", options, A4)
+        assert outcome.returncode == 0 and outcome.stderr == ""
+        return outcome.stdout
+
+    return draft
+
+
+@pytest.fixture
+def plan(run_effect, tmp_path):
+    """Plan a drawing; return the new document's root and what was written, the cut list by tier."""
+
+    def plan(svg, select=(), **options):
+        folder = tmp_path / "files"
+        folder.mkdir(exist_ok=True)
+        outcome = run_effect(SCRIPT, {"job_sheet_folder": folder, **options}, svg, select)
+        assert outcome.returncode == 0 and outcome.stderr == "", outcome.stderr
+        with open(folder / "cut-list.csv", encoding="utf-8-sig", newline="") as file:
+            rows = {int(row["tier"]): row for row in csv.DictReader(file)}
+        return etree.fromstring(outcome.stdout.encode()), rows, (folder / "job-sheet.html").read_text(encoding="utf-8")
+
+    return plan
+
+
+def refusal(outcome):
+    assert outcome.stdout == "" and outcome.stderr
+    return outcome.stderr
+
+
+def length_of(line) -> float:
+    return parse_path(line.get("d")).length()
+
+
+def rows_of(text):
+    return [span.text for span in text.iter(f"{SVG}tspan")]
+
+
+def lettering(layer):
+    return " ".join(row or "" for row in rows_of(layer))
+
+
+# --- numbers ------------------------------------------------------------------------------------------
+
+
+def test_the_cut_list_follows_the_lines_in_the_drawing(draft, plan):
+    svg = draft(tiers=7, unit="in")
+    _, rows, _ = plan(svg)
+    root = etree.fromstring(svg.encode())
+    assert sorted(rows) == [1, 2, 3, 4, 5, 6, 7]
+    pitch = 18.75 * INCH / 7  # the example's sleeve length over its tiers
+    for number, row in rows.items():
+        line = length_of(tier(root, number))  # measured by svgpathtools
+        joins = int(row["joins"])
+        assert float(row["line_length_mm"]) == pytest.approx(line, abs=0.001)
+        # By hand, common practice: 4 : 1, 1/2 in at both ends, 1/2 in for every join.
+        assert float(row["cut_length_mm"]) == pytest.approx(4 * line + 2 * 12.7 + joins * 12.7, abs=0.003)
+        drop = pitch * 4 / 3 if number < 7 else pitch + INCH / 4
+        assert float(row["drop_mm"]) == pytest.approx(drop, abs=0.002)
+        assert float(row["cut_width_mm"]) == pytest.approx(drop + 12.7, abs=0.002)
+        assert (row["layers"], int(row["pieces"])) == ("3", joins + 1)
+        assert int(row["pieces_in_all"]) == int(row["strips_in_all"]) + int(row["joins_in_all"])
+
+
+def test_options_may_differ_from_tier_to_tier(draft, plan):
+    _, rows, _ = plan(draft(tiers=3), fullness="4; 3,5; 3", layers="3 to 1", overlap="1 in", gathering_allowance="0.25 in")
+    assert [row["fullness"] for row in rows.values()] == ["4", "3.5", "3"]
+    assert [row["layers"] for row in rows.values()] == ["3", "2", "1"]
+    for row in list(rows.values())[:2]:
+        assert float(row["cut_width_mm"]) == pytest.approx(float(row["pitch_mm"]) + 1.25 * INCH, abs=0.002)
+
+
+def test_an_edited_sleeve_is_planned_as_it_is_now_and_said_to_be_out_of_date(draft, plan):
+    root = etree.fromstring(draft(tiers=5).encode())
+    seam, level = part(root, "seam line"), parse_path(tier(root, 3).get("d")).start.imag
+    # Widened more and more toward the hem.
+    outward = lambda m: f"{float(m[1]) * (1 + float(m[2]) / 2000):.4f} {m[2]}"  # noqa: E731
+    seam.set("d", re.sub(r"(-?[\d.]+) (-?[\d.]+)", outward, seam.get("d")))
+    edited, rows, page = plan(etree.tostring(root).decode())
+    drawn = parse_path(seam.get("d"))
+    outline = Polygon([(p.real, p.imag) for p in map(drawn.point, np.linspace(0, 1, 40001)[:-1])])
+    across = outline.intersection(LineString([(-999, level), (999, level)])).length  # by svgpathtools and shapely
+    assert float(rows[3]["line_length_mm"]) == pytest.approx(across, abs=0.01)
+    for where in (page, lettering(part(edited, "lay panel")), lettering(part(edited, "job sheet panel"))):
+        assert "out of date" in where
+    fresh, _, page = plan(draft(tiers=5))
+    assert "out of date" not in page + lettering(part(fresh, "lay panel"))
+    # The sleeve itself is left as it was.
+    assert part(edited, "seam line").get("d") == seam.get("d")
+
+
+def test_a_tier_line_that_was_moved_changes_two_pitches(draft, plan):
+    svg = draft(tiers=5)
+    _, straight, _ = plan(svg)
+    root = etree.fromstring(svg.encode())
+    tier(root, 3).set("transform", "translate(0, 10)")
+    _, rows, _ = plan(etree.tostring(root).decode())
+    moved = {number: float(rows[number]["pitch_mm"]) - float(straight[number]["pitch_mm"]) for number in rows}
+    assert moved == pytest.approx({1: 0, 2: 10, 3: -10, 4: 0, 5: 0}, abs=0.002)
+
+
+def test_a_tier_line_that_was_deleted_stays_out(draft, plan):
+    svg = draft(tiers=5)
+    root = etree.fromstring(svg.encode())
+    line = tier(root, 2)
+    line.getparent().remove(line)
+    _, rows, _ = plan(etree.tostring(root).decode())
+    assert sorted(rows) == [1, 3, 4, 5]
+    assert float(rows[1]["pitch_mm"]) == pytest.approx(2 * float(rows[3]["pitch_mm"]), abs=0.003)
+
+
+# --- in the drawing -----------------------------------------------------------------------------------
+
+
+def test_panels_stand_clear_of_the_sleeve_in_layers_of_their_own(draft, plan):
+    root, _, _ = plan(draft(tiers=7))
+    for name in ("lay panel", "job sheet panel"):
+        panel = part(root, name)
+        assert panel.get("{http://www.inkscape.org/namespaces/inkscape}groupmode") == "layer"
+        assert panel.get(LABEL)
+    right = max(parse_path(part(root, "cutting line").get("d")).bbox()[1], 0)
+    for name in ("lay panel", "job sheet panel"):
+        shift = float(re.match(r"translate\(([-\d.]+)", part(root, name).get("transform"))[1])
+        assert shift > right
+
+
+def test_pieces_in_the_drawing_are_the_pieces_of_the_list_to_scale(draft, plan):
+    root, rows, _ = plan(draft(tiers=7), base_width="0", lining_width="0")
+    cloth = parse_path(part(root, "cloth").get("d")).bbox()
+    outline = box(cloth[0], cloth[2], cloth[1], cloth[3])
+    assert (cloth[1] - cloth[0]) * 10 == pytest.approx(54 * INCH)  # lettered “scale 1:10”
+    assert "scale 1:10" in lettering(part(root, "lay panel"))
+    drawn = []
+    for path in parts(part(root, "lay panel"), "pieces"):
+        for sub in parse_path(path.get("d")).continuous_subpaths():
+            left, right, top, bottom = sub.bbox()
+            drawn.append(box(left, top, right, bottom))
+    assert len(drawn) == sum(int(row["pieces_in_all"]) for row in rows.values())
+    assert all(outline.buffer(0.01).covers(piece) for piece in drawn)
+    needed = sum(float(r["cut_width_mm"]) * float(r["cut_length_mm"]) * int(r["strips_in_all"]) for r in rows.values()) / 100
+    area = sum(piece.area for piece in drawn)
+    assert needed <= area <= 1.04 * needed  # rounded up to an eighth of an inch
+
+
+def test_a_second_plan_takes_the_place_of_the_first(draft, plan):
+    first, _, _ = plan(draft(tiers=4))
+    again, _, _ = plan(etree.tostring(first).decode())
+    assert etree.tostring(again) == etree.tostring(first)
+    flounced, _, _ = plan(etree.tostring(first).decode(), make="flounce", fullness="2")
+    assert len(parts(flounced, "flounce panel")) == 1 and len(parts(flounced, "lay panel")) == 1
+    back, _, _ = plan(etree.tostring(flounced).decode())
+    assert parts(back, "flounce panel") == []
+
+
+def test_a_panel_that_grows_moves_off_what_it_would_cover(draft, plan):
+    first, _, _ = plan(draft(tiers=4), net_width="40 in")
+    panel = part(first, "job sheet panel")
+    grown, _, _ = plan(etree.tostring(first).decode(), net_width="150 in", strip_direction="across", contrast_layers="1")
+    lay, job = part(grown, "lay panel"), part(grown, "job sheet panel")
+    start = {p: float(re.match(r"translate\(([-\d.]+)", p.get("transform"))[1]) for p in (lay, job)}
+    width = float(lay.get("{urn:x-tiered-sleeve}width-mm"))
+    assert start[lay] + width <= start[job] or start[lay] >= start[job] + float(job.get("{urn:x-tiered-sleeve}width-mm"))
+    assert panel.get("transform") == job.get("transform")  # what did not grow stays
+
+
+def test_flounces_are_drawn_as_true_pattern_pieces(draft, plan):
+    root, rows, page = plan(draft(tiers=2), make="flounce", fullness="2", drop="10 in")
+    for number, sewn in zip((1, 2), parts(root, "flounce seam line")):
+        sectors = int(rows[number]["pieces"])
+        line = float(rows[number]["line_length_mm"])
+        # Closed form: at twice the length the radii are 10 and 20 in; two arcs and two straight ends.
+        around = parse_path(sewn.get("d")).length() * sectors
+        assert around == pytest.approx(line + 2 * line + sectors * 2 * 254, abs=0.5)
+    assert "circular flounces" in page and "Angle of" in page
+
+
+def test_stitching_that_would_show_is_said_and_drawn(draft, plan):
+    root, _, page = plan(draft(tiers=3), drop="2 in")
+    assert "Tier 1 ends" in page and "its stitching would show" in page and "above the hem" in page
+    labels = [e.get(LABEL) for e in part(root, "flat layer")]
+    assert "Stitching of tier 2 shows" in labels
+    root, _, page = plan(draft(tiers=3))
+    assert "No stitching line shows" in page and not any("shows" in (e.get(LABEL) or "") for e in part(root, "flat layer"))
+
+
+def test_everything_is_lettered_in_her_unit(draft, plan):
+    inches, _, _ = plan(draft(tiers=3, unit="in"))
+    centimetres, _, _ = plan(draft(tiers=3, unit="in"), unit="cm")
+    assert re.search(r"\d yd", lettering(part(inches, "job sheet panel")))
+    text = lettering(part(centimetres, "job sheet panel")) + lettering(part(centimetres, "lay panel"))
+    assert re.search(r"\d m\b", text) and not re.search(r"\d (in|yd)\b", text)
+
+
+# --- files --------------------------------------------------------------------------------------------
+
+
+class Reader(HTMLParser):
+    """Keeps the tags that are open, and every address."""
+
+    def __init__(self):
+        super().__init__()
+        self.open, self.addresses, self.wrong = [], [], []
+
+    def handle_starttag(self, tag, attrs):
+        self.addresses += [value for name, value in attrs if name in ("href", "src") or name.endswith(":href")]
+        if tag != "meta" and tag != "br":
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag, attrs):
+        self.addresses += [value for name, value in attrs if name in ("href", "src") or name.endswith(":href")]
+
+    def handle_endtag(self, tag):
+        if not self.open or self.open.pop() != tag:
+            self.wrong.append(tag)
+
+
+def test_the_page_is_whole_and_fetches_nothing(draft, plan):
+    _, rows, page = plan(draft(label='Zoë <b>& "袖"</b>'))
+    reader = Reader()
+    reader.feed(page)
+    assert reader.open == [] and reader.wrong == []
+    assert all(address.startswith("#") for address in reader.addresses)
+    assert "url(" not in page and "@import" not in page and "<script" not in page
+    assert "Zoë &lt;b&gt;&amp; &quot;袖&quot;&lt;/b&gt;" in page and "<b>" not in page
+    for word in ("Measured", "Bust girth", "What to buy", "Sewing order", "Thread and time", "melt and burn", "Local rules", "Strip by strip"):
+        assert word in page
+    assert page.count("<svg") >= 4  # flat, net, base, lining
+
+
+@pytest.mark.parametrize("label", ["=1+1", "+cmd", "-2", "@sum", "\tx", "Zoë, “袖”", ""])
+def test_the_cut_list_opens_cleanly_in_a_spreadsheet(draft, run_effect, tmp_path, label):
+    outcome = run_effect(SCRIPT, {"job_sheet_folder": tmp_path}, draft(tiers=2, label=label))
+    assert outcome.stderr == ""
+    content = (tmp_path / "cut-list.csv").read_bytes()
+    assert content.startswith(b"\xef\xbb\xbf")  # by which spreadsheets tell UTF-8
+    for row in csv.reader(io.StringIO(content.decode("utf-8-sig"))):
+        assert not any(cell.startswith(("=", "+", "-", "@", "\t", "\r")) for cell in row)  # OWASP, CSV Injection
+        assert len(row) == 15
+    frame = pd.read_csv(tmp_path / "cut-list.csv")
+    assert list(frame["tier"]) == [1, 2]
+    for column in ("line_length_mm", "cut_width_mm", "cut_length_mm", "layers", "pieces", "joins"):
+        assert pd.api.types.is_numeric_dtype(frame[column])
+
+
+def test_files_replace_earlier_ones_whole(draft, plan, tmp_path):
+    plan(draft(tiers=2))
+    _, rows, page = plan(draft(tiers=3))
+    assert len(rows) == 3
+    assert sorted(path.name for path in (tmp_path / "files").iterdir()) == ["cut-list.csv", "job-sheet.html"]
+
+
+def test_the_page_prints_well(draft, plan, tmp_path):
+    browser = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+    if browser is None:
+        pytest.skip("no Chromium here to print the page with")
+    plan(draft(tiers=7))
+    pdf = tmp_path / "page.pdf"
+    words = ["--headless", "--no-sandbox", "--disable-gpu", f"--user-data-dir={tmp_path / 'browser'}", "--no-pdf-header-footer"]
+    subprocess.run([browser, *words, f"--print-to-pdf={pdf}", (tmp_path / "files" / "job-sheet.html").as_uri()], capture_output=True, timeout=120)
+    document = pypdfium2.PdfDocument(pdf)
+    text = "".join(page.get_textpage().get_text_range() for page in document)
+    assert "Tiers: gathered strips" in text and "Care and cautions" in text
+    assert len(document) <= 8
+    # The lay is printed at the scale that it names: 54 in of net at 1 : 10 are 137.16 mm.
+    mm = 25.4 / 72
+    widths = [
+        (obj.get_bounds()[2] - obj.get_bounds()[0]) * mm
+        for page in document
+        for obj in page.get_objects(filter=[pypdfium2.raw.FPDF_PAGEOBJ_PATH], max_depth=9)
+    ]
+    assert any(abs(width - 137.16) < 1 for width in widths)
+
+
+# --- what it refuses ----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "options, message",
+    [
+        (dict(fullness="0.5"), "Fullness: “0.5”"),
+        (dict(fullness="4; 4"), "gives 2 values, but there are 6 tiers"),
+        (dict(layers="0"), "Layers: “0”"),
+        (dict(net_width="4 in"), "Net: 4 in of usable width was read, but the strip of tier 1 is"),
+        (dict(net_width="2"), "Net: usable width: “2” was read as 2 in"),
+        (dict(job_sheet_folder="/no/such/folder"), "Job sheet folder: “/no/such/folder” does not exist"),
+        (dict(job_sheet_folder=__file__), "is not a folder"),
+        (dict(sleeves="0"), "Sleeves: “0”"),
+    ],
+)
+def test_bad_input_is_named_and_nothing_is_drawn(draft, run_effect_everywhere, options, message):
+    assert message in refusal(run_effect_everywhere(SCRIPT, options, draft()))
+
+
+def test_a_folder_that_cannot_be_written_to_keeps_what_was_there(draft, run_effect, tmp_path):
+    folder = tmp_path / "files"
+    (folder / "cut-list.csv").mkdir(parents=True)  # a folder stands where the file should go
+    assert "can’t be written to" in refusal(run_effect(SCRIPT, {"job_sheet_folder": folder}, draft()))
+    assert sorted(path.name for path in folder.iterdir()) in (["cut-list.csv"], ["cut-list.csv", "job-sheet.html"])
+    assert not list(folder.glob(".job*"))
+
+
+@pytest.mark.parametrize("options", [dict(fullness="4 to"), dict(drop="3 1/"), dict(overlap="au"), dict(net_width="5 f"), dict(layers="")])
+def test_half_typed_waits_or_is_named_but_never_draws(draft, run_effect, options):
+    assert run_effect(SCRIPT, options, draft()).stdout == ""
+
+
+def test_a_scaled_sleeve_is_asked_about_elsewhere(draft, run_effect):
+    root = etree.fromstring(draft().encode())
+    seam = part(root, "seam line")
+    seam.set("transform", "scale(1.2)")
+    assert "Run Extensions > Tiered Sleeve > Re-measure After Editing… first" in refusal(run_effect(SCRIPT, {}, etree.tostring(root).decode()))
+
+
+def test_it_needs_a_sleeve(run_effect):
+    assert "no sleeve in this document" in refusal(run_effect(SCRIPT, {}, A4))
+
+
+def test_crossing_tier_lines_are_named(draft, run_effect):
+    root = etree.fromstring(draft(tiers=4).encode())
+    tier(root, 3).set("transform", "rotate(40, 0, 230)")
+    message = refusal(run_effect(SCRIPT, {}, etree.tostring(root).decode()))
+    assert re.search("Tier line [23] touches or crosses tier line [34]", message)

@@ -84,22 +84,20 @@ def _regular(curve: Curve) -> Curve:
 def _raw_parallel(base: Curve, distance: float, accuracy: float) -> _Raw:
     """Return the parallel of every segment, joined at the corners; loops and all."""
     fitted, owner, backward = _fit(base.segments, distance, accuracy)
+    joints = np.arange(len(base) if base.is_closed else len(base) - 1)
+    meeting = _meet_halfway(fitted, owner, joints, (joints + 1) % len(base), accuracy)
     pieces_of = np.searchsorted(owner, np.arange(1, len(base)))
     beside, amiss = np.split(fitted, pieces_of), np.split(backward, pieces_of)
     links: List[np.ndarray] = []
     inside: List[bool] = []
-    joints = len(base) if base.is_closed else len(base) - 1
-    for k in range(joints):
+    for k in joints:
         after = (k + 1) % len(base)
-        gap = norm(beside[after][0, 0] - beside[k][-1, 3])
-        if gap <= accuracy:
-            _meet_halfway(beside[k], beside[after])
+        if meeting[k]:
             links.append(np.empty((0, 4, 2)))
+            inside.append(False)
             continue
         arriving, leaving = base.tangent(k + 1, incoming=True), base.tangent(after)
         outside = cross(arriving, leaving) * distance > 0
-        folded = folded or not outside
-        cosine_of_half = np.sqrt((1 + arriving @ leaving) / 2)
         before, beyond = beside[k][-1, 3], beside[after][0, 0]
         if outside:
             before, beyond = mitre(before, arriving, beyond, leaving, abs(distance))
@@ -115,11 +113,19 @@ def _raw_parallel(base: Curve, distance: float, accuracy: float) -> _Raw:
     )
 
 
-def _meet_halfway(before: np.ndarray, after: np.ndarray) -> None:
-    """Move two ends that nearly meet together, their handles with them."""
-    shift = (after[0, 0] - before[-1, 3]) / 2
-    before[-1, 2:] += shift
-    after[0, :2] -= shift
+def _meet_halfway(fitted: np.ndarray, owner: np.ndarray, before: np.ndarray, after: np.ndarray, accuracy: float) -> np.ndarray:
+    """Move ends that nearly meet together, their handles with them; return at which of the joints they do.
+
+    ``fitted`` (n, 4, 2) are changed in place, ``owner`` (ascending) tells whose they are: of the segments
+    ``before`` and ``after`` each joint.
+    """
+    last, first = np.searchsorted(owner, before, side="right") - 1, np.searchsorted(owner, after)
+    gap = fitted[first, 0] - fitted[last, 3]
+    meeting = norm(gap) <= accuracy
+    shift = gap[meeting, None] / 2
+    fitted[last[meeting], 2:] += shift
+    fitted[first[meeting], :2] -= shift
+    return meeting
 
 
 def mitre(before: np.ndarray, arriving: np.ndarray, after: np.ndarray, leaving: np.ndarray, distance: float) -> tuple[np.ndarray, np.ndarray]:

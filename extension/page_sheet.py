@@ -12,7 +12,6 @@ from extension.lettering import LEADING, wrap
 from extension.printed_parts import Drawn
 from extension.sheet import Column, Sheet
 from extension.sleeve_sheet import TEST_SQUARES
-from geometry.curves import Curve
 from geometry.lengths import write_length
 from geometry.refusal import Refused
 from geometry.sheets import Box, Tile, Tiling, frame, holds_any, join_marks, union
@@ -159,7 +158,9 @@ def _grid(box: Box) -> np.ndarray:
     return np.stack(np.meshgrid(xs, ys), axis=-1).reshape(-1, 2)
 
 
-def _letter_free(sheet: Sheet, layer: inkex.Layer, rows: List[str], places: np.ndarray, sizes: Sequence[float], label: str, **look) -> None:
+def _letter_free(
+    sheet: Sheet, layer: inkex.Layer, rows: List[str], places: np.ndarray, sizes: Sequence[float], label: str, **look: object
+) -> None:
     """Letter rows where they touch nothing; on a sheet that is full, in the first place all the same."""
     if sheet.text_where_free(layer, rows, places, sizes, label=label, **look) is None:
         sheet.text(layer, rows, *places[0], size=min(sizes), anchor="middle", label=label, **look)
@@ -199,7 +200,8 @@ def _letter_first_page(sheet: Sheet, layer: inkex.Layer, room: Box, title: str, 
     left, top, right, bottom = room
     width = right - left
     for size in (BODY_SIZE, SMALL_SIZE):
-        paragraphs = [(title, 1.5 * size, True), (wording.PRINT_TRUE, 1.2 * size, True), *((words, size, False) for words in sentences)]
+        paragraphs = [(title, 1.5 * size, True), (wording.PRINT_TRUE, 1.2 * size, True)]
+        paragraphs += [(words, size, False) for words in sentences]
         rows = sum(em * len(wrap(words, em, width, bold)) for words, em, bold in paragraphs)
         if top + LEADING * rows + len(paragraphs) <= bottom:
             break

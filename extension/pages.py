@@ -1,7 +1,7 @@
 """The editor's pages: ours come and go, hers stay."""
 from __future__ import annotations
 
-from typing import Iterable, List, Tuple
+from typing import Iterable, Tuple
 
 import inkex
 from lxml import etree
@@ -46,15 +46,13 @@ def list_own_page(svg: inkex.SvgDocumentElement) -> None:
     _add(svg, *page)
 
 
-def add_pages(svg: inkex.SvgDocumentElement, pages: Iterable[Tuple[str, Box]]) -> List[etree._Element]:
+def add_pages(svg: inkex.SvgDocumentElement, pages: Iterable[Tuple[str, Box]]) -> None:
     """Add pages of ours, in order: what each is called, and where it lies in true millimetres of the document."""
     scale = millimetres_to_user(svg)
-    added = []
     for label, (left, top, right, bottom) in pages:
         page = _add(svg, left * scale.a, top * scale.d, right * scale.a, bottom * scale.d)
         page.attrib[_LABEL] = label
-        added.append(mark(page, "page"))
-    return added
+        mark(page, "page")
 
 
 def _add(svg: inkex.SvgDocumentElement, left: float, top: float, right: float, bottom: float) -> etree._Element:

@@ -25,7 +25,9 @@ PAGE_GAP = 20.0
 _LOCKED = f"{{{inkex.NSS['sodipodi']}}}insensitive"
 
 
-def print_sleeve(svg: inkex.SvgDocumentElement, sleeve: inkex.Layer, ticked: Mapping[str, bool], printing: Printing, unit: str) -> None:
+def print_sleeve(
+    svg: inkex.SvgDocumentElement, sleeve: inkex.Layer, ticked: Mapping[str, bool], printing: Printing, unit: str
+) -> None:
     """Lay out the ticked parts of a sleeve on sheets, in place of those of an earlier run.
 
     Raises :class:`Refused`; the document is then half changed and must be thrown away.
@@ -58,7 +60,9 @@ def _remove_earlier(svg: inkex.SvgDocumentElement) -> None:
     pages.remove_our_pages(svg)
 
 
-def _on_sheets(svg: inkex.SvgDocumentElement, parts: List[Part], avoid: List[Box], printing: Printing) -> Tuple[List[Printed], Optional[Box]]:
+def _on_sheets(
+    svg: inkex.SvgDocumentElement, parts: List[Part], avoid: List[Box], printing: Printing
+) -> Tuple[List[Printed], Optional[Box]]:
     """Return the parts on their sheets, and the room for test squares and map where one sheet holds all."""
     drawn = [(part.title, drawn_in(svg, part.elements)) for part in parts]
     pieces = [Piece(title, what, what.points()) for title, what in drawn if what.curves or what.boxes]

@@ -50,6 +50,8 @@ CUT_OFF = 0.4
 
 #: More sheets than this are surely a mistake (a lay of several metres on small paper).
 MOST_SHEETS = 200
+#: Nor is a drawing looked at over which so many would have to be spread, blank ones counted.
+MOST_PLACES = 10_000
 
 #: The middle of a sheet, clear of the neighbours' overlaps and margins, is at least this wide and high,
 #: so that there is room for its own lettering.
@@ -205,8 +207,8 @@ def lay_out(points: np.ndarray, printing: Printing, avoid: Sequence[Box] = (), f
 
     Places of the grid of sheets all along one sheet and each orientation are tried.  Among as few sheets
     the least paper is chosen, then the fewest rows and columns, then what shows least of the boxes to
-    ``avoid``, then what lies most even about the drawing.  Sheets on which nothing is drawn are left out.  Rows are
-    lettered from ``first_row`` on (0 is A).
+    ``avoid``, then what lies most even about the drawing.  Sheets on which nothing is drawn are left out.
+    Rows are lettered from ``first_row`` on (0 is A).
 
     Raises :class:`Refused` where nothing is drawn and where :data:`MOST_SHEETS` do not suffice.
     """
@@ -216,9 +218,11 @@ def lay_out(points: np.ndarray, printing: Printing, avoid: Sequence[Box] = (), f
     low, high = points.min(axis=0), points.max(axis=0)
     for printable in printing.printable():
         size, step = _sizes(printing, printable, high - low)
-        if np.prod(np.ceil((high - low) / step)) > 4 * MOST_SHEETS:
+        if np.prod(np.ceil((high - low) / step)) > MOST_PLACES:
             continue  # hopeless, and slow to try
-        axes = [[_Axis(points[:, k], size[k], step[k], place) for place in _places(low[k], high[k], size[k], step[k])] for k in (0, 1)]
+        axes = [
+            [_Axis(points[:, k], size[k], step[k], place) for place in _places(low[k], high[k], size[k], step[k])] for k in (0, 1)
+        ]
         for x in axes[0]:
             for y in axes[1]:
                 cells = _needed(x, y)
@@ -233,13 +237,13 @@ def lay_out(points: np.ndarray, printing: Printing, avoid: Sequence[Box] = (), f
                         best = (score, cells, boxes)
     if best is None or best[0][0] > MOST_SHEETS:
         raise Refused(
-            f"That would take more than {MOST_SHEETS} sheets. Tick less, or take larger paper, a roll, or one large page for a copy shop."
+            f"That would take more than {MOST_SHEETS} sheets."
+            " Tick less, or take larger paper, a roll, or one large page for a copy shop."
         )
     _, cells, boxes = best
-    (left, top) = cells.min(axis=0)
-    tiles = [
-        Tile(first_row + j - top, i - left, code(first_row + j - top, i - left), box) for (i, j), box in zip(cells.tolist(), boxes)
-    ]
+    tiles = []
+    for (column, row), box in zip((cells - cells.min(axis=0)).tolist(), boxes):
+        tiles.append(Tile(first_row + row, column, code(first_row + row, column), box))
     return Tiling(sorted(tiles), printing)
 
 
@@ -268,10 +272,12 @@ def _clash(tilings: Sequence[Tiling]) -> bool:
     return any(_seen(boxes[i], boxes[j], margin) for i in range(len(boxes)) for j in range(i))
 
 
-def one_page_with(points: np.ndarray, block: Tuple[float, float], gap: float, printing: Printing, avoid: Sequence[Box] = ()) -> Optional[Tuple[Tiling, Box]]:
-    """Return a single sheet that holds all ``points`` and beside them a block (width, height), and the block's place.
+def one_page_with(
+    points: np.ndarray, block: Tuple[float, float], gap: float, printing: Printing, avoid: Sequence[Box] = ()
+) -> Optional[Tuple[Tiling, Box]]:
+    """Return a single sheet that holds all ``points`` and, ``gap`` from them, a block; and the block's place.
 
-    None where there is no such sheet.  The block touches none of the boxes to ``avoid``.
+    ``block`` is its width and height.  None where there is no such sheet.  The block touches none of the boxes to ``avoid``.
     """
     best = None
     left, top, right, bottom = drawing = (*points.min(axis=0), *points.max(axis=0))
@@ -382,7 +388,8 @@ def join_marks(join: Join, avoid: Sequence[Box] = ()) -> List[Curve]:
         along = np.array([share + shift for shift in JOIN_SHIFT])[:, None]
         places = (left, top) + along * ((0, bottom - top) if join.beside else (right - left, 0))
         x, y = next((place for place in places if not _seen([(*place, *place)], avoid, JOIN_MARK)), places[0])
-        marks.append(Curve.polyline([(x, y - JOIN_MARK), (x + JOIN_MARK, y), (x, y + JOIN_MARK), (x - JOIN_MARK, y), (x, y - JOIN_MARK)]))
+        corners = np.array([(0, -1), (1, 0), (0, 1), (-1, 0), (0, -1)])
+        marks.append(Curve.polyline(JOIN_MARK * corners + (x, y)))
     return marks
 
 

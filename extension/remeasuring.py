@@ -6,7 +6,7 @@ element by element.  An element that is right already is not touched, so a secon
 from __future__ import annotations
 
 import re
-from typing import Dict, Iterator, List, Mapping, NamedTuple, Optional, Sequence
+from typing import Dict, Iterator, List, Mapping, NamedTuple, Optional, Sequence, Tuple
 
 import inkex
 import numpy as np
@@ -73,12 +73,14 @@ class Fresh(NamedTuple):
 
 
 class Remeasured(NamedTuple):
-    """The sleeve as read, as it should be drawn now, and what was found by checking."""
+    """The sleeve as read, as it should be drawn now, what was found by checking, and by which factors,
+    across and down, the sleeve has been scaled on purpose since it was drafted."""
 
     sleeve: SleeveInDocument
     draft: Draft
     tiers: List[TierLine]
     checks: List[Check]
+    grown: Tuple[float, float]
 
 
 def measure_again(lines: Lines, mirror: str, tolerance: float, scaled: str) -> Remeasured:
@@ -96,7 +98,7 @@ def measure_again(lines: Lines, mirror: str, tolerance: float, scaled: str) -> R
     places = kept_notches(outline, notches(outline, decided.block.matches), stored_notches(lines))
     draft = draft_on(decided, outline, sorted(tiers.lines, key=lambda tier: tier.number), places)
     checks = true_up(draft, tiers.adrift, tolerance)
-    return Remeasured(sleeve, draft, tiers.lines, checks)
+    return Remeasured(sleeve, draft, tiers.lines, checks, grown(sleeve))
 
 
 def as_written(outline: Outline) -> Outline:
@@ -223,7 +225,7 @@ def update_seam(now: Remeasured, lines: Lines) -> None:
             other.getparent().remove(other)
     if LABEL not in element.attrib:
         element.attrib[LABEL] = "Seam line"
-    mark(element, "seam line", grown="{:.6g} {:.6g}".format(*grown(sleeve)))
+    mark(element, "seam line", grown="{:.6g} {:.6g}".format(*now.grown))
     if changed or not sleeve.seam_as_drawn:
         mark(element, "seam line", corners=corners_text(outline), drawn=path_data(outline.closed()))
 
@@ -235,7 +237,7 @@ def update_tiers(now: Remeasured, lines: Lines) -> None:
         if not label or label.startswith("Tier line"):
             element.attrib[LABEL] = f"Tier line {tier.number}"
         mark(element, "tier line", number=tier.number)
-        if tier.curve is not before.curve or not as_drawn:
+        if tier.curve is not before.curve or not (as_drawn and now.sleeve.seat.is_the_layers):
             set_curve(element, tier.curve, lines)
             mark(element, "tier line", drawn=path_data(tier.curve), length_mm=tier.length)
 
@@ -362,14 +364,14 @@ def remarks_on(now: Remeasured, lines: Lines) -> List[str]:
     kept = {level_of(element) for element in lines.all("level line")}
     names += [f"{level.name.capitalize()} level" for level in now.draft.block.levels if level.name not in kept]
     remarks = [wording.gone(names)] if names else []
-    across, down = grown(now.sleeve)
+    across, down = now.grown
     if max(abs(across - 1), abs(down - 1)) > SCALE_ASKED:
         remarks.append(wording.grown(across, down))
     return remarks
 
 
-def grown(sleeve: SleeveInDocument) -> tuple:
-    """Return by which factors, across and down, the sleeve was scaled on purpose since it was drafted."""
+def grown(sleeve: SleeveInDocument) -> Tuple[float, float]:
+    """Return by which factors, across and down, the sleeve was scaled on purpose, in this run and before."""
     try:
         before = [float(number) for number in (text_of(sleeve.seam_element, "grown") or "1 1").split()]
     except ValueError:

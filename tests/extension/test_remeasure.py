@@ -187,3 +187,358 @@ def test_every_number_is_true_after(edit, drafted, again):
     assert second.said == ""
     assert second.root is None or geometry_of(second.root) == geometry_of(first.root)
     assert second.text == ""
+
+
+def test_it_runs_alone_in_both_pythons(drafted, run_effect_everywhere):
+    outcome = run_effect_everywhere(SCRIPT, {}, edited(drafted, edits.bulge_front))
+    assert (outcome.returncode, outcome.stderr) == (0, "")
+    assert_true(etree.fromstring(outcome.stdout.encode()))
+
+
+# --- what each edit must come to ----------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("edit", [e for e in HARMLESS if e.__name__ not in ("tier_moved", "tier_tilted", "tier_bent", "tier_bent_backwards")], ids=lambda edit: edit.__name__)
+def test_the_seam_is_the_same_wherever_it_lies(edit, drafted, again):
+    before = measures.edge_lengths(etree.fromstring(again(edited(drafted, edits.bulge_front)).text.encode()))
+    after = measures.edge_lengths(again(edited(drafted, edits.bulge_front, edit)).root)
+    assert after == pytest.approx(before, abs=CLOSE)
+
+
+def test_a_dragged_corner_is_found_where_she_put_it(drafted, again):
+    root = again(edited(drafted, edits.slant_hem)).root
+    frame = measures.frame(root)
+    inside = [frame.inside(corner) for corner in measures.corners(root)]
+    assert inside[3] == pytest.approx([133.35 + 6, 476.25 + 9], abs=CLOSE)
+    assert inside[4] == pytest.approx([-133.35 - 3, 476.25 - 12], abs=CLOSE)
+
+
+def heights(root):
+    frame = measures.frame(root)
+    found = {}
+    for element in parts(root, "tier line"):
+        path = measures.on_page(element)
+        found[int(float(element.get(f"{OWN}number")))] = [frame.inside((z.real, z.imag))[1] for z in (path.start, path.end)]
+    return found
+
+
+def test_lines_she_moved_stay_where_she_put_them(drafted, again):
+    before, after = heights(etree.fromstring(drafted.encode())), heights(again(edited(drafted, edits.tier_moved)).root)
+    assert after[4] == pytest.approx([y + 13 for y in before[4]], abs=CLOSE)
+    del before[4], after[4]
+    assert all(after[n] == pytest.approx(before[n], abs=CLOSE) for n in before)
+
+
+def test_a_tilted_line_keeps_its_slope(drafted, again):
+    path = measures.on_page(edits.tier(again(edited(drafted, edits.tier_tilted)).root, 5))
+    across, down = (path.end - path.start).real, (path.end - path.start).imag
+    assert down / across == pytest.approx((309 - 330) / (150 + 140), abs=1e-6)
+
+
+@pytest.mark.parametrize("edit", [edits.tier_bent, edits.tier_bent_backwards])
+def test_a_bent_line_is_measured_along_the_curve(edit, drafted, again):
+    element = edits.tier(again(edited(drafted, edit)).root, 3)
+    path = measures.on_page(element)
+    assert measures.length(path) > abs(path.end - path.start) + 5
+    assert float(element.get(f"{OWN}length-mm")) == pytest.approx(measures.length(path), abs=CLOSE)
+    assert (path.start.real > path.end.real) == (edit is edits.tier_bent_backwards)
+
+
+def test_a_deleted_line_stays_deleted_and_numbers_are_kept(drafted, again):
+    root = again(edited(drafted, edits.tier_deleted)).root
+    assert sorted(heights(root)) == [1, 3, 4, 5, 6]
+    assert "Tier 2:" not in " ".join(root.itertext())
+
+
+def test_a_duplicate_is_numbered_by_height(drafted, again):
+    root = again(edited(drafted, edits.tier_duplicated)).root
+    found = heights(root)
+    assert sorted(found) == [1, 2, 3, 4, 5, 6, 7]
+    assert [found[n] for n in sorted(found)] == sorted(found.values())
+    assert found[4] == pytest.approx([158.75 + 41] * 2, abs=CLOSE)
+    assert [e.get("{http://www.inkscape.org/namespaces/inkscape}label") for e in parts(root, "tier line")].count("Tier line 7") == 1
+
+
+def test_her_colours_names_and_ids_stay(drafted, again):
+    root = again(edited(drafted, edits.recoloured, edits.renamed, edits.bulge_front)).root
+    line = edits.tier(root, 3)
+    assert line.get("style") == "fill:none;stroke:#00ff00;stroke-width:2"
+    assert line.get(edits.LABEL).startswith("mine") and line.get("id").startswith("x")
+
+
+def test_the_first_line_goes_with_the_head(drafted, again):
+    for edit in (edits.raise_the_head, edits.bend_the_head):
+        root = again(edited(drafted, edit)).root
+        head = measures.edge_lengths(root)["head"]
+        assert measures.length(measures.on_page(edits.tier(root, 1))) == pytest.approx(head, abs=CLOSE)
+
+
+def test_hidden_layers_are_brought_along_and_stay_hidden(drafted, again):
+    root = again(edited(drafted, edits.hidden_and_locked, edits.bulge_front)).root
+    assert part(root, "tier layer").get("style") == "display:none"
+    assert part(root, "tier layer").get("{http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd}insensitive") == "true"
+
+
+def test_names_lost_to_plain_svg_come_back(drafted, again):
+    root = again(edited(drafted, edits.names_lost)).root
+    for name, label in (("tier layer", "Tier lines"), ("seam line", "Seam line"), ("cutting line", "Cutting line")):
+        assert part(root, name).get(edits.LABEL) == label
+    assert edits.tier(root, 4).get(edits.LABEL) == "Tier line 4"
+    assert part(root, "sleeve").get("{http://www.inkscape.org/namespaces/inkscape}groupmode") == "layer"
+
+
+def test_what_she_deleted_stays_deleted_and_is_named(drafted, again):
+    def delete(root):
+        for name in ("cutting line", "back notch", "grain line"):
+            for element in parts(root, name):
+                element.getparent().remove(element)
+
+    root = again(edited(drafted, delete, edits.bulge_front)).root
+    assert not parts(root, "cutting line") and not parts(root, "back notch")
+    report = " ".join("".join(e.itertext()) for e in part(root, "truing report").iter(f"{SVG}tspan"))
+    assert "Deleted, and left so: Cutting line, Grain line, Back notch" in report
+
+
+def test_what_else_she_drew_is_left_alone(drafted, again):
+    def draw(root):
+        etree.SubElement(part(root, "tier layer"), f"{SVG}path", id="mine", d="M 1 1 L 2 2")
+        etree.SubElement(part(root, "notes layer"), f"{SVG}text", id="note").text = "my note"
+
+    root = again(edited(drafted, draw, edits.slant_hem)).root
+    found = {e.get("id"): e for e in root.iter()}
+    assert found["mine"].get("d") == "M 1 1 L 2 2" and found["note"].text == "my note" and found["hers"].get("width") == "40"
+
+
+# --- mirrored -----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("kept, sign", [("front_to_back", 1), ("back_to_front", -1)])
+def test_one_half_is_mirrored_onto_the_other(kept, sign, drafted, again):
+    def both(root):
+        edits.bulge_front(root)
+        edits.slant_hem(root)
+
+    root = again(edited(drafted, both), mirror=kept).root
+    assert_true(root)
+    frame = measures.frame(root)
+    ring = np.array([frame.inside(p) for p in measures.points(measures.seam(root))])
+    outline = LineString(np.vstack([ring, ring[:1]]))
+    assert max(outline.distance(Point(-x, y)) for x, y in ring) <= CLOSE
+    wanted = (133.35 + 6, 476.25 + 9) if sign > 0 else (-133.35 - 3, 476.25 - 12)
+    assert outline.distance(Point(wanted)) <= CLOSE
+    assert again(etree.tostring(root).decode(), mirror=kept).text == ""
+
+
+# --- scaled -------------------------------------------------------------------------------------------
+
+
+def layer_scaled(root, across=1.05, down=1.05):
+    layer = part(root, "sleeve")
+    layer.set("transform", f"{layer.get('transform', '')} scale({across}, {down})")
+
+
+def layer_stretched(root):
+    layer_scaled(root, 1.0, 0.9)
+
+
+def seam_scaled(root):
+    edits.seam_moved_in_its_data(root, np.array([[1.05, 0, 11], [0, 1.05, -20]]))
+
+
+def document_rescaled(root):
+    """Another viewBox typed into the file: everything in it measures 105 %."""
+    root.set("viewBox", "0 0 200 {}".format(297 / 1.05))
+    root.set("width", "210mm")
+
+
+SCALES = [(layer_scaled, 1.05, 1.05, "105.0%"), (layer_stretched, 1.0, 0.9, "100.0% in width and 90.0% in length"),
+          (seam_scaled, 1.05, 1.05, "105.0%"), (document_rescaled, 1.05, 1.05, "105.0%")]  # fmt: skip
+
+
+@pytest.mark.parametrize("edit, across, down, told", SCALES, ids=lambda value: getattr(value, "__name__", None))
+def test_a_scale_is_asked_about_then_kept_or_taken_back(edit, across, down, told, drafted, again):
+    scaled = edited(drafted, edits.bulge_front, edit)
+    asked = again(scaled)
+    assert asked.text == "" and told in asked.said and "It was meant" in asked.said and "Take the scale back" in asked.said
+
+    straight = measures.edge_lengths(again(edited(drafted, edits.bulge_front)).root)
+    undone = again(scaled, scaled="undo")
+    assert_true(undone.root)
+    assert measures.edge_lengths(undone.root) == pytest.approx(straight, abs=CLOSE)
+    assert again(undone.text).text == ""
+
+    meant = again(scaled, scaled="meant")
+    assert_true(meant.root)
+    lengths = measures.edge_lengths(meant.root)
+    assert lengths["head"] == pytest.approx(straight["head"] * across, abs=CLOSE)
+    frame = measures.frame(meant.root)
+    inside = np.array([frame.inside(corner) for corner in measures.corners(meant.root)])
+    assert np.ptp(inside[:, 1]) == pytest.approx(476.25 * down, abs=CLOSE)
+    report = " ".join("".join(e.itertext()) for e in part(meant.root, "truing report").iter(f"{SVG}tspan"))
+    assert f"Scaled to {told}" in report
+    assert again(meant.text).text == ""
+
+
+@pytest.mark.parametrize("name", ["10 cm test square", "4 in test square"])
+def test_test_squares_stay_true_when_a_scale_was_meant(name, drafted, again):
+    root = again(edited(drafted, layer_scaled), scaled="meant").root
+    square = next(e for e in parts(root, "test square") if e.get(edits.LABEL) == name)
+    side = abs(measures.on_page(square)[0].end - measures.on_page(square)[0].start)
+    assert side == pytest.approx({"10 cm test square": 100, "4 in test square": 101.6}[name], abs=CLOSE)
+
+
+def test_a_scale_too_small_to_ask_about_is_measured_as_it_is(drafted, again):
+    root = again(edited(drafted, lambda root: layer_scaled(root, 1.0005, 1.0005))).root
+    assert_true(root)
+    assert measures.edge_lengths(root)["head"] == pytest.approx(200.025 * 1.0005, abs=CLOSE)
+
+
+# --- when it can't be measured --------------------------------------------------------------------------
+
+
+def gap(root):
+    seam = part(root, "seam line")
+    segments = edits.cubics(seam)
+    segments[4, 0] += (0, 7)
+    edits.write(seam, np.roll(segments, -4, axis=0), close=False)
+
+
+def crossing(root):
+    edits.drag(root, (133.35, 476.25), (-300, 0))
+
+
+def lost_corner(root):
+    """The front underarm point deleted: the seam runs on smoothly there."""
+    seam = part(root, "seam line")
+    s = edits.cubics(seam)
+    i = int(np.argmin(np.hypot(*(s[:, 0] - (205.3167, 102.6583)).T)))
+    joined = np.array([s[i - 1][0], s[i - 1][1], s[i][2], s[i][3]])
+    edits.write(seam, np.concatenate([s[: i - 1], [joined], s[i + 1 :]]))
+
+
+def doubtful_corner(root):
+    """The front hem corner cut off: two corners where one was."""
+    seam = part(root, "seam line")
+    s = edits.cubics(seam)
+    i = int(np.argmin(np.hypot(*(s[:, 0] - (133.35, 476.25)).T)))
+    a, b = np.array([133.35, 451.0]), np.array([108.35, 476.25])
+    s[i - 1, 3], s[i - 1, 2] = a, a - (0, 5)
+    cut = np.array([a, a + (b - a) / 3, b - (b - a) / 3, b])
+    s[i, 0], s[i, 1] = b, b - (20, 0)
+    edits.write(seam, np.concatenate([s[:i], [cut], s[i:]]))
+
+
+def two_seams(root):
+    seam = part(root, "seam line")
+    other = copy.deepcopy(seam)
+    other.set("transform", "translate(5 5)")
+    seam.getparent().append(other)
+
+
+BROKEN = [
+    (gap, "does not close", "7.0 mm"),
+    (crossing, "crosses or touches itself", ""),
+    (lost_corner, "lost the front underarm point corner", ""),
+    (doubtful_corner, "could be the front hem corner", ""),
+    (two_seams, "2 closed Seam lines", ""),
+]
+
+
+@pytest.mark.parametrize("edit, said, also", BROKEN, ids=lambda value: getattr(value, "__name__", None))
+def test_what_cannot_be_measured_is_said_and_marked_and_nothing_else_changed(edit, said, also, drafted, again):
+    broken = edited(drafted, edit)
+    answer = again(broken)
+    assert said in answer.said and also in answer.said and "Traceback" not in answer.said
+    marks = part(answer.root, "truing marks layer")
+    seam = [measures.line(measures.on_page(e)) for e in parts(answer.root, "seam line")]
+    for ring in parts(marks, "truing mark"):
+        middle = measures.polygon(measures.on_page(ring)).centroid
+        near = 60 if edit is lost_corner else 0.1
+        assert min(line.distance(middle) for line in seam) <= near
+    assert parts(marks, "truing mark")
+    marks.getparent().remove(marks)
+    assert geometry_of(answer.root) == geometry_of(etree.fromstring(broken.encode()))
+
+
+def test_marks_go_when_all_is_well_again(drafted, again):
+    broken = again(edited(drafted, crossing))
+    mended = again(edited(broken.text, lambda root: edits.drag(root, (-166.65, 476.25), (300, 0))))
+    assert mended.said == "" and not parts(mended.root, "truing marks layer")
+
+
+def test_open_ends_half_a_millimetre_apart_are_joined(drafted, again):
+    def nearly(root):
+        seam = part(root, "seam line")
+        segments = edits.cubics(seam)
+        segments[4, 0] += (0.3, 0.3)
+        edits.write(seam, np.roll(segments, -4, axis=0), close=False)
+
+    assert again(edited(drafted, nearly)).said == ""
+
+
+def test_a_line_off_the_sleeve_is_left_and_reported(drafted, again):
+    root = again(edited(drafted, lambda root: edits.tier(root, 6).set("transform", "translate(0 200)"))).root
+    assert heights(root)[6] == pytest.approx([396.875 + 200] * 2, abs=CLOSE)
+    report = " ".join("".join(e.itertext()) for e in part(root, "truing report").iter(f"{SVG}tspan"))
+    assert "does not run from one side seam to the other" in report
+    assert len(parts(root, "truing mark")) >= 1
+
+
+# --- which sleeve ---------------------------------------------------------------------------------------
+
+
+def test_several_sleeves_want_one_selected(drafted, run_effect):
+    def second(root):
+        other = copy.deepcopy(part(root, "sleeve"))
+        other.set("transform", "translate(2000 0)")
+        root.append(other)
+        for k, element in enumerate(root.iter()):
+            element.set("id", f"e{k}")
+
+    two = edited(drafted, second)
+    refused = run_effect(SCRIPT, {}, two)
+    assert refused.stdout == "" and "There are 2 sleeves here. Select" in refused.stderr
+    root = etree.fromstring(two.encode())
+    chosen = parts(root, "tier line")[-1].get("id")
+    done = etree.fromstring(run_effect(SCRIPT, {}, two, select=[chosen]).stdout.encode())
+    (report,) = parts(done, "truing report")
+    assert report.getparent() is parts(done, "sleeve")[1]
+
+
+@pytest.mark.parametrize("svg", [A4])
+def test_no_sleeve_is_said_plainly(svg, again):
+    assert "There is no sleeve in this document yet" in again(svg).said
+
+
+def test_a_lost_seam_or_record_says_what_to_do(drafted, again):
+    def no_seam(root):
+        seam = part(root, "seam line")
+        seam.getparent().remove(seam)
+
+    def no_record(root):
+        for element in root.iter("{urn:x-tiered-sleeve}record"):
+            element.getparent().remove(element)
+        part(root, "seam line").attrib.pop(f"{OWN}record")
+
+    assert "no Seam line any more" in again(edited(drafted, no_seam)).said
+    assert "has no record of its measurements" in again(edited(drafted, no_record)).said
+
+
+def test_corners_lost_are_found_from_the_record(drafted, again):
+    def forget(root):
+        for name in ("corners", "drawn"):
+            part(root, "seam line").attrib.pop(f"{OWN}{name}")
+
+    assert_true(again(edited(drafted, edits.slant_hem, forget)).root)
+
+
+@pytest.mark.parametrize("typed, said", [("5 in", "0 to 20 mm"), ("abc", "“abc”"), ("-1", "less than nothing")])
+def test_a_tolerance_that_makes_no_sense_is_refused(typed, said, drafted, again):
+    answer = again(drafted, truing_tolerance=typed)
+    assert answer.text == "" and "Truing tolerance" in answer.said and said in answer.said
+
+
+def test_the_tolerance_is_hers(drafted, again):
+    shorter = edited(drafted, edits.shorten_back)
+    assert "put right" in "".join(part(again(shorter).root, "truing report").itertext())
+    assert "put right" not in "".join(part(again(shorter, truing_tolerance="12 mm").root, "truing report").itertext())

@@ -5,6 +5,9 @@ from extension import wording
 from geometry.draft import Draft
 from geometry.lengths import write_length
 
+#: Seams that differ by less are sewn edge to edge, millimetres: half of what a tape shows.
+EDGE_TO_EDGE = 0.5
+
 
 def making_up(draft: Draft, unit: str) -> list[str]:
     """Return sentences on the armhole seams, the notches and the finish of the head."""
@@ -12,7 +15,12 @@ def making_up(draft: Draft, unit: str) -> list[str]:
     def say(length: float) -> str:
         return write_length(length, unit)
 
-    sentences = [wording.matched(match.side, say(match.sleeve), say(match.bodice), _eased(match, say)) for match in draft.block.matches]
+    sentences = []
+    for match in draft.block.matches:
+        sleeve = draft.block.seam.edge(f"{match.side} armhole").length()
+        over = sleeve - match.bodice
+        differ = "" if abs(over) < EDGE_TO_EDGE else say(abs(over))
+        sentences.append(wording.matched(match.side, say(sleeve), say(match.bodice), differ, over > 0))
     for notch in draft.notches:
         bodice = None if notch.from_head_on_bodice is None else say(notch.from_head_on_bodice)
         sentences.append(wording.notch(notch.side, say(notch.from_underarm), say(notch.from_head), bodice))
@@ -22,7 +30,3 @@ def making_up(draft: Draft, unit: str) -> list[str]:
     elif draft.style.finish == "faced":
         sentences.append(wording.faced(casing if "head" in draft.folded else None))
     return sentences
-
-
-def _eased(match, say) -> str:
-    return say(match.sleeve - match.bodice) if match.sleeve > match.bodice else ""

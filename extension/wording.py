@@ -45,10 +45,15 @@ _NOTES = {
 }
 
 
-def matched(side: str, sleeve: str, bodice: str, eased: str) -> str:
-    """Return how the armhole seam of one side meets the bodice's."""
-    set_in = f"set in {eased} between notch and head" if eased else "sew them edge to edge"
-    return f"{side.capitalize()} armhole seam: sleeve {sleeve}, bodice {bodice}; {set_in}."
+def matched(side: str, sleeve: str, bodice: str, differ: str, longer: bool) -> str:
+    """Return how the armhole seam of one side meets the bodice's; ``differ`` is empty where they are equally long."""
+    if not differ:
+        how = "sew them edge to edge"
+    elif longer:
+        how = f"set in {differ} between notch and head"
+    else:
+        how = f"the sleeve is {differ} too short, so draft it again or ease the bodice in by as much"
+    return f"{side.capitalize()} armhole seam: sleeve {sleeve}, bodice {bodice}; {how}."
 
 
 def notch(side: str, from_underarm: str, from_head: str, from_head_on_bodice: Optional[str]) -> str:

@@ -174,11 +174,10 @@ class Limits(NamedTuple):
 
 
 class Match(NamedTuple):
-    """An armhole seam that was matched: which side, the bodice's length and the sleeve's, millimetres."""
+    """An armhole seam that was matched: which side, and how long the bodice's is, millimetres."""
 
     side: str
     bodice: float
-    sleeve: float
 
 
 #: From half widths (front, back) and depth to the angle at which both armholes arrive.

@@ -1,10 +1,14 @@
 """The fit chart and what the notes say of armholes and head, as drawn."""
 import re
 
+import numpy as np
 import pytest
 from lxml import etree
 from svgpathtools import parse_path
 
+from extension.making_up import making_up
+from geometry.draft import draft_sleeve
+from tests.bodies import DEFAULTS
 from tests.host import REPOSITORY
 
 SCRIPT = REPOSITORY / "extension" / "draft_sleeve.py"
@@ -73,6 +77,14 @@ def test_notes_say_how_the_seams_meet(run_effect):
     assert "on the bodice" in said and "the cap depth is kept" in said
     plain = words(drawn(run_effect(SCRIPT, {}, A4)))
     assert "on the bodice" not in plain and "Head on the fold" not in plain and "Front notch (single)" in plain
+
+
+def test_notes_on_an_edited_sleeve_say_what_is_missing():
+    """Shrunk to 98 % across and down, a seam of 150 mm is 147 mm long."""
+    draft = draft_sleeve({**DEFAULTS, "front_armhole_seam": 150.0}, 3)
+    smaller = draft.block.seam.transformed(np.array([[0.98, 0, 0], [0, 0.98, 0]]))
+    said = making_up(draft._replace(block=draft.block._replace(seam=smaller)), "cm")
+    assert any("sleeve 14.7 cm, bodice 15.0 cm; the sleeve is 0.3 cm too short" in sentence for sentence in said)
 
 
 def test_notes_give_the_length_of_the_elastic(run_effect):

@@ -77,7 +77,7 @@ def test_the_seams_of_the_plain_draft_give_the_plain_draft_back(keep):
 def test_one_side_alone_can_be_matched(keep, side, other):
     block = draft_block({**DEFAULTS, f"{side}_armhole_seam": 140.0}, style=Style(armhole_keep=keep))
     assert length_by_scipy(block.seam.edge(f"{side} armhole")) == pytest.approx(140, abs=MATCHED)
-    assert [match.side for match in block.matches] == [side]
+    assert [tuple(match) for match in block.matches] == [(side, 140.0)]
 
 
 def test_nothing_is_matched_unless_asked():

@@ -4,14 +4,12 @@ The dialog shows these tables, and a test fails where the two disagree.  Default
 """
 from __future__ import annotations
 
-import math
-from typing import Any, Callable, Dict, Mapping, NamedTuple
+from typing import Any, Callable, Dict, Mapping
 
 from geometry.cutting import CLOTHS, FOR_STRIPS, Cloth
 from geometry.graduation import one_value, per_tier
-from geometry.lengths import HalfTypedLength, read_length, read_number, write_length
-from geometry.measurements import Measurement, Unfinished, read_measurements
-from geometry.refusal import Refused
+from geometry.lengths import HalfTypedLength, read_length, write_length
+from geometry.measurements import Measurement, Number, Unfinished, number_in_range, read_measurements
 from geometry.strips import TierStyle
 
 #: Written instead of a length: let the rule decide.
@@ -19,19 +17,6 @@ BY_RULE = "auto"
 
 #: Cloth narrower than this is ribbon, and wider is not woven, millimetres.
 _NARROWEST, _WIDEST = 100.0, 5000.0
-
-
-class Number(NamedTuple):
-    """One number without a unit that she types; ``each`` says that it may differ from tier to tier."""
-
-    name: str
-    label: str
-    default: str
-    least: float
-    most: float
-    how: str
-    whole: bool = False
-    each: bool = False
 
 
 def _width(name: str, zero: str, how: str) -> Measurement:
@@ -213,16 +198,12 @@ def _number_reader(number: Number) -> Callable[[str], float]:
     """Return a reader that raises ``ValueError`` with a sentence where a value makes no sense."""
 
     def read(text: str) -> float:
-        sense = f"What makes sense is {'a whole number from ' if number.whole else ''}{number.least:g} to {number.most:g}."
         try:
-            value = read_number(text)
+            return number_in_range(number, text)
         except HalfTypedLength:
             raise
-        except ValueError:
-            value = math.nan
-        if not number.least <= value <= number.most or (number.whole and value != int(value)):
-            raise ValueError(f"“{text}” was read. {sense}{_REMEDIES.get(number.name, '')}")
-        return value
+        except ValueError as error:
+            raise ValueError(f"{error}{_REMEDIES.get(number.name, '')}") from error
 
     return read
 

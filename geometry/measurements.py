@@ -208,7 +208,7 @@ CHOICES = (
 
 
 class Number(NamedTuple):
-    """One plain number that she types, with the range that makes sense."""
+    """One number without a unit that she types; ``each`` says that it may differ from tier to tier."""
 
     name: str
     label: str
@@ -216,6 +216,8 @@ class Number(NamedTuple):
     least: float
     most: float
     how: str
+    whole: bool = False
+    each: bool = False
 
 
 NUMBERS = (
@@ -231,7 +233,10 @@ NUMBERS = (
 
 
 class Style(NamedTuple):
-    """What is chosen, and the plain numbers: fields named as in :data:`CHOICES` and :data:`NUMBERS`."""
+    """What is chosen, and the plain numbers: fields named as in :data:`CHOICES` and :data:`NUMBERS`.
+
+    ``pitches`` is as typed, see :func:`geometry.tiers.plan_tiers`.
+    """
 
     armhole_keep: str = "depth"
     length_style: str = "as measured"
@@ -239,6 +244,7 @@ class Style(NamedTuple):
     finish: str = "band"
     front_share: float = 50.0
     elastic_ratio: float = 0.9
+    pitches: str = "equal"
 
 
 WORD_FOR_UNIT = {"in": "inches", "cm": "centimetres"}
@@ -271,23 +277,36 @@ def read_measurements(typed: Mapping[str, str], unit: str, table: Mapping[str, M
 DEFAULTS = {
     **{each.name: each.default for each in (*TABLE.values(), *NUMBERS)},
     **{choice.name: next(iter(choice.words)) for choice in CHOICES},
+    "pitches": Style().pitches,
 }
 
 
 def read_style(typed: Mapping[str, str]) -> Style:
     """Return the style from what was typed and chosen.  Raises as :func:`read_measurements`."""
-    return Style(**{choice.name: typed[choice.name] for choice in CHOICES}, **{number.name: _number(number, typed[number.name]) for number in NUMBERS})
+    chosen = {choice.name: typed[choice.name] for choice in CHOICES}
+    return Style(**chosen, **{number.name: _number(number, typed[number.name]) for number in NUMBERS}, pitches=typed["pitches"])
 
 
 def _number(number: Number, text: str) -> float:
     try:
-        value = read_number(text)
+        return number_in_range(number, text)
     except HalfTypedLength as error:
         raise Unfinished(f"{number.label}: {error}") from error
+    except ValueError as error:
+        raise Refused(f"{number.label}: {error}") from error
+
+
+def number_in_range(number: Number, text: str) -> float:
+    """Return the number that was typed.  Raises :class:`HalfTypedLength`, or ``ValueError`` with a sentence, for a dressmaker."""
+    try:
+        value = read_number(text)
+    except HalfTypedLength:
+        raise
     except UnreadableLength:
         value = math.nan
-    if not number.least <= value <= number.most:
-        raise Refused(f"{number.label}: “{text}” was read. What makes sense is a number from {number.least:g} to {number.most:g}.")
+    if not number.least <= value <= number.most or (number.whole and value != int(value)):
+        whole = "a whole number from " if number.whole else ""
+        raise ValueError(f"“{text}” was read. What makes sense is {whole}{number.least:g} to {number.most:g}.")
     return value
 
 

@@ -20,7 +20,7 @@ RING_RADIUS, ONE_RING = 4.0, 4.0
 QUARTER_HANDLE = 4 / 3 * math.tan(math.pi / 8)
 
 #: The report's width, and how far its text is set in from its numbers.
-WIDTH, INDENT, VERDICT_AT = 150.0, 9.0, 125.0
+WIDTH, INDENT, VERDICT_AT = 172.0, 9.0, 150.0
 
 
 def draw_truing_marks(sheet: Sheet, checks: Sequence[Check]) -> None:

@@ -13,7 +13,7 @@ from extension.command import Command, read_count
 from extension.placing import place_sleeve
 from geometry.draft import draft_sleeve
 from geometry.measurements import CHOICES, NUMBERS, TABLE, read_measurements, read_style
-from geometry.tiers import MOST_TIERS, PITCH_SNAPS
+from geometry.tiers import EQUAL, MOST_TIERS, PITCH_SNAPS
 
 
 class DraftSleeve(Command):
@@ -29,6 +29,7 @@ class DraftSleeve(Command):
             pars.add_argument(f"--{choice.name}", default=next(iter(choice.words)), choices=tuple(choice.words))
         pars.add_argument("--selected_armholes", default="no", choices=tuple(SELECTED))
         pars.add_argument("--tiers", default="6")
+        pars.add_argument("--pitches", default=EQUAL)
         pars.add_argument("--pitch_snap", default="none", choices=tuple(PITCH_SNAPS))
         pars.add_argument("--replace", type=inkex.Boolean, default=False)
 

@@ -287,6 +287,9 @@ def tier_sentence(draft: Draft, unit: str) -> str:
     start = f"{count} tier line{'s' if count > 1 else ''}, the first on the head. "
     if count == 1:
         return start.rstrip()
+    if plan.graduated:
+        last = plan.levels[-1] - plan.levels[-2]
+        return start + wording.graduated_pitch(*(write_length(x, unit) for x in (plan.pitch, last, plan.last_section)))
     if not plan.snapped:
         return start + wording.exact_pitch(write_exact(plan.pitch, unit), write_length(plan.pitch, unit))
     difference = plan.last_section - plan.pitch

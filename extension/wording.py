@@ -104,6 +104,14 @@ def snapped_pitch(exact: str, drawn: str, last_level: str, last_section: str, di
     )
 
 
+def graduated_pitch(first: str, last: str, last_section: str) -> str:
+    """Return how far apart lines stand that are not equally far apart."""
+    return (
+        f"Pitches from {first} at the head to {last}, the last section {last_section}. Mark every line from the head by the"
+        " distance beside it."
+    )
+
+
 def exact_pitch(exact: str, nearest: str) -> str:
     """Return how the lines were shared out, and the trap in adding up a rounded pitch."""
     return (

@@ -91,12 +91,12 @@ NUMBERS = {
     for number in (
         Number(
             "fullness", "Fullness", "4", 1, 12,
-            "Length of strip for each length of line: 4 for all, one for each tier (4; 4; 3.5 …) or 4 to 2.5.", each=True,
+            "Length of strip for each length of line: 4 for all, one for each tier (4; 4; 3.5 …) or 4 to 2.5.",
         ),
-        Number("layers", "Layers", "3", 1, 12, "Strips on each line: 3, or one number for each tier, or 3 to 1.", whole=True, each=True),
+        Number("layers", "Layers", "3", 1, 12, "Strips on each line: 3, or one number for each tier, or 3 to 1.", whole=True),
         Number(
             "contrast_layers", "of these, in contrast", "0", 0, 12,
-            "The outermost layers, cut from the contrast: one number, or one for each tier.", whole=True, each=True,
+            "The outermost layers, cut from the contrast: one number, or one for each tier.", whole=True,
         ),
         Number(
             "flounce_ratio", "Inner arc of a flounce", "1", 1, 4,

@@ -68,7 +68,7 @@ def decide(m: Mapping[str, float], tiers: int, pitch_snap: str, unit: str, style
     folded = folded_edges(m, style)
     return Decided(
         block=block,
-        plan=plan_tiers(block.length, tiers, pitch_snap, unit),
+        plan=plan_tiers(block.length, tiers, pitch_snap, unit, style.pitches),
         measured=m,
         style=style,
         allowances=edge_allowances(m, folded),

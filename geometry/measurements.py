@@ -208,7 +208,7 @@ CHOICES = (
 
 
 class Number(NamedTuple):
-    """One number without a unit that she types; ``each`` says that it may differ from tier to tier."""
+    """One number without a unit that she types, with the range that makes sense."""
 
     name: str
     label: str
@@ -217,7 +217,6 @@ class Number(NamedTuple):
     most: float
     how: str
     whole: bool = False
-    each: bool = False
 
 
 NUMBERS = (

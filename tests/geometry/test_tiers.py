@@ -3,6 +3,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from geometry.measurements import Unfinished
 from geometry.refusal import Refused
 from geometry.tiers import PITCH_SNAPS, plan_tiers
 
@@ -62,3 +63,54 @@ def test_lines_stand_at_equal_pitch_and_above_the_hem(length, count, snap):
     if snap != "none":
         marks = plan.pitch / PITCH_SNAPS[snap]
         assert marks == pytest.approx(round(marks)) and marks >= 1
+
+
+def test_growing_pitches_share_the_length():
+    # Worked by hand: 1 + 2 + 4 = 7 shares of 70 cm.
+    plan = plan_tiers(700, 3, pitches="growing 2")
+    assert plan.levels == pytest.approx((0, 100, 300))
+    assert (plan.pitch, plan.last_section) == pytest.approx((100, 400))
+    assert plan.graduated and not plan.snapped
+    assert not plan_tiers(700, 3).graduated
+
+
+@given(st.integers(2, 20), st.floats(0.8, 1.25), st.floats(200, 900))
+def test_each_pitch_is_so_many_times_the_one_above(count, growth, length):
+    plan = plan_tiers(length, count, pitches=f"growing {growth:.4f}")
+    sections = [b - a for a, b in zip(plan.levels, [*plan.levels[1:], length])]
+    assert sum(sections) == pytest.approx(length)
+    assert all(b / a == pytest.approx(round(growth, 4)) for a, b in zip(sections, sections[1:]))
+
+
+def test_growing_lines_snap_to_the_tape():
+    plan = plan_tiers(700, 3, "1cm", pitches="growing 1.5")  # 70 cm in 1 : 1.5 : 2.25 shares: lines at 14.74 and 36.84 cm
+    assert plan.levels == pytest.approx((0, 150, 370))
+
+
+def test_her_own_pitches():
+    plan = plan_tiers(19.5 * INCH, 4, unit="in", pitches="4; 4 1/2; 5")
+    assert [level / INCH for level in plan.levels] == pytest.approx([0, 4, 8.5, 13.5])
+    assert plan.last_section / INCH == pytest.approx(6)
+    assert plan_tiers(19.5 * INCH, 4, unit="in", pitches="10 cm").levels == pytest.approx((0, 100, 200, 300))
+
+
+@pytest.mark.parametrize(
+    "pitches, message",
+    [
+        ("10; 5; 4.5", "the last of 4 lines would stand 19 1/2 in below the head, on or past the hem"),
+        ("4; 5", "gives 2 values, but there are 3"),
+        ("growing 3", "growing “3” was read. What makes sense is 0.5 to 2"),
+        ("growing up", "Pitches: “up” is not a number"),
+        ("0", "lie on each other"),
+        ("about 3", "Pitches: “about 3” is not a length"),
+    ],
+)
+def test_pitches_that_make_no_sense_are_named(pitches, message):
+    with pytest.raises(Refused, match=message):
+        plan_tiers(19.5 * INCH, 4, unit="in", pitches=pitches)
+
+
+@pytest.mark.parametrize("pitches", ["e", "equ", "grow", "growing", "growing 1.", "4; ", "4 to"])
+def test_waits_while_pitches_are_half_typed(pitches):
+    with pytest.raises(Unfinished):
+        plan_tiers(19.5 * INCH, 4, unit="in", pitches=pitches)

@@ -16,6 +16,7 @@ import time
 from pathlib import Path
 from typing import Callable, Dict, List, NamedTuple
 
+from docs.after_editing_pictures import before_and_after, truing_report
 from docs.cutting_pictures import flounces, job_sheet, lay_plan
 from docs.fit_pictures import fit_chart, matched, shapes
 from docs.printed_pages import side_by_side, taped_together
@@ -60,6 +61,7 @@ DIALOGS = [
     Dialog("draft-sleeve-shape.png", "org.tieredsleeve.draft_sleeve", "Draft Sleeve", "shape_and_finish"),
     Dialog("draft-sleeve-style.png", "org.tieredsleeve.draft_sleeve", "Draft Sleeve", "style"),
     Dialog("draft-sleeve-tiers.png", "org.tieredsleeve.draft_sleeve", "Draft Sleeve", "tier_lines"),
+    Dialog("remeasure.png", "org.tieredsleeve.remeasure_sleeve", "Re-measure After Editing"),
     Dialog("cutting-plan-tiers.png", "org.tieredsleeve.cutting_plan", "Cutting Plan", "tiers"),
     Dialog("cutting-plan-net.png", "org.tieredsleeve.cutting_plan", "Cutting Plan", "net"),
     Dialog("print-pages-paper.png", "org.tieredsleeve.print_pages", "Print Pages", "paper"),
@@ -71,6 +73,8 @@ DRAWINGS = [
     Drawing("matched-armholes.png", matched),
     Drawing("shapes-and-heads.png", shapes),
     Drawing("fit-chart.png", fit_chart),
+    Drawing("after-editing.png", before_and_after),
+    Drawing("truing-report.png", truing_report),
     Drawing("lay-plan.png", lay_plan),
     Drawing("job-sheet.png", job_sheet),
     Drawing("flounce-pieces.png", flounces),

@@ -193,7 +193,7 @@ def _edge(subject: str, numbers: tuple, _: Callable[[float], str]) -> tuple:
 def _level(subject: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
     width, girth, asked = numbers
     ease = width - girth
-    what = "the rule's width" if subject == "underarm" else "body"
+    what = "the rule’s width" if subject == "underarm" else "body"
     measured = f"sleeve {say(width)}, {what} {say(girth)}: "
     if ease < 0:
         measured += f"negative ease, {say(-ease)} too narrow ({say(asked)} of ease was asked for)"

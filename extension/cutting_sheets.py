@@ -52,7 +52,7 @@ def measured_table(sleeve: SleeveInDocument, unit: str) -> Table:
     cells += [("", "")] * (-len(cells) % _TO_A_ROW)
     per_column = len(cells) // _TO_A_ROW
     rows = [[text for k in range(_TO_A_ROW) for text in cells[k * per_column + i]] for i in range(per_column)]
-    return Table(["Measurement", ""] * _TO_A_ROW, rows, words=2 * _TO_A_ROW)
+    return Table(["Measurement", "Length"] * _TO_A_ROW, rows, words=2 * _TO_A_ROW)
 
 
 def draw_flounces(panel: Sheet, plan: CuttingPlan) -> None:

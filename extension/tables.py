@@ -16,7 +16,7 @@ _GUTTER = 3.0
 
 
 class Table(NamedTuple):
-    """``head`` names the columns, a line break in a name starts its second row; all cells are text.
+    """``head`` names every column, a line break in a name starts its second row; all cells are text.
 
     The first ``words`` columns hold words and stand left, the others numbers and stand right.
     """

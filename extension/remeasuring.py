@@ -55,6 +55,11 @@ SAME_PLACE = 0.05
 
 _NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
 
+PATH = inkex.addNS("path", "svg")
+
+#: What says the shape of an object that is no path.
+SHAPES_OWN = ("x", "y", "width", "height", "rx", "ry", "r", "cx", "cy", "x1", "y1", "x2", "y2", "points")
+
 GROUPMODE = inkex.addNS("groupmode", "inkscape")
 
 
@@ -282,6 +287,10 @@ def set_curve(element: inkex.BaseElement, curve: Curve, lines: Lines) -> None:
         return
     element.attrib.pop("transform", None)
     outside = lines.transform(element)
+    if element.tag != PATH:  # a rectangle or a line, say, that she drew and named
+        element.tag = PATH
+        for name in SHAPES_OWN:
+            element.attrib.pop(name, None)
     # A path of the editor's own effects would be worked out anew from what it once was.
     for leftover in ("inkscape:path-effect", "inkscape:original-d"):
         element.attrib.pop(inkex.addNS(*leftover.split(":")[::-1]), None)

@@ -5,7 +5,7 @@ that leaves a doubt the corner is named rather than guessed.
 """
 from __future__ import annotations
 
-from typing import List, NamedTuple, Sequence
+from typing import List, NamedTuple, Optional, Sequence
 
 import numpy as np
 
@@ -33,9 +33,10 @@ AT_PLACE = 0.02
 #: Simplifying a path moves its corners by up to about this, millimetres.
 LOOSE = 2.0
 
-#: In weighing nodes against each other, a corner that turns not at all counts as this far away.
-NO_TURN = 150.0
-FULL_TURN = 45.0
+#: In weighing nodes against each other, one that turns not at all counts as this much farther away,
+#: millimetres, and one that turns by so many degrees no more; a corner that is lost counts as so far
+#: away: farther than a corner is dragged, nearer than taking its neighbour's node and leaving that a smooth one.
+NO_TURN, FULL_TURN, LOST = 300.0, 45.0, 400.0
 
 #: Two sharp nodes are in doubt where the farther is less than this many times as far from the old
 #: corner as the nearer, and they are farther apart than a rounded corner.
@@ -203,7 +204,7 @@ def _near(nodes: np.ndarray, corners: np.ndarray, within: float) -> int:
     return int((_distances(corners, nodes).min(axis=1) <= within).sum())
 
 
-def _agreed_similarity(sharp: np.ndarray, corners: np.ndarray, within: float, least: int) -> np.ndarray | None:
+def _agreed_similarity(sharp: np.ndarray, corners: np.ndarray, within: float, least: int) -> Optional[np.ndarray]:
     """Return the turn, scale and shift that brings most corners, at least ``least``, onto sharp nodes.
 
     Every pair of corners is tried on every pair of nodes (Fischler and Bolles 1981, Communications of
@@ -270,18 +271,14 @@ def choose_nodes(nodes: np.ndarray, turns: np.ndarray, corners: np.ndarray) -> L
     The choice is the one of least cost: how far the node lies from the old corner, and how little it
     turns.  Raises :class:`Broken` where a corner is lost or two nodes have an equal claim to it.
     """
-    if len(nodes) < len(corners):
-        lost = np.argsort(_distances(corners, nodes).min(axis=1))[len(nodes) :]
-        raise _lost([CORNERS[k] for k in sorted(lost)], corners[sorted(lost)])
     distance = _distances(corners, nodes)
     at_place = distance <= AT_PLACE
     cost = np.where(at_place, 0.0, distance + NO_TURN * (1 - np.minimum(turns / FULL_TURN, 1)))
     likely = np.flatnonzero((turns >= SHARP) | (distance.min(axis=0) <= LOOSE))
     worth = likely if len(likely) >= len(corners) else np.arange(len(nodes))
-    chosen = [int(worth[i]) for i in _in_order(cost[:, worth])]
-    is_corner = (turns[chosen] >= SHARP) | at_place[np.arange(len(chosen)), chosen]
-    if not is_corner.all():
-        lost = np.flatnonzero(~is_corner)
+    chosen = [None if i is None else int(worth[i]) for i in _in_order(cost[:, worth])]
+    lost = [k for k, node in enumerate(chosen) if node is None or not (turns[node] >= SHARP or at_place[k, node])]
+    if lost:
         raise _lost([CORNERS[k] for k in lost], corners[lost])
     for k, node in enumerate(chosen):
         if not at_place[k, node]:
@@ -289,20 +286,25 @@ def choose_nodes(nodes: np.ndarray, turns: np.ndarray, corners: np.ndarray) -> L
     return chosen
 
 
-def _in_order(cost: np.ndarray) -> List[int]:
-    """Return for each row of ``cost`` (k, n) a column, ascending around the ring, of least total cost."""
+def _in_order(cost: np.ndarray) -> List[Optional[int]]:
+    """Return for each row of ``cost`` (k, n) a column, ascending around the ring, or None at the cost
+    :data:`LOST`, of least total cost."""
     k, n = cost.shape
-    starts = np.arange(n)
-    turned = cost[:, (starts[:, None] + starts) % n]  # (k, start, node counted from the start)
-    best = np.full((k, n, n), np.inf)
-    best[0, :, 0] = turned[0, :, 0]
-    for row in range(1, k):
-        best[row, :, 1:] = turned[row, :, 1:] + np.minimum.accumulate(best[row - 1], axis=1)[:, :-1]
-    start = int(np.argmin(best[-1].min(axis=1)))
-    node, chosen = n, []
-    for row in range(k - 1, -1, -1):
-        node = int(np.argmin(best[row, start, :node]))
-        chosen.append((start + node) % n)
+    turned = cost[:, (np.arange(n)[:, None] + np.arange(n)) % n]  # (row, start, node counted from the start)
+    # best[r, s, j]: the first r rows have theirs among the first j nodes from the start s.
+    best = np.zeros((k + 1, n, n + 1))
+    for row in range(k):
+        take = np.column_stack([np.full(n, np.inf), best[row, :, :-1] + turned[row]])
+        best[row + 1] = np.minimum.accumulate(np.minimum(take, best[row] + LOST), axis=1)
+    start, j, chosen = int(np.argmin(best[k, :, n])), n, []
+    for row in range(k, 0, -1):
+        while j and best[row, start, j] == best[row, start, j - 1]:
+            j -= 1
+        if best[row, start, j] == best[row - 1, start, j] + LOST:
+            chosen.append(None)
+        else:
+            j -= 1
+            chosen.append((start + j) % n)
     return chosen[::-1]
 
 

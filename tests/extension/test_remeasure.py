@@ -11,6 +11,8 @@ import re
 import inkex
 import numpy as np
 import pytest
+from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import strategies as some
 from lxml import etree
 
 from extension.remeasure_sleeve import RemeasureSleeve
@@ -23,6 +25,13 @@ from tests.sleeve_measures import LineString, Point
 DRAFT = REPOSITORY / "extension" / "draft_sleeve.py"
 SCRIPT = REPOSITORY / "extension" / "remeasure_sleeve.py"
 A4 = '<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="297mm" viewBox="0 0 210 297"><rect id="hers" x="10" y="10" width="40" height="30"/></svg>'
+
+#: Edits that can follow each other in any order: they look for nodes near their places in the layer.
+TOGETHER = [
+    edits.bulge_front, edits.shorten_back, edits.slant_hem, edits.lower_the_underarm, edits.raise_the_head,
+    edits.add_nodes, edits.reverse, edits.start_elsewhere, edits.tier_moved, edits.tier_tilted, edits.tier_bent, edits.tier_deleted,
+    edits.tier_duplicated, edits.layer_moved_and_turned, edits.layer_in_a_group, edits.renamed, edits.hidden_and_locked, edits.another_unit,
+]  # fmt: skip
 
 #: Millimetres: what is drawn is rounded to four decimals, and 0.01 is the finest that could matter.
 CLOSE = 0.01
@@ -307,6 +316,29 @@ def test_what_else_she_drew_is_left_alone(drafted, again):
     root = again(edited(drafted, draw, edits.slant_hem)).root
     found = {e.get("id"): e for e in root.iter()}
     assert found["mine"].get("d") == "M 1 1 L 2 2" and found["note"].text == "my note" and found["hers"].get("width") == "40"
+
+
+def test_a_line_she_drew_and_named_counts(drafted, again):
+    def draw(root):
+        line = etree.SubElement(part(root, "tier layer"), f"{SVG}line", x1="-20", y1="430", x2="30", y2="428")
+        line.set(edits.LABEL, "Tier line 7")
+
+    root = again(edited(drafted, draw)).root
+    assert_true(root)
+    line = edits.tier(root, 7)
+    assert line.tag == f"{SVG}path" and line.get("x1") is None
+    assert "Tier 7:" in " ".join("".join(e.itertext()) for e in part(root, "tier lengths layer"))
+
+
+@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(some.lists(some.sampled_from(TOGETHER), min_size=2, max_size=5, unique=True))
+def test_edits_together_leave_true_numbers(drafted, tmp_path_factory, capsys, chosen):
+    folder = tmp_path_factory.mktemp("together")
+    first = remeasure(edited(drafted, *chosen), folder, capsys)
+    assume("Two nodes could be" not in first.said)  # a doubt is an answer too
+    assert first.said == ""
+    assert_true(first.root)
+    assert remeasure(first.text, folder, capsys).text == ""
 
 
 # --- mirrored -----------------------------------------------------------------------------------------

@@ -220,7 +220,7 @@ def armholes_at_depth(front: Side, back: Side, depth: float, arrival_for: Arriva
         return arrival_for(*halves(arrival), depth) - arrival
 
     # The angle depends on the widths and they on it; it is never above its chord's, less the hollow.
-    arrival = root_between(excess, 0.0, math.pi / 2 - HOLLOW, _SETTLED)
+    arrival = root_between(excess, 0.0, math.pi / 2 - HOLLOW, _SETTLED, _SETTLED)
     if excess(arrival) < -10 * _SETTLED:  # the rule jumps there, as where a level comes to be passed over
         arrival = arrive_level(0.0, 0.0, depth)
     return Armholes(*halves(arrival), depth, arrival)
@@ -265,7 +265,7 @@ def match_keeping_width(front: Side, back: Side, width: float, arrival_for: Arri
         shallow, deep = over(limits.least_depth), over(limits.most_depth)
         if shallow < 0 or deep > 0:
             raise Refused(_width_out_of_reach(shallow, deep, limits, unit, kept))
-        depth = root_between(over, limits.least_depth, limits.most_depth, SOLVED)
+        depth = root_between(over, limits.least_depth, limits.most_depth, SOLVED, SOLVED / 10)
         if abs(over(depth)) <= 10 * SOLVED:
             break  # else the rule for the angle jumps just there, and level arrival, which never does, will do
     found = armholes_at_depth(front, back, depth, rule, limits)

@@ -7,6 +7,7 @@ from geometry.allowances import cutting_line
 from geometry.block import INCH, Block, draft_block
 from geometry.curves import Curve
 from geometry.fit import fit_rows
+from geometry.lengths import write_length
 from geometry.marks import Notch, TierLine, notches, tier_lines
 from geometry.measurements import Style
 from geometry.outline import Outline
@@ -66,15 +67,26 @@ def decide(m: Mapping[str, float], tiers: int, pitch_snap: str, unit: str, style
     block = draft_block(m, unit, style)
     m = {**m, "sleeve_length": block.length, "hem_girth": m["hem_girth"] or block.levels[-1].girth}
     folded = folded_edges(m, style)
+    plan = plan_tiers(block.length, tiers, pitch_snap, unit, style.pitches)
+    check_second_line(plan, m["head_raise"], unit)
     return Decided(
         block=block,
-        plan=plan_tiers(block.length, tiers, pitch_snap, unit, style.pitches),
+        plan=plan,
         measured=m,
         style=style,
         allowances=edge_allowances(m, folded),
         folded=folded,
         elastic=style.elastic_ratio * m["off_shoulder_girth"] if style.finish == "elastic" else 0.0,
     )
+
+
+def check_second_line(plan: TierPlan, head_raise: float, unit: str) -> None:
+    """Raise :class:`Refused` where the second tier line would lie above the ends of a raised head."""
+    if len(plan.levels) > 1 and plan.levels[1] <= head_raise:
+        raise Refused(
+            f"Raise of the head: {write_length(head_raise, unit)} was read, but the second tier line lies only"
+            f" {write_length(plan.levels[1], unit)} below the middle of the head, above its ends. Raise the head less, or choose fewer tiers."
+        )
 
 
 def draft_on(decided: Decided, seam: Outline, tiers: Sequence[TierLine], places: Sequence[Notch]) -> Draft:

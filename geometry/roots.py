@@ -7,11 +7,11 @@ from typing import Callable
 _MOST_STEPS = 100
 
 
-def root_between(value: Callable[[float], float], low: float, high: float, accuracy: float = 0.0) -> float:
+def root_between(value: Callable[[float], float], low: float, high: float, accuracy: float = 0.0, narrow: float = 1e-15) -> float:
     """Return a root of ``value``, which changes sign once between ``low`` and ``high``.
 
-    Stops where |value| is at most ``accuracy`` (in the unit of ``value``), or where rounding ends the
-    bracket; at a jump through zero that is the place of the jump.  Illinois method (Dowell and Jarratt
+    Stops where |value| is at most ``accuracy`` (in the unit of ``value``), or where the bracket is no wider
+    than ``narrow``; at a jump through zero that is the place of the jump.  Illinois method (Dowell and Jarratt
     1971, BIT 11): the root stays bracketed, and convergence is faster than linear.
     """
     at_low, at_high = value(low), value(high)
@@ -24,7 +24,7 @@ def root_between(value: Callable[[float], float], low: float, high: float, accur
     for _ in range(_MOST_STEPS):
         u = (low * at_high - high * at_low) / (at_high - at_low)
         at = value(u)
-        if abs(at) <= accuracy or high - low < 1e-15:
+        if abs(at) <= accuracy or high - low < narrow:
             return u
         if (at > 0) == (at_high > 0):
             high, at_high = u, at

@@ -308,3 +308,10 @@ def test_a_raised_head_is_as_long_as_the_girth_asks_smooth_and_level_at_its_ends
         assert head.tangent(t, incoming) == pytest.approx((1, 0), abs=1e-9)
     with pytest.raises(Refused, match="Raise of the head"):
         draft_block({**DEFAULTS, "head_raise": 25.0, "off_shoulder_girth": 780.0})
+
+
+def test_tiers_too_near_for_a_raised_head_are_refused():
+    m = {**DEFAULTS, "head_raise": 20.0}
+    draft_sleeve(m, 20)  # 2.4 cm apart
+    with pytest.raises(Refused, match="second tier line lies only 1.2 cm below"):
+        draft_sleeve(m, 40)

@@ -20,7 +20,7 @@ from geometry.strips import Tier
 _FLARE = 0.35
 
 #: The free edge is drawn in waves about this long, and the folds begin this far above it.
-_WAVE = 16.0
+_WAVE = 22.0
 _FOLD_SHARE = 0.55
 _WAVE_DEPTH = 0.16
 

@@ -195,15 +195,20 @@ class _Job:
                 cuts.append(_Cut(i, len(heights) - 1, 0.0, take))
                 left -= take
             ends.append((-self.widths[i], -left, i))
+        least = min(-left for _, left, _ in ends) - _HAIR
+        roomy = [k for k, full in enumerate(used) if band - full >= least]  # no other band takes anything any more
         for _, left, i in sorted(ends):
             high, long = self.widths[i] - _HAIR, -left - _HAIR
-            place = next((k for k, full in enumerate(used) if band - full >= long and heights[k] >= high), None)
+            place = next((k for k in roomy if band - used[k] >= long and heights[k] >= high), None)
             if place is None:
                 place = len(used)
                 heights.append(self.widths[i])
                 used.append(0.0)
+                roomy.append(place)
             cuts.append(_Cut(i, place, used[place], -left))
             used[place] -= left
+            if band - used[place] < least:
+                roomy.remove(place)
         return _Bands(heights, cuts)
 
     def finish(self, bands: _Bands, direction: str, width: float) -> StripLay:

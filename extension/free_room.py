@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import math
 import re
-from typing import Dict, Iterable, Iterator, List, NamedTuple, Optional
+from functools import lru_cache
+from typing import Dict, Iterable, Iterator, List, NamedTuple, Optional, Tuple
 
 import inkex
 from inkex.units import convert_unit
@@ -221,16 +222,22 @@ class _Survey:
         for name, value in self.at_most.items():
             if name == "stroke" or _length(value) > _length(looks.get(name)):
                 looks[name] = value
-        for declaration in element.attrib.get("style", "").split(";"):
-            name, _, value = map(str.strip, declaration.partition(":"))
-            if name in _LOOKS:
-                looks[name] = value
-            elif name == "font":  # the shorthand
+        for name, value in _declared(element.attrib.get("style", "")):
+            if name == "font":  # the shorthand
                 looks["font-size"] = next(_SIZES.finditer(value), [inherited.get("font-size", "")])[0]
+            else:
+                looks[name] = value
         own = looks.get("font-size")
         if own is not None and own is not inherited.get("font-size") and not _is_absolute(own):
             looks["font-size"] = str(_font_size(inherited) * _relative_size(own))
         return looks
+
+
+@lru_cache(maxsize=1024)  # most objects share a few styles
+def _declared(style: str) -> Tuple[Tuple[str, str], ...]:
+    """The declarations of a style that bear on size."""
+    pairs = (tuple(map(str.strip, declaration.partition(":")[::2])) for declaration in style.split(";"))
+    return tuple((name, value) for name, value in pairs if name in _LOOKS or name == "font")
 
 
 def _stylesheet_at_most(svg: inkex.SvgDocumentElement) -> dict:
@@ -348,6 +355,7 @@ def _relative_size(size: str) -> float:
     return float(number[0]) * (0.01 if size.strip().endswith("%") else 1.0)
 
 
+@lru_cache(maxsize=1024)
 def _length(text: Optional[str]) -> float:
     """A length in user units; 0 for none, and for what depends on something else."""
     return convert_unit(text.strip(), "px") if text else 0.0

@@ -20,16 +20,17 @@ def new_panel(sleeve: inkex.Layer, label: str, part: str) -> Sheet:
     return Sheet(new_layer(sleeve, label, part))
 
 
-def settle_panel(panel: Sheet) -> None:
+def settle_panel(panel: Sheet, beside: Optional[Sheet] = None) -> None:
     """Settle a single panel, see :func:`settle_panels`."""
-    settle_panels([panel])
+    settle_panels([panel], beside)
 
 
-def settle_panels(panels: Sequence[Sheet]) -> None:
+def settle_panels(panels: Sequence[Sheet], beside: Optional[Sheet] = None) -> None:
     """Put each filled panel of one sleeve where the last one of its part was, which it replaces, or into free room.
 
     One that has grown goes into free room too, where it would cover what it did not lie on before.
-    Panels are drawn in the millimetres of the sleeve, so that they move and go with it.
+    Panels are drawn in the millimetres of the sleeve, so that they move and go with it.  ``beside`` is a
+    sheet that holds all else of the sleeve, if there is one: it saves looking at every part of that.
     """
     sleeve = panels[0].layer.getparent()
     svg, to_root = sleeve.root, transform_within(sleeve, sleeve.root)
@@ -45,7 +46,7 @@ def settle_panels(panels: Sequence[Sheet]) -> None:
         if last is not None:
             layer.attrib["transform"] = last.attrib.get("transform", "")
         if last is None or _has_grown(layer, last):
-            drawn = drawn_boxes(svg) if drawn is None else drawn
+            drawn = _drawn_beside(sleeve, beside) if drawn is None else drawn
             others = drawn + [box for k, box in enumerate(taken) if k != i and box is not None]
             if last is None or _covers(_room_of(panel, to_root), taken[i], others):
                 x, y = (-to_root).apply_to_point(free_room(svg, right - left, bottom - top, drawn=others))
@@ -53,6 +54,18 @@ def settle_panels(panels: Sequence[Sheet]) -> None:
         taken[i] = _room_of(panel, to_root)
     for panel in panels:
         sleeve.append(panel.layer)
+
+
+def _drawn_beside(sleeve: inkex.Layer, beside: Optional[Sheet]) -> List[Box]:
+    """Return where something is drawn, all of the sleeve in one box where a sheet holds it."""
+    svg = sleeve.root
+    if beside is None:
+        return drawn_boxes(svg)
+    parent, place = sleeve.getparent(), sleeve.getparent().index(sleeve)
+    parent.remove(sleeve)
+    drawn = drawn_boxes(svg)
+    parent.insert(place, sleeve)
+    return [*drawn, _room_of(beside, transform_within(sleeve, svg))]
 
 
 def _has_grown(layer: inkex.Layer, last: inkex.Layer) -> bool:

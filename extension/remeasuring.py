@@ -55,7 +55,7 @@ SAME_PLACE = 0.05
 
 _NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
 
-PATH = inkex.addNS("path", "svg")
+PATH, METADATA = inkex.addNS("path", "svg"), inkex.addNS("metadata", "svg")
 
 #: What says the shape of an object that is no path.
 SHAPES_OWN = ("x", "y", "width", "height", "rx", "ry", "r", "cx", "cy", "x1", "y1", "x2", "y2", "points")
@@ -135,7 +135,7 @@ def draw_again(svg: inkex.SvgDocumentElement, now: Remeasured) -> inkex.BaseElem
     for part in LETTERED:
         may_add = sleeve.layer is None or part == MARKS_LAYER
         update_lettering(layer, lines.all(part), layers.get(part), may_add, all_anew=not sleeve.seat.is_the_layers)
-    update_report(lines, now, remarks_on(now, lines))
+    update_report(lines, now, remarks_on(now, lines), fresh)
     return layer
 
 
@@ -225,7 +225,8 @@ def update_seam(now: Remeasured, lines: Lines) -> None:
     seams = lines.all("seam line")
     element, changed = seams[0], outline is not sleeve.outline
     if changed:
-        set_curve(element, outline.closed(), lines)
+        if len(seams) > 1 or not draws(element, outline.closed(), lines):
+            set_curve(element, outline.closed(), lines)
         for other in seams[1:]:
             other.getparent().remove(other)
     if LABEL not in element.attrib:
@@ -243,7 +244,8 @@ def update_tiers(now: Remeasured, lines: Lines) -> None:
             element.attrib[LABEL] = f"Tier line {tier.number}"
         mark(element, "tier line", number=tier.number)
         if tier.curve is not before.curve or not (as_drawn and now.sleeve.seat.is_the_layers):
-            set_curve(element, tier.curve, lines)
+            if tier.curve is not before.curve or not draws(element, tier.curve, lines):
+                set_curve(element, tier.curve, lines)
             mark(element, "tier line", drawn=path_data(tier.curve), length_mm=tier.length)
 
 
@@ -260,7 +262,8 @@ def update_body(now: Remeasured, lines: Lines) -> None:
 def update_lines(lines: Lines, fresh: Sequence[Fresh], part: str) -> None:
     """Bring every element of a part to where it should be; what she deleted stays deleted."""
     for element, new in pairs(lines.all(part), fresh):
-        set_curve(element, new.curve, lines)
+        if not draws(element, new.curve, lines):
+            set_curve(element, new.curve, lines)
         mark(element, part, **new.attributes)
         if LABEL not in element.attrib:
             element.attrib[LABEL] = new.label
@@ -280,11 +283,14 @@ def level_of(element: inkex.BaseElement) -> str:
     return text_of(element, "level") or label_of(element).rpartition(" ")[0].lower()
 
 
-def set_curve(element: inkex.BaseElement, curve: Curve, lines: Lines) -> None:
-    """Let ``element`` draw ``curve`` (millimetres of the layer), unless it does so already."""
+def draws(element: inkex.BaseElement, curve: Curve, lines: Lines) -> bool:
+    """Whether ``element`` draws ``curve`` (millimetres of the layer) already."""
     there = curve_from_path(element, lines.transform(element))
-    if len(there) == 1 and len(there[0]) == len(curve) and np.abs(there[0].segments - curve.segments).max() <= ON_SEAM:
-        return
+    return len(there) == 1 and len(there[0]) == len(curve) and bool(np.abs(there[0].segments - curve.segments).max() <= ON_SEAM)
+
+
+def set_curve(element: inkex.BaseElement, curve: Curve, lines: Lines) -> None:
+    """Let ``element`` draw ``curve`` (millimetres of the layer)."""
     element.attrib.pop("transform", None)
     outside = lines.transform(element)
     if element.tag != PATH:  # a rectangle or a line, say, that she drew and named
@@ -326,10 +332,14 @@ def update_lettering(
 
 def say_the_same(some: Sequence[inkex.BaseElement], others: Sequence[inkex.BaseElement]) -> bool:
     """Whether lines and lettering of ours say the same in the same places, whatever their colours."""
-    return len(some) == len(others) and all(
-        _words(one) == _words(other) and np.allclose(_numbers(one), _numbers(other), rtol=0, atol=SAME_PLACE)
-        for one, other in zip(some, others)
-    )
+    return len(some) == len(others) and all(_says_the_same(one, other) for one, other in zip(some, others))
+
+
+def _says_the_same(one: inkex.BaseElement, other: inkex.BaseElement) -> bool:
+    if _words(one) != _words(other):
+        return False
+    mine, hers = _numbers(one), _numbers(other)
+    return mine == hers or np.allclose(_read(mine), _read(hers), rtol=0, atol=SAME_PLACE)
 
 
 def _words(element: inkex.BaseElement) -> tuple:
@@ -337,9 +347,12 @@ def _words(element: inkex.BaseElement) -> tuple:
     return part_of(element), re.sub(_NUMBER, "", element.attrib.get("d", "")), texts
 
 
-def _numbers(element: inkex.BaseElement) -> np.ndarray:
-    written = " ".join(element.attrib.get(name, "0") for name in ("x", "y", "d"))
-    return np.array([float(number) for number in re.findall(_NUMBER, written)])
+def _numbers(element: inkex.BaseElement) -> str:
+    return " ".join(element.attrib.get(name, "0") for name in ("x", "y", "d"))
+
+
+def _read(numbers: str) -> np.ndarray:
+    return np.array([float(number) for number in re.findall(_NUMBER, numbers)])
 
 
 def restore_layers(lines: Lines, fresh: Mapping[str, inkex.BaseElement]) -> None:
@@ -356,7 +369,7 @@ def restore_layers(lines: Lines, fresh: Mapping[str, inkex.BaseElement]) -> None
 # --- the report ---------------------------------------------------------------------------------------
 
 
-def update_report(lines: Lines, now: Remeasured, remarks: Sequence[str]) -> None:
+def update_report(lines: Lines, now: Remeasured, remarks: Sequence[str], aside: Aside) -> None:
     """Letter the report beside the sleeve, unless it says so already."""
     sheet = new_panel(lines.layer, "Truing report", "truing report")
     fill_report(sheet, now.checks, now.sleeve.unit, remarks)
@@ -364,7 +377,15 @@ def update_report(lines: Lines, now: Remeasured, remarks: Sequence[str]) -> None
     if old and say_the_same(list(old[0]), list(sheet.layer)):
         lines.layer.remove(sheet.layer)
     else:
-        settle_panel(sheet)
+        settle_panel(sheet, None if holds_more(lines, sheet, aside) else aside)
+
+
+def holds_more(lines: Lines, sheet: Sheet, aside: Aside) -> bool:
+    """Whether the sleeve's layer holds more than was drawn aside: what she drew, or other panels."""
+    known = {*aside.layers(), MARKS_LAYER, part_of(sheet.layer)}
+    return bool(lines.unmarked) or any(
+        part_of(child) not in known for child in lines.layer.iterchildren("*") if child.tag != METADATA
+    )
 
 
 def remarks_on(now: Remeasured, lines: Lines) -> List[str]:

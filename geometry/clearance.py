@@ -51,7 +51,13 @@ class Clearance:
     def are_free(self, boxes: np.ndarray) -> np.ndarray:
         """Return for each of ``boxes`` (k, 4) whether it keeps clear of everything."""
         grown = np.asarray(boxes, dtype=float) + np.array([-1, -1, 1, 1]) * self.margin
-        b, o = grown[:, None, :], np.reshape(self._boxes, (1, -1, 4))
+        if not len(grown):
+            return np.zeros(0, dtype=bool)
+        # Most of what is on the sheet lies nowhere near the places looked at.
+        (left, top), (right, bottom) = grown[:, :2].min(axis=0), grown[:, 2:].max(axis=0)
+        taken = np.reshape(self._boxes, (-1, 4))
+        near = (taken[:, 0] <= right) & (taken[:, 2] >= left) & (taken[:, 1] <= bottom) & (taken[:, 3] >= top)
+        b, o = grown[:, None, :], taken[None, near]
         hit_box = (b[..., 0] <= o[..., 2]) & (o[..., 0] <= b[..., 2]) & (b[..., 1] <= o[..., 3]) & (o[..., 1] <= b[..., 3])
         free = ~hit_box.any(axis=1)
         free[free] = ~self._meet_lines(grown[free])
@@ -65,6 +71,8 @@ class Clearance:
         lines = self._lines()
         if not len(boxes):
             return np.zeros(0, dtype=bool)
+        left, right = boxes[:, 0].min(), boxes[:, 2].max()
+        lines = lines[(np.minimum(lines[:, 0], lines[:, 2]) <= right) & (np.maximum(lines[:, 0], lines[:, 2]) >= left)]
         top, bottom = np.minimum(lines[:, 1], lines[:, 3]), np.maximum(lines[:, 1], lines[:, 3])
         meet = np.zeros(len(boxes), dtype=bool)
         downward = np.argsort(boxes[:, 1], kind="stable")

@@ -71,7 +71,9 @@ def _corner(outline: Outline, before: str, after: str, beside: Mapping, widths: 
     return folded or _mitred(beside[before], beside[after], seam.end, arriving, leaving, widths[before], widths[after])
 
 
-def _mitred(before: Curve, after: Curve, corner: np.ndarray, arriving: np.ndarray, leaving: np.ndarray, a: float, b: float) -> _Corner:
+def _mitred(
+    before: Curve, after: Curve, corner: np.ndarray, arriving: np.ndarray, leaving: np.ndarray, a: float, b: float
+) -> _Corner:
     """Meet where the parallels cross nearest the corner, or square the corner off."""
     met = [place for place in before.crossings(after) if norm(place.point - corner) <= MITRE_LIMIT * max(a, b) + SAME]
     if met:

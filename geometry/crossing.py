@@ -84,7 +84,8 @@ def meet(
     ends of the cubics within it.
     """
     depth = 0
-    pairs = _Pairs(a[i], b[j], i, j, np.zeros(len(i), int), np.zeros(len(i), int), np.zeros(len(i), int) if joint is None else joint)
+    zero = np.zeros(len(i), int)
+    pairs = _Pairs(a[i], b[j], i, j, zero, zero, zero if joint is None else joint)
     most = max(MOST_PAIRS, 4 * len(i))
     crossing, along = [], []
     while len(pairs.i):
@@ -237,9 +238,10 @@ def _contacts(a: np.ndarray, b: np.ndarray, stuck: list, accuracy: float) -> Mee
         single = pairs.where(~np.isin(_keys(b, pairs.i, pairs.j), shared))
         if len(single.i):
             found += [_touch(a, b, depth, single, accuracy), _newton(a, b, depth, single, accuracy)]
-    single = _joined(found)
-    whole = np.isin(_keys(b, single.i, single.j), shared)
-    return _joined([Meetings(*(field[whole] for field in single)), _nearest_of_each(a, b, stuck, Meetings(*(field[~whole] for field in single)))])
+    every = _joined(found)
+    whole = np.isin(_keys(b, every.i, every.j), shared)
+    touching = Meetings(*(field[~whole] for field in every))
+    return _joined([Meetings(*(field[whole] for field in every)), _nearest_of_each(a, b, stuck, touching)])
 
 
 def _keys(b: np.ndarray, i: np.ndarray, j: np.ndarray) -> np.ndarray:

@@ -175,7 +175,8 @@ class Curve:
         ahead = self._headings()[index]
         direction, turning = evaluate(ahead, u), evaluate(hodograph(ahead), u)
         with np.errstate(divide="ignore", invalid="ignore"):
-            return np.nan_to_num(cross(direction, turning) / (direction**2).sum(axis=-1) / speed, nan=0.0, posinf=np.inf, neginf=-np.inf)
+            bend = cross(direction, turning) / (direction**2).sum(axis=-1) / speed
+        return np.where(np.isnan(bend), 0.0, bend)
 
     def _locate(self, t: Number, incoming: bool = False) -> tuple[np.ndarray, np.ndarray]:
         """Return segment indices and local parameters of ``t``."""

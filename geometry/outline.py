@@ -5,8 +5,8 @@ from typing import List, Mapping, Optional, Sequence
 
 import numpy as np
 
-from geometry.bezier import cross, evaluate, norm
-from geometry.curves import Curve
+from geometry.bezier import are_straight, cross, evaluate, norm, straight
+from geometry.curves import STRAIGHT, Curve
 
 #: The edges in order, clockwise on screen from the back end of the head.
 EDGES = ("head", "front armhole", "front underarm", "hem", "back underarm", "back armhole")
@@ -179,8 +179,10 @@ def _side_to_side(line: Curve, places: Mapping[str, List[tuple]]) -> Curve:
     for (t0, one, start), (t1, other, end) in zip(found, found[1:]):
         if one != other and t1 > t0:
             piece = np.array(line.between(t0, t1).segments)
+            lines = are_straight(piece, STRAIGHT)
             piece[0, :2] += start - piece[0, 0]
             piece[-1, 2:] += end - piece[-1, 3]
+            piece[lines] = straight(piece[lines, 0], piece[lines, 3])
             stretches.append(Curve(piece if one == "back" else piece[::-1, ::-1]))
     if not stretches:
         raise ValueError("the line does not run from one side of the sleeve to the other")

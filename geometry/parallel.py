@@ -6,7 +6,7 @@ from typing import List, NamedTuple, Set, Tuple
 import numpy as np
 
 from geometry.arcs import arc_segments
-from geometry.bezier import are_straight, cross, evaluate, halves, headings, hodograph, left_of, norm, pieces, straight
+from geometry.bezier import are_straight, cross, evaluate, headings, hodograph, left_of, norm, straight
 from geometry.crossing import turns_less_than_half
 from geometry.curves import JOINED, STRAIGHT, Curve
 
@@ -15,6 +15,9 @@ MITRE_LIMIT = 4.0
 
 #: Each piece of a parallel is compared with the true one at these places between its ends.
 _CHECKED = np.linspace(0, 1, 9)
+
+#: A piece may use up this share of the accuracy where it was checked; it strays a little more between.
+_SHARE = 0.8
 
 #: What going ahead of the true parallel, or behind it, counts for beside going astray: little, but
 #: something, since it alone places the handles where the parallel is straight.
@@ -56,7 +59,8 @@ def parallel(curve: Curve, distance: float, accuracy: float = 0.005) -> Curve:
 
     The accuracy is checked at a few places in each piece and can be exceeded between them, and beside a
     cusp of the curve.  Where another part of the curve comes within reach of a long mitre, which is
-    farther from its corner than the distance, the two may be joined wrongly.  Raises ``ValueError`` where nothing is left, or the curve has no length.
+    farther from its corner than the distance, the two may be joined wrongly.  Raises ``ValueError`` where
+    nothing is left, or the curve has no length.
     """
     if not np.isfinite(distance) or not accuracy > 0:
         raise ValueError("a parallel needs a distance and an accuracy that are numbers, the accuracy above 0")
@@ -128,7 +132,9 @@ def _meet_halfway(fitted: np.ndarray, owner: np.ndarray, before: np.ndarray, aft
     return meeting
 
 
-def mitre(before: np.ndarray, arriving: np.ndarray, after: np.ndarray, leaving: np.ndarray, distance: float) -> tuple[np.ndarray, np.ndarray]:
+def mitre(
+    before: np.ndarray, arriving: np.ndarray, after: np.ndarray, leaving: np.ndarray, distance: float
+) -> tuple[np.ndarray, np.ndarray]:
     """Return to where lines that end at ``before`` and start at ``after`` are continued round a corner.
 
     Both to where they cross; beyond :data:`MITRE_LIMIT` so far that what joins them keeps ``distance``
@@ -169,7 +175,7 @@ def _fit(segments: np.ndarray, distance: float, accuracy: float) -> tuple[np.nda
         at = first[:, None] + (last - first)[:, None] * _CHECKED
         points, tangents, paces, rates = _true_parallel(segments[owner][:, None], directions[owner][:, None], at, distance)
         fitted = _nearest_cubics(points, tangents, paces * (last - first)[:, None])
-        good = (_strayed(fitted, points, tangents, paces, rates) <= accuracy) | (depth == _DEEPEST_HALVING)
+        good = (_strayed(fitted, points, tangents, paces, rates) <= _SHARE * accuracy) | (depth == _DEEPEST_HALVING)
         done.append((owner[good], first[good], fitted[good], paces[good, len(_CHECKED) // 2] < 0))
         if good.all():
             break
@@ -291,8 +297,8 @@ def _without_loops(base: Curve, raw: _Raw, distance: float, accuracy: float) -> 
     ends = sorted({0.0, n, *cuts, *amiss.tolist(), *(amiss + 1).tolist()})
     clear = [(a, b) for a, b in zip(ends, ends[1:]) if b - a > _TINY and _is_clear(raw, a, b, base, abs(distance) - 2 * accuracy)]
     stretches = [curve.between(a, b) for a, b in _merged(clear, forks)]
-    if closed and len(clear) > 1 and clear[0][0] == 0 and clear[-1][1] == n and not forks & {0.0, n}:
-        stretches[0] = Curve.chain([stretches.pop(), stretches[0]]) if len(stretches) > 1 else stretches[0]
+    if closed and len(stretches) > 1 and clear[0][0] == 0 and clear[-1][1] == n and not forks & {0.0, n}:
+        stretches = [Curve.chain([stretches[-1], stretches[0]]), *stretches[1:-1]]  # it runs on through the start
     parts = [Curve.chain(run) for run in _runs(sorted(stretches, key=Curve.length, reverse=True))]
     if closed:  # what runs round the other way is no part of it, but the inside of a corner turned inside out
         parts = [part for part in parts if part.is_closed and part.signed_area() * base.signed_area() > 0]

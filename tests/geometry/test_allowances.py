@@ -140,8 +140,7 @@ def test_a_curved_hem_is_mirrored_across_its_tangent_at_the_corner():
     line = as_line(cut, 1e-4)
     side = cut.between(*(cut.nearest(corner + [20, dy]).t for dy in (-15, -4)))
     image = affine_transform(as_line(side, 1e-4), mirror)
-    assert image.hausdorff_distance(line) >= 0  # it lies somewhere …
-    assert max(line.distance(Point(p)) for p in image.coords) <= 2 * ACCURACY  # … on the cutting line
+    assert max(line.distance(Point(p)) for p in image.coords) <= 2 * ACCURACY
 
 
 def test_a_corner_too_sharp_is_squared_off():

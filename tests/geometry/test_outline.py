@@ -184,3 +184,7 @@ def test_a_line_that_misses_the_sleeve_is_refused():
         SLEEVE.across(Curve.line((-1, 700), (1, 700)))
     with pytest.raises(ValueError, match="one side of the sleeve to the other"):
         SLEEVE.across(Curve.line((0, 100), (0, 200)))
+
+
+def test_a_line_moved_onto_a_corner_stays_straight():
+    assert SLEEVE.across(Curve.line((-40, -0.02), (40, -0.03))).is_straight(1e-9).all()

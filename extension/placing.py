@@ -10,7 +10,6 @@ from extension.fit_sheet import fit_panel
 from extension.free_room import free_room
 from extension.lettering import printable
 from extension.panels import panel_below
-from extension.reading import find_sleeve
 from extension.scale import millimetres_to_user, own_transform, transform_within
 from extension.sheet import Sheet
 from extension.sleeve_sheet import draw_sleeve
@@ -24,7 +23,7 @@ def place_sleeve(svg: inkex.SvgDocumentElement, draft: Draft, typed: Mapping[str
     Raises :class:`Refused` before anything is drawn where the document has no size, or where it can't
     be told which sleeve to replace.
     """
-    old = find_sleeve(svg) if replace else None
+    old = earlier_sleeve(svg) if replace else None
     label = printable(typed["label"])
     sheet = Sheet(new_sleeve_layer(svg, f"Sleeve – {label}" if label else "Sleeve"))
     unit = str(typed["unit"])
@@ -35,6 +34,13 @@ def place_sleeve(svg: inkex.SvgDocumentElement, draft: Draft, typed: Mapping[str
         take_the_place_of(old, sheet.layer)
     else:
         move_to_free_room(sheet)
+
+
+def earlier_sleeve(svg: inkex.SvgDocumentElement) -> inkex.Layer:
+    """Return the sleeve to be replaced: the selected one, or the only one."""
+    from extension.reading import find_sleeve  # rarely needed, and it brings all that reads edited sleeves
+
+    return find_sleeve(svg)
 
 
 def take_the_place_of(old: inkex.Layer, new: inkex.Layer) -> None:

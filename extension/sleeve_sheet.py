@@ -17,7 +17,7 @@ from geometry.clearance import spread
 from geometry.curves import Curve
 from geometry.draft import Draft
 from geometry.lengths import write_exact, write_length
-from geometry.marks import arrowheads, below_head, body_level_line, grain_line, notch_ticks, underarm_line
+from geometry.marks import arrowheads, below_head, body_level_lines, grain_line, notch_ticks, underarm_line
 from geometry.measurements import TABLE
 from geometry.outline import CORNERS, Outline
 
@@ -97,8 +97,7 @@ def draw_levels(sheet: Sheet, draft: Draft, unit: str) -> None:
     layer = sheet.add_layer("Level lines", "level layer")
     lettering = sheet.add_layer("Level widths", "level widths layer")
     lines, rows = [], []
-    for level in draft.block.levels:
-        line = body_level_line(draft.block.seam, level)
+    for level, line in zip(draft.block.levels, body_level_lines(draft.block.seam, draft.block.levels)):
         if line is None:
             continue  # above the underarm, where its girth is kept instead; the notes say so
         sheet.curve(layer, line, "level", f"{level.name.capitalize()} level", "level line", level=level.name)

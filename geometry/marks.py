@@ -56,22 +56,33 @@ def underarm_line(outline: Outline) -> Curve:
 
 
 def body_level_line(outline: Outline, level: Level) -> Curve | None:
-    """Return the line across the sleeve that belongs to a ``level`` of the body, or None where there is none.
+    """Return the line across the sleeve that belongs to a ``level`` of the body, see :func:`body_level_lines`."""
+    return body_level_lines(outline, [level])[0]
+
+
+def body_level_lines(outline: Outline, levels: Sequence[Level]) -> list[Curve | None]:
+    """Return for each of ``levels`` of the body the line across the sleeve that belongs to it, or None.
 
     The underarm and the hem go with their corners, however those have been moved; every other level
     stays at the height at which the body was measured, if that lies between the two.
     """
-    if level.name == "underarm":
-        return underarm_line(outline)
-    if level.name == "hem":
-        return outline.edge("hem").reversed()
-    points = [outline.corner(f"{side} underarm point")[1] for side in ("front", "back")]
-    if level.y < max(points) - 1e-6:
-        return None
+    underarm = max(outline.corner(f"{side} underarm point")[1] for side in ("front", "back")) - 1e-6
+    between = [level.y for level in levels if level.name not in ("underarm", "hem") and level.y >= underarm]
+    across = dict(zip(between, _level_lines(outline, between)))
+    lines = {"underarm": underarm_line(outline), "hem": outline.edge("hem").reversed()}
+    return [lines[level.name] if level.name in lines else across.get(level.y) for level in levels]
+
+
+def _level_lines(outline: Outline, heights: Sequence[float]) -> list[Curve | None]:
+    """Return the horizontals at ``heights``, None for one that misses a side."""
+    if not heights:
+        return []
     try:
-        return level_line(outline, level.y)
+        return outline.across_many([_level(y) for y in heights])
     except ValueError:
-        return None
+        if len(heights) == 1:
+            return [None]
+        return [line for y in heights for line in _level_lines(outline, [y])]
 
 
 def head_height(outline: Outline) -> float:
@@ -115,10 +126,8 @@ def tier_lines(outline: Outline, levels: tuple) -> list[TierLine]:
 
 def grain_line(outline: Outline) -> Curve:
     """Return the grain line, x = 0, from just below the head to just above the hem."""
-    closed = outline.closed()
-    _, top, _, bottom = closed.bounds()
-    found = sorted(crossing.point[1] for crossing in closed.crossings(Curve.line((0, top - 1), (0, bottom + 1))))
-    return Curve.line((0, found[0] + GRAIN_INSET), (0, found[-1] - GRAIN_INSET))
+    top, bottom = head_height(outline), height_at_grain(outline.edge("hem"))
+    return Curve.line((0, top + GRAIN_INSET), (0, bottom - GRAIN_INSET))
 
 
 def arrowheads(line: Curve) -> list[Curve]:

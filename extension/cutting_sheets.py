@@ -6,7 +6,7 @@ import numpy as np
 from extension import cutting_wording as wording
 from extension.drawing import BODY_SIZE
 from extension.job_files import write_job_files
-from extension.job_sheet import draw_job_sheet, warnings, write_job_sheet
+from extension.job_sheet import draw_job_sheet, write_job_sheet
 from extension.lay_sheet import draw_lays
 from extension.panels import drop_panel, new_panel, settle_panels
 from extension.reading import SleeveInDocument
@@ -30,10 +30,10 @@ def draw_plan(sleeve: SleeveInDocument, plan: CuttingPlan, style: TierStyle, uni
 
     Raises :class:`Refused` where ``folder`` is named and can't be written to.
     """
-    lays = new_panel(sleeve.layer, "Lay plan", "lay panel")
-    pictures = draw_lays(lays, plan, unit, warnings(plan, style, unit, sleeve.edited))
-    jobs = new_panel(sleeve.layer, "Job sheet", "job sheet panel")
     sheet = write_job_sheet(plan, style, sleeve.label, measured_table(sleeve, unit), unit, sleeve.edited, bottom_up)
+    lays = new_panel(sleeve.layer, "Lay plan", "lay panel")
+    pictures = draw_lays(lays, plan, unit, sheet.warnings)
+    jobs = new_panel(sleeve.layer, "Job sheet", "job sheet panel")
     flat = draw_job_sheet(jobs, sheet, technical_flat(sleeve.outline, plan.lines, plan.tiers))
     if folder.strip():
         write_job_files(folder.strip(), sheet, plan, [flat, *pictures])
@@ -48,7 +48,8 @@ def draw_plan(sleeve: SleeveInDocument, plan: CuttingPlan, style: TierStyle, uni
 
 def measured_table(sleeve: SleeveInDocument, unit: str) -> Table:
     """Return what was measured on the client, several measurements to a row."""
-    cells = [(TABLE[name].label, write_length(value, unit)) for name, value in sleeve.measured.items() if value or not TABLE[name].zero]
+    told = {name: value for name, value in sleeve.measured.items() if value or not TABLE[name].zero}
+    cells = [(TABLE[name].label, write_length(value, unit)) for name, value in told.items()]
     cells += [("", "")] * (-len(cells) % _TO_A_ROW)
     per_column = len(cells) // _TO_A_ROW
     rows = [[text for k in range(_TO_A_ROW) for text in cells[k * per_column + i]] for i in range(per_column)]
@@ -65,8 +66,9 @@ def draw_flounces(panel: Sheet, plan: CuttingPlan) -> None:
         if x and x + right - left > _ROW:
             x, top = 0.0, deepest + _PIECE_GAP
         move = np.array([[1.0, 0.0, x - left], [0.0, 1.0, top - above]])
-        panel.curve(layer, cut.transformed(move), "cutting", f"Flounce of tier {tier.number}, cut", "flounce cutting line")
-        panel.curve(layer, tier.shaping.seam_piece().transformed(move), "seam", f"Flounce of tier {tier.number}, sewn", "flounce seam line")
+        name, sewn = f"Flounce of tier {tier.number}", tier.shaping.seam_piece()
+        panel.curve(layer, cut.transformed(move), "cutting", f"{name}, cut", "flounce cutting line")
+        panel.curve(layer, sewn.transformed(move), "seam", f"{name}, sewn", "flounce seam line")
         rows = wording.flounce_rows(tier.number, tier.shaping.sectors, tier.layers, plan.sleeves)
         bottom = top + below - above + 2.0
         box = panel.text(layer, rows, x + (right - left) / 2, bottom, size=BODY_SIZE, anchor="middle")

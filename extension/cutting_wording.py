@@ -38,11 +38,13 @@ def pleats_overlap(tiers: str) -> str:
 
 def how_cut(make: str, mark: str) -> str:
     """Return what the numbers of the tier table mean."""
+    strip = "Cut length = line × fullness, an allowance at both ends and one for every join."
     shape = {
-        "gathered": "Cut length = line × fullness, an allowance at both ends and one for every join.",
-        "knife": "Cut length = line × fullness, an allowance at both ends and one for every join. Each pleat is folded under once.",
-        "box": "Cut length = line × fullness, an allowance at both ends and one for every join. Each pleat is folded under on both sides.",
-        "flounce": "Cut as sectors of a ring: the inner arc is sewn to the line, the outer arc is the free edge. Lengths are along the inner arc.",
+        "gathered": strip,
+        "knife": f"{strip} Each pleat is folded under once.",
+        "box": f"{strip} Each pleat is folded under on both sides.",
+        "flounce": "Cut as sectors of a ring: the inner arc is sewn to the line, the outer arc is the free edge. Lengths are"
+        " along the inner arc.",
     }[make]
     return (
         f"{shape} Cut width = drop, gathering allowance and hem. Widths and lengths to cut are rounded up to {mark}, never down;"

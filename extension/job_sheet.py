@@ -82,7 +82,11 @@ def write_job_sheet(
             Section("Thread and time", [work_sentence(plan, style, unit)]),
             Section("Care and cautions", [*wording.CARE, *CAUTIONS]),
         ],
-        pages_only=[Section(f"Strip by strip: {purchase.cloth.name}", [strip_table(plan, purchase.lay, unit)]) for purchase in plan.purchases if isinstance(purchase.lay, StripLay)],
+        pages_only=[] if plan.has_flounces else [
+            Section(f"Strip by strip: {purchase.cloth.name}", [strip_table(purchase.lay, unit)])
+            for purchase in plan.purchases
+            if isinstance(purchase.lay, StripLay)
+        ],
     )  # fmt: skip
 
 
@@ -120,7 +124,8 @@ def write_up(millimetres: float, unit: str, with_unit: bool = True) -> str:
 
 def tier_table(plan: CuttingPlan, unit: str) -> Table:
     """Return the table of tiers; numbers are in ``unit``."""
-    head = ["Tier", f"Line\n({unit})", "Pitch", "Drop", "Fullness", "Cut\nwidth", "Cut\nlength", "Layers", "Strips\nin all", "Pieces\neach", "Joins\neach"]
+    measured = ["Tier", f"Line\n({unit})", "Pitch", "Drop", "Fullness", "Cut\nwidth", "Cut\nlength"]
+    counted = ["Layers", "Strips\nin all", "Pieces\neach", "Joins\neach"]
     rows = []
     for tier in plan.tiers:
         joins = plan.joins(tier)
@@ -135,7 +140,7 @@ def tier_table(plan: CuttingPlan, unit: str) -> Table:
             str(joins + 1),
             str(joins),
         ])  # fmt: skip
-    return Table(head, rows)
+    return Table([*measured, *counted], rows)
 
 
 def layer_cell(tier: Tier) -> str:
@@ -148,14 +153,18 @@ def shaping_table(plan: CuttingPlan, unit: str) -> List[Table]:
     if not shaped:
         return []
     if isinstance(shaped[0].shaping, Pleats):
-        rows = [[str(t.number), str(t.shaping.count), decimals(t.shaping.spacing, unit), decimals(t.shaping.depth, unit), decimals(t.shaping.flat, unit)] for t in shaped]
+        rows = [
+            [str(t.number), str(t.shaping.count), *(decimals(x, unit) for x in (t.shaping.spacing, t.shaping.depth, t.shaping.flat))]
+            for t in shaped
+        ]
         return [Table(["Tier", "Pleats", f"Spacing on\nthe line ({unit})", "Depth of\na fold", "Strip for\neach pleat"], rows)]
     rows = []
     for tier in shaped:
         flounce = tier.shaping
-        inner, outer = flounce.cut_radii
-        rows.append([str(tier.number), str(flounce.sectors), f"{np.degrees(flounce.angle):.1f}°", *(decimals(x, unit) for x in (flounce.inner, flounce.outer, inner, outer))])
-    return [Table(["Tier", "Sectors\neach", "Angle of\neach", f"Seam\nradius ({unit})", "Edge\nradius", "Cut inner\nradius", "Cut outer\nradius"], rows)]
+        radii = (decimals(x, unit) for x in (flounce.inner, flounce.outer, *flounce.cut_radii))
+        rows.append([str(tier.number), str(flounce.sectors), f"{np.degrees(flounce.angle):.1f}°", *radii])
+    head = ["Sectors\neach", "Angle of\neach", f"Seam\nradius ({unit})", "Edge\nradius", "Cut inner\nradius", "Cut outer\nradius"]
+    return [Table(["Tier", *head], rows)]
 
 
 def decimals(millimetres: float, unit: str) -> str:
@@ -188,7 +197,7 @@ def buying_notes(plan: CuttingPlan, unit: str) -> List[str]:
     ]
 
 
-def strip_table(plan: CuttingPlan, lay: StripLay, unit: str) -> Table:
+def strip_table(lay: StripLay, unit: str) -> Table:
     """Return strip by strip from which pieces it is joined, in the order in which they follow."""
     pieces: List[List[Tuple[str, str]]] = [[] for _ in lay.strips]
     for code, piece in zip(piece_codes(lay), lay.pieces):
@@ -197,7 +206,9 @@ def strip_table(plan: CuttingPlan, lay: StripLay, unit: str) -> Table:
     rows = []
     for strip, joins, parts in zip(lay.strips, lay.joins, pieces):
         name = parts[0][0].split("·")[0]
-        rows.append([name, str(strip.sleeve), str(strip.layer), " + ".join(length for _, length in parts), write_up(strip.width, unit, False), str(len(parts)), str(joins)])
+        joined = " + ".join(length for _, length in parts)
+        width = write_up(strip.width, unit, False)
+        rows.append([name, str(strip.sleeve), str(strip.layer), joined, width, str(len(parts)), str(joins)])
     return Table(["Strip", "Sleeve", "Layer", f"Pieces, in order ({unit})", "Cut width", "Cuts", "Joins"], rows, words=4)
 
 

@@ -9,15 +9,15 @@ import numpy as np
 from lxml import etree
 
 from extension import cutting_wording as wording
-from extension.document import mark
-from extension.drawing import FONT_FAMILY, LABEL, SMALL_SIZE, TSPAN, draw_data
+from extension.document import mark, path_data
+from extension.drawing import FONT_FAMILY, LABEL, SMALL_SIZE, TSPAN, draw_data, fill_with_stroke, line_style
 from extension.lettering import LEADING, text_width
 from extension.sheet import Column, Sheet
 from geometry.curves import Curve
 from geometry.cutting import PRICED_BY, CuttingPlan, Purchase, to_buy
 from geometry.lay import OutlineLay, StripLay
 from geometry.lengths import write_length
-from geometry.marks import ARROW_LENGTH, ARROW_WIDTH
+from geometry.marks import arrowheads
 
 #: Reduction scales of ISO 5455, the largest first.
 SCALES = (5, 10, 20, 50)
@@ -40,6 +40,11 @@ TINTS = ("#efe6dc", "#ffffff")
 _PIECE_STYLE = "fill:{};stroke:#000000;stroke-width:0.18;stroke-linejoin:round"
 
 
+#: Arrowheads of a lay are so much smaller than those of the pattern.
+_ARROWS = 0.35
+_SMALLER, _LARGER = (np.array([[size, 0.0, 0.0], [0.0, size, 0.0]]) for size in (_ARROWS, 1 / _ARROWS))
+
+
 class Picture(NamedTuple):
     """A layer that can be shown by itself, and the box that it takes in the coordinates of its panel."""
 
@@ -56,13 +61,13 @@ def draw_lays(panel: Sheet, plan: CuttingPlan, unit: str, warnings: Sequence[str
     for warning in warnings:
         column.paragraph(warning, bold=True)
     column.gap(4)
-    pictures: List[Picture] = []
     scale = max(scale_of(lay) for lay in plan.strip_lays)
+    pictures: List[Picture] = []
     x, y = 0.0, column.y
-    for purchase in plan.purchases:
-        if pictures and isinstance(plan.purchases[len(pictures) - 1].lay, StripLay):
+    for before, purchase in zip((None, *plan.purchases), plan.purchases):
+        if before is not None and isinstance(before.lay, StripLay):
             x = pictures[-1].box[2] + GAP
-        elif pictures:  # sleeves stand below each other, for they take little length
+        elif before is not None:  # sleeves stand below each other, for they take little length
             y = pictures[-1].box[3] + GAP
         pictures.append(draw_lay(panel, plan, purchase, scale, x, y, unit))
     return pictures
@@ -83,7 +88,7 @@ def draw_lay(panel: Sheet, plan: CuttingPlan, purchase: Purchase, scale: int, x:
     left, head = x + MARGIN, column.y
     corners = np.array([(0, 0), (width, 0), (width, length), (0, length), (0, 0)]) + (left, head)
     if isinstance(lay, StripLay):
-        draw_strips(panel, layer, plan, lay, left, head, scale, unit)
+        draw_strips(layer, plan, lay, left, head, scale, unit)
     else:
         draw_sleeves(panel, layer, plan, purchase, left, head, scale)
     panel.curve(layer, Curve.polyline(corners), "cutting", f"{name}, {write_length(lay.width, unit)} wide", "cloth")
@@ -172,7 +177,7 @@ def _letters(index: int) -> str:
     return text
 
 
-def draw_strips(panel: Sheet, layer: inkex.Layer, plan: CuttingPlan, lay: StripLay, left: float, top: float, scale: int, unit: str) -> None:
+def draw_strips(layer: inkex.Layer, plan: CuttingPlan, lay: StripLay, left: float, top: float, scale: int, unit: str) -> None:
     """Draw the rectangles of all strips, one path for the odd tiers and one for the even, and letter them."""
     boxes = np.array([piece[1:] for piece in lay.pieces]) / scale + (left, top, 0, 0)
     tiers = np.array([lay.strips[piece.strip].tier for piece in lay.pieces])
@@ -184,7 +189,7 @@ def draw_strips(panel: Sheet, layer: inkex.Layer, plan: CuttingPlan, lay: StripL
     across = lay.direction == "across"
     codes = piece_codes(lay)
     if plan.has_flounces:
-        labels = [(code, *place) for code, place in zip(codes, draw_sectors(panel, layer, plan, lay, boxes, scale))]
+        labels = [(code, *place) for code, place in zip(codes, draw_sectors(layer, plan, lay, boxes, scale))]
     else:
         labels = strip_labels(lay, codes, boxes, unit)
     _letter(layer, labels, "Strip codes", "middle", upright=across or plan.has_flounces)
@@ -192,12 +197,13 @@ def draw_strips(panel: Sheet, layer: inkex.Layer, plan: CuttingPlan, lay: StripL
 
 
 def strip_labels(lay: StripLay, codes: Sequence[str], boxes: np.ndarray, unit: str) -> List[Tuple[str, float, float]]:
-    """Return the codes, with the length where there is room, in the middle of the pieces that have room for them."""
+    """Return the codes in the middle of the pieces, with the length where there is room, else short."""
     across = lay.direction == "across"
     labels = []
     for code, piece, (x, y, w, h) in zip(codes, lay.pieces, boxes.tolist()):
         along, over = (w, h) if across else (h, w)
-        texts = (f"{code}   {write_length(piece.width if across else piece.height, unit)}", code)
+        _, dot, order = code.partition("·")
+        texts = (f"{code}: {write_length(piece.width if across else piece.height, unit)}", code, dot + order)
         text = next((t for t in texts if text_width(t, SMALL_SIZE) <= along - 0.8), None)
         if text and over >= LETTERED:
             labels.append((text, x + w / 2, y + h / 2))
@@ -215,26 +221,27 @@ def draw_distances(layer: inkex.Layer, lay: StripLay, left: float, top: float, s
         if at - last >= LETTERED:
             text, last = write_length(end, unit, with_unit=False), at
             labels.append((text, left - 1.2, top + at) if across else (text, left + at, top - 1.0))
-    _letter(layer, labels, "Distances from the cut end" if across else "Distances from the left selvedge", "end" if across else "start", upright=across)
+    name, anchor = ("Distances from the cut end", "end") if across else ("Distances from the left selvedge", "start")
+    _letter(layer, labels, name, anchor, upright=across)
 
 
-def draw_sectors(
-    panel: Sheet, layer: inkex.Layer, plan: CuttingPlan, lay: StripLay, boxes: np.ndarray, scale: int
-) -> List[Tuple[float, float]]:
+def draw_sectors(layer: inkex.Layer, plan: CuttingPlan, lay: StripLay, boxes: np.ndarray, scale: int) -> List[Tuple[float, float]]:
     """Draw the sectors of flounces in the rectangles that they are cut from; return the middle of each."""
     by_number = {tier.number: tier for tier in plan.tiers}
-    middles = []
+    outlines = {number: tier.shaping.cut_piece() for number, tier in by_number.items()}
+    bounds = {number: outline.bounds() for number, outline in outlines.items()}
+    drawn, middles = [], []
     for piece, (x, y, w, h) in zip(lay.pieces, boxes.tolist()):
         tier = by_number[lay.strips[piece.strip].tier]
-        outline = tier.shaping.cut_piece()
-        left, top, right, bottom = outline.bounds()
+        left, top, right, bottom = bounds[tier.number]
         turned = (right - left > bottom - top) != (w > h)
         turn = np.array([[0.0, -1.0], [1.0, 0.0]]) if turned else np.eye(2)
         corners = np.array([(left, top), (right, bottom)]) @ turn.T / scale
         move = (x + w / 2, y + h / 2) - corners.mean(axis=0)
-        panel.curve(layer, outline.transformed(np.column_stack([turn / scale, move])), "thin", f"Flounce sector of tier {tier.number}", "pieces")
+        drawn.append(path_data(outlines[tier.number].transformed(np.column_stack([turn / scale, move])), decimals=2))
         middle = turn @ (0.0, -sum(tier.shaping.cut_radii) / 2) / scale + move
         middles.append((float(middle[0]), float(middle[1])))
+    draw_data(layer, " ".join(drawn), line_style("thin"), "Flounce sectors", "sectors")
     return middles
 
 
@@ -250,12 +257,10 @@ def draw_sleeves(panel: Sheet, layer: inkex.Layer, plan: CuttingPlan, purchase: 
         panel.curve(layer, plan.piece.transformed(to_panel), "thin", f"Sleeve {number}", "pieces")
         grain = Curve.line((0, head + 0.15 * (hem - head)), (0, head + 0.85 * (hem - head))).transformed(to_panel)
         panel.curve(layer, grain, "grain", f"Grain of sleeve {number}", "lay grain")
-        for tip, inward in ((grain.start, grain.tangent(0)), (grain.end, -grain.tangent(1))):
-            side = np.array([-inward[1], inward[0]]) * ARROW_WIDTH / 4
-            base = tip + inward * ARROW_LENGTH / 2
-            panel.curve(layer, Curve.polyline([base + side, tip, base - side]), "thin", "Grain arrowhead", "lay grain")
+        for arrowhead in arrowheads(grain.transformed(_LARGER)):
+            fill_with_stroke(panel.curve(layer, arrowhead.transformed(_SMALLER), "grain", "Grain arrowhead", "lay grain"), "grain")
         middle = (grain.start + grain.end) / 2
-        _letter(layer, [(f"{number}{' mirrored' if number % 2 == 0 else ''}", middle[0] + 2.0, middle[1])], f"Name of sleeve {number}", "start")
+        _letter(layer, [(str(number), middle[0] + 2.0, middle[1])], f"Name of sleeve {number}", "start")
 
 
 # --- shared ---------------------------------------------------------------------------------------

@@ -14,7 +14,7 @@ from geometry.marks import TierLine
 from geometry.outline import Outline
 from geometry.refusal import Refused
 from geometry.remeasuring import Tiers
-from geometry.strips import TierStyle, Tier, measure_lines, pitches, plan_strips
+from geometry.strips import Tier, TierStyle, measure_lines, pitches, plan_strips
 
 #: What cloth is sold by, in millimetres: an eighth of a yard (of 36 in), ten centimetres.
 SOLD_BY = {"in": 36 * 25.4 / 8, "cm": 100.0}
@@ -45,8 +45,9 @@ class Cloth(NamedTuple):
 class Purchase(NamedTuple):
     """What one cloth is cut into and how much to buy.
 
-    ``lay`` is the plan; where it is one of strips ``each_way`` holds the best plan for either direction.  ``bound`` is the length that no plan goes
-    below: area of the pieces over the usable width.  ``buy`` is the length to buy, ``cost`` its price.
+    ``lay`` is the plan; where it is one of strips, ``each_way`` holds the best plan for either direction.
+    ``bound`` is the length that no plan goes below: area of the pieces over the usable width.  ``buy`` is the
+    length to buy, ``cost`` its price.
     """
 
     cloth: Cloth
@@ -123,9 +124,10 @@ def plan_cutting(
     fewest_joins: bool,
     unit: str,
 ) -> CuttingPlan:
-    """Return the plan for the sleeve as drawn now, its ``tiers`` re-measured on its ``outline``; lengths are cut to the marks of a tape in ``unit``.
+    """Return the plan for the sleeve as drawn now, its ``tiers`` re-measured on its ``outline``.
 
-    ``piece`` is the cutting line of one sleeve.  Raises :class:`Refused` with a sentence.
+    Lengths are cut to the marks of a tape in ``unit``; ``piece`` is the cutting line of one sleeve.
+    Raises :class:`Refused` with a sentence.
     """
     lines = measure_lines(tiers)
     used = ["net"] + ["contrast"] * any(style.contrast_layers)
@@ -159,7 +161,8 @@ def _strips(tiers: Sequence[Tier], sleeves: int, contrast: bool) -> List[Strip]:
             width, length = sorted((right - left, bottom - top))
             pieces = tier.shaping.sectors
         for layer in range(plain + 1, tier.layers + 1) if contrast else range(1, plain + 1):
-            strips += [Strip(tier.number, sleeve, layer, width, length) for sleeve in range(1, sleeves + 1) for _ in range(pieces)]
+            for sleeve in range(1, sleeves + 1):
+                strips += [Strip(tier.number, sleeve, layer, width, length)] * pieces
     return strips
 
 
@@ -177,7 +180,8 @@ def _buy_strips(cloth: Cloth, strips: List[Strip], tiers: Sequence[Tier], style:
         bought = to_buy(plan.length, cloth, unit)
         return (plan.all_joins, bought, plan.length) if fewest_joins else (bought, plan.all_joins, plan.length)
 
-    each_way = [min(ways, key=worth) for ways in ([p for p in plans if p.direction == d] for d in ("across", "along")) if ways]
+    by_direction = ([plan for plan in plans if plan.direction == way] for way in ("across", "along"))
+    each_way = [min(ways, key=worth) for ways in by_direction if ways]
     lay = min((plan for plan in each_way if cloth.use == plan.direction), key=worth, default=min(each_way, key=worth))
     if style.make == "flounce":
         area = {tier.number: tier.shaping.cut_area for tier in tiers}

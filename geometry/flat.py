@@ -88,6 +88,8 @@ def _shape(tier: Tier, half: float, level: float, shows: bool) -> TierShape:
     sides = corners[:, :1] + _THIRDS[None, :, None] * (corners[:, 1:] - corners[:, :1])
     outline = Curve(np.concatenate([sides[:2], wave, sides[2:]]))
     marks = across[1:-1]
-    top = np.stack([marks * (half + (reach - half) * (1 - _FOLD_SHARE)) / reach, np.full(len(marks), edge - _FOLD_SHARE * tier.drop)], axis=1)
-    folds = np.stack([np.stack([marks, np.full(len(marks), edge)], axis=1), top], axis=1)
+    narrowed = marks * (half + (reach - half) * (1 - _FOLD_SHARE)) / reach
+    folds = np.empty((len(marks), 2, 2))
+    folds[:, :, 0] = np.stack([marks, narrowed], axis=1)
+    folds[:, :, 1] = edge, edge - _FOLD_SHARE * tier.drop
     return TierShape(tier.number, outline, folds, Curve.line((-half, level), (half, level)), shows)

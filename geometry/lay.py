@@ -111,10 +111,10 @@ def lay_strips(strips: Sequence[Strip], width: float, join: float, unit: str, jo
     ``width`` is the usable width; every strip is at most that wide, and where it is not joinable at most
     that long.  The best plan is for the caller to choose.
     """
-    order = sorted(range(len(strips)), key=lambda i: (-up_to_mark(strips[i].width, unit), strips[i].tier, strips[i].layer, strips[i].sleeve))
-    job = _Job([strips[i] for i in order], join, unit)
+    ordered = sorted(strips, key=lambda strip: (-up_to_mark(strip.width, unit), strip.tier, strip.layer, strip.sleeve))
+    job = _Job(ordered, join, unit)
     packers = [job.whole, job.ribbon] if joinable else [job.whole]
-    longest = max(job.total(i, 0) for i in range(len(order)))
+    longest = max(job.total(i, 0) for i in range(len(ordered)))
     plans = [job.finish(packer(width), "across", width) for packer in packers if joinable or longest <= width + _HAIR]
     for packer in packers:
         least = longest if packer == job.whole else 2 * SHORTEST_PIECE

@@ -17,7 +17,7 @@ from geometry.draft import Decided, decide
 from geometry.marks import TierLine
 from geometry.measurements import DEFAULTS, read_measurements, read_style
 from geometry.outline import CORNERS, Outline
-from geometry.refinding import IDENTITY, compose, inverse, refind, rigid_part
+from geometry.refinding import IDENTITY, Broken, compose, inverse, refind, rigid_part
 from geometry.refusal import Refused
 from geometry.remeasuring import ON_SEAM
 
@@ -188,7 +188,10 @@ def _is_in(element: inkex.BaseElement, sleeve: Optional[inkex.BaseElement]) -> b
 
 def read_sleeve(layer: inkex.BaseElement, scaled: str = "ask") -> SleeveInDocument:
     """Return what the sleeve in ``layer`` is now.  Raises :class:`Refused` with a sentence, see :func:`read_lines`."""
-    return read_lines(lines_of(layer.getroottree().getroot(), layer), scaled)
+    try:
+        return read_lines(lines_of(layer.getroottree().getroot(), layer), scaled)
+    except Broken as broken:
+        raise Refused(f"{broken} {wording.SEE_WHERE}") from broken
 
 
 def read_lines(lines: Lines, scaled: str = "ask") -> SleeveInDocument:

@@ -11,6 +11,7 @@ import inkex
 from extension.command import Command
 from extension.reading import find_lines
 from extension.remeasuring import draw_again, mark_trouble, measure_again, read_tolerance
+from extension.wording import MARKED
 from geometry.refinding import Broken
 
 
@@ -30,7 +31,7 @@ class RemeasureSleeve(Command):
         except Broken as broken:
             # She has to see where: the marks are drawn, and the host shows the message beside them.
             mark_trouble(lines, broken)
-            inkex.errormsg(str(broken))
+            inkex.errormsg(f"{broken} {MARKED}")
             return
         draw_again(self.svg, now)
 

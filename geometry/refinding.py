@@ -75,7 +75,7 @@ def refind(pieces: Sequence[Curve], corners: np.ndarray) -> Refound:
     crossings = ring.self_crossings()
     if crossings:
         raise Broken(
-            f"The Seam line crosses or touches itself in {_count(len(crossings), 'place')}, now marked on the drawing. Pull it apart there.",
+            f"The Seam line crosses or touches itself in {_count(len(crossings), 'place')}. Pull it apart there.",
             [crossing.point for crossing in crossings],
         )
     if ring.signed_area() < 0:
@@ -97,13 +97,13 @@ def ring_of(pieces: Sequence[Curve]) -> Curve:
     closed = [piece for piece in pieces if _gap(piece) <= JOINT]
     if len(closed) > 1:
         raise Broken(
-            f"There are {len(closed)} closed Seam lines in this sleeve, now marked on the drawing. Delete all but the one that counts.",
+            f"There are {len(closed)} closed Seam lines in this sleeve. Delete all but the one that counts.",
             [piece.start for piece in closed],
         )
     if closed and len(pieces) > 1:
         strays = [piece for piece in pieces if piece is not closed[0]]
         raise Broken(
-            "Beside the closed Seam line there are stray pieces of one, now marked on the drawing. Delete or join them.",
+            "Beside the closed Seam line there are stray pieces of one. Delete or join them.",
             [piece.point(len(piece) / 2) for piece in strays],
         )
     chain, rest = [pieces[0]], list(pieces[1:])
@@ -139,7 +139,7 @@ def _gap(piece: Curve) -> float:
 def _open_at(one: np.ndarray, other: np.ndarray) -> Broken:
     apart = float(np.hypot(*(one - other)))
     return Broken(
-        f"The Seam line does not close: there is a gap of {apart:.1f} mm, now marked on the drawing at both ends."
+        f"The Seam line does not close: there is a gap of {apart:.1f} mm."
         " Join the two end nodes there (node tool, Join selected nodes).",
         [one, other],
     )
@@ -319,7 +319,7 @@ def _refuse_doubt(k: int, chosen: List[int], nodes: np.ndarray, turns: np.ndarra
             continue
         if distance[other] < CLEARLY * max(distance[node], ARM) and turns[other] > turns[node] / CLEARLY:
             raise Broken(
-                f"Two nodes could be the {CORNERS[k]} corner of the Seam line; both are now marked on the drawing."
+                f"Two nodes could be the {CORNERS[k]} corner of the Seam line."
                 " Make one of them smooth, or move the one that is meant to where the corner was.",
                 nodes[[node, other]],
             )
@@ -330,7 +330,7 @@ def _lost(names: List[str], places: np.ndarray) -> Broken:
     many = len(names) > 1
     return Broken(
         f"The Seam line has lost the {listed} corner{'s' if many else ''}: there is no node that turns where"
-        f" {'they were' if many else 'it was'}, now marked on the drawing. Add a corner node there, or undo until"
+        f" {'they were' if many else 'it was'}. Add a corner node there, or undo until"
         f" {'they are' if many else 'it is'} back.",
         places,
     )

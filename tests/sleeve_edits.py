@@ -280,7 +280,7 @@ def ungrouped_twice(root):
 def another_unit(root):
     """File > Document Properties: the viewBox in inches, what is drawn scaled along; its true size stays."""
     layer = part(root, "sleeve")
-    root.set("viewBox", "0 0 {} {}".format(210 / 25.4, 297 / 25.4))
+    root.set("viewBox", " ".join(repr(float(number) / 25.4) for number in root.get("viewBox").split()))
     layer.set("transform", f"scale({1 / 25.4!r}) {layer.get('transform', '')}")
 
 

@@ -47,7 +47,7 @@ ACTIONS = {
     "grouped and ungrouped": (["select-by-id:seam-line", "selection-group", "transform-translate:3,4", "selection-ungroup"], CLOSE),
     "its layer ungrouped": (["select-by-id:sleeve", "selection-ungroup"], CLOSE),
     "nodes added": (["select-by-id:seam-line", "org.inkscape.filter.add-nodes.noprefs"], CLOSE),
-    "curves made of short straight pieces": (["select-by-id:seam-line", "org.ekips.filter.flatten.noprefs"], 0.5),
+    "curves made of short straight pieces": (["select-by-id:seam-line", "org.ekips.filter.flatten.noprefs"], 2.0),
     "simplified": (["select-by-id:seam-line", "path-simplify"], 6.0),
     "simplified twice": (["select-by-id:seam-line", "path-simplify", "path-simplify"], 12.0),
 }

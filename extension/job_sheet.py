@@ -7,9 +7,9 @@ import inkex
 import numpy as np
 
 from extension import cutting_wording as wording
-from extension.document import path_data
 from extension.drawing import draw_data, line_style
 from extension.lay_sheet import Picture, lay_sentences, piece_codes, write_bought
+from extension.paths import quick_path_data
 from extension.sheet import Column, Sheet
 from extension.tables import Table, draw_table
 from extension.wording import CAUTIONS
@@ -283,7 +283,7 @@ def draw_flat(panel: Sheet, column: Column, flat: Flat) -> Picture:
     panel.curve(layer, flat.silhouette.transformed(matrix), "thin", "Silhouette", "flat")
     panel.hold((left / scale + shift[0], top / scale + shift[1], right / scale + shift[0], bottom / scale + shift[1]))
     for tier in flat.tiers:
-        draw_data(layer, path_data(tier.outline.transformed(matrix)), _OPAQUE, f"Tier {tier.number}", "flat")
+        draw_data(layer, quick_path_data(tier.outline.transformed(matrix)), _OPAQUE, f"Tier {tier.number}", "flat")
         folds = tier.folds.reshape(-1, 4) / scale + (*shift, *shift)
         data = " ".join("M {:.3f} {:.3f} L {:.3f} {:.3f}".format(*fold) for fold in folds.tolist())
         draw_data(layer, data, line_style("leader"), f"Folds of tier {tier.number}", "flat")

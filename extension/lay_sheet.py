@@ -9,9 +9,10 @@ import numpy as np
 from lxml import etree
 
 from extension import cutting_wording as wording
-from extension.document import mark, path_data
+from extension.document import mark
 from extension.drawing import FONT_FAMILY, LABEL, SMALL_SIZE, TSPAN, draw_data, fill_with_stroke, line_style
 from extension.lettering import LEADING, text_width
+from extension.paths import quick_path_data
 from extension.sheet import Column, Sheet
 from geometry.curves import Curve
 from geometry.cutting import PRICED_BY, CuttingPlan, Purchase, to_buy
@@ -238,7 +239,7 @@ def draw_sectors(layer: inkex.Layer, plan: CuttingPlan, lay: StripLay, boxes: np
         turn = np.array([[0.0, -1.0], [1.0, 0.0]]) if turned else np.eye(2)
         corners = np.array([(left, top), (right, bottom)]) @ turn.T / scale
         move = (x + w / 2, y + h / 2) - corners.mean(axis=0)
-        drawn.append(path_data(outlines[tier.number].transformed(np.column_stack([turn / scale, move])), decimals=2))
+        drawn.append(quick_path_data(outlines[tier.number].transformed(np.column_stack([turn / scale, move]))))
         middle = turn @ (0.0, -sum(tier.shaping.cut_radii) / 2) / scale + move
         middles.append((float(middle[0]), float(middle[1])))
     draw_data(layer, " ".join(drawn), line_style("thin"), "Flounce sectors", "sectors")

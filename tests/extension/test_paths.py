@@ -9,6 +9,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as some
 
 from extension.document import curve_from_path, path_data
+from extension.paths import quick_path_data
 from geometry.arcs import arc_segments
 from geometry.curves import Curve
 
@@ -161,3 +162,11 @@ def test_what_is_written_is_read_back(triples):
     expected = [segment if len(piece) == 4 else segment[[0, 3]] for piece, segment in zip(pieces, segments)]
     assert len(pieces) == len(segments)
     assert all(np.allclose(piece, segment, atol=2e-4) for piece, segment in zip(pieces, expected))
+
+
+def test_the_quick_way_draws_the_same_closed_curve():
+    curve = Curve.chain([Curve.cubic((0, 0), (10, 30.0004), (20, -30), (30, 0)), Curve.polyline([(30, 0), (15, 40.1234), (0, 0)])])
+    drawn = svgpathtools.parse_path(quick_path_data(curve))
+    assert drawn.isclosed()
+    assert drawn.length() == pytest.approx(curve.length(), abs=0.01)
+    assert drawn.bbox() == pytest.approx([curve.bounds()[i] for i in (0, 2, 1, 3)], abs=0.001)

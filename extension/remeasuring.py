@@ -5,13 +5,24 @@ element by element.  An element that is right already is not touched, so a secon
 """
 from __future__ import annotations
 
-import re
-from typing import Dict, Iterator, List, Mapping, NamedTuple, Optional, Sequence, Tuple
+from typing import Dict, Iterator, List, NamedTuple, Sequence, Tuple
 
 import inkex
 import numpy as np
 
 from extension import wording
+from extension.carrying_over import (
+    Fresh,
+    draws,
+    level_of,
+    place,
+    restore_layers,
+    say_the_same,
+    set_curve,
+    update_lettering,
+    update_lines,
+    written,
+)
 from extension.document import mark, new_layer, number_of, part_of, path_data, text_of, write_record
 from extension.drawing import LABEL
 from extension.fit_sheet import fit_panel
@@ -27,54 +38,34 @@ from extension.reading import (
     lines_of,
     read_lines,
 )
-from extension.scale import millimetres_to_user, transform_within
+from extension.scale import transform_within
 from extension.sheet import Sheet
 from extension.sleeve_sheet import corners_text, draw_sleeve
 from extension.truing_sheet import draw_rings, draw_truing_marks, fill_report
 from geometry.curves import Curve
 from geometry.draft import Draft, draft_on
 from geometry.lengths import HalfTypedLength, UnreadableLength, read_length
-from geometry.marks import TierLine, notches
+from geometry.marks import TierLine, body_level_line, notches
 from geometry.measurements import Unfinished
 from geometry.outline import EDGES, Outline
-from geometry.refinding import IDENTITY, Broken, apply, compose
+from geometry.refinding import IDENTITY, Broken, apply
 from geometry.refusal import Refused
-from geometry.remeasuring import ON_SEAM, kept_notches, mirrored, remeasured_tiers
+from geometry.remeasuring import kept_notches, mirrored, remeasured_tiers
 from geometry.truing import MOST_TOLERANCE, Check, true_up
 
 #: A Body line nearer than this to where it was drafted was left alone, millimetres.
 ALONE = 0.05
 
+METADATA = inkex.addNS("metadata", "svg")
 MARKS_LAYER = "truing marks layer"
 
 #: Layers whose contents are lettering of ours, drawn anew where they are no longer right.
 LETTERED = ("tier lengths layer", "level widths layer", "names layer", "notes layer", "test square layer", "fit layer", MARKS_LAYER)
 
-#: Lettering is in its place already where it is within this, millimetres: less than a line is wide.
-SAME_PLACE = 0.05
-
-_NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
-
-PATH, METADATA = inkex.addNS("path", "svg"), inkex.addNS("metadata", "svg")
-
-#: What says the shape of an object that is no path.
-SHAPES_OWN = ("x", "y", "width", "height", "rx", "ry", "r", "cx", "cy", "x1", "y1", "x2", "y2", "points")
-
-GROUPMODE = inkex.addNS("groupmode", "inkscape")
-
-
 #: Lines that are carried over one by one, so that hers keep their colours, names and places in the stack.
 LINES = (
     "seam line", "body line", "cutting line", "tier line", "level line", "grain line", "grain arrowhead", "front notch", "back notch",
 )  # fmt: skip
-
-
-class Fresh(NamedTuple):
-    """A line as it should be: its curve, its label, and the attributes of its mark."""
-
-    curve: Curve
-    label: str
-    attributes: dict
 
 
 class Remeasured(NamedTuple):
@@ -97,7 +88,7 @@ def measure_again(lines: Lines, mirror: str, tolerance: float, scaled: str) -> R
     sleeve = read_lines(lines, scaled)
     outline = sleeve.outline if mirror == "none" else mirrored(sleeve.outline, mirror.partition("_")[0])
     if outline is not sleeve.outline or not sleeve.seat.is_the_layers:
-        outline = as_written(outline)
+        outline = aswritten(outline)
     decided = decide_again(sleeve.typed, sleeve.measured)
     tiers = remeasured_tiers(outline, sleeve.tiers, apply(sleeve.seat.growth, sleeve.corners[:2]))
     places = kept_notches(outline, notches(outline, decided.block.matches), stored_notches(lines))
@@ -106,7 +97,7 @@ def measure_again(lines: Lines, mirror: str, tolerance: float, scaled: str) -> R
     return Remeasured(sleeve, draft, tiers.lines, checks, grown(sleeve))
 
 
-def as_written(outline: Outline) -> Outline:
+def aswritten(outline: Outline) -> Outline:
     """Return the outline as its path data will say it, rounded, so that all else is measured on that."""
     return Outline({name: curve_of(path_data(outline.edge(name))) for name in EDGES})
 
@@ -185,7 +176,7 @@ def gather(svg: inkex.SvgDocumentElement, sleeve: SleeveInDocument) -> inkex.Bas
         within = sleeve.lines.base @ transform_within(element, svg)
         layer.append(element)
         if np.abs(np.array(within.matrix) - IDENTITY).max() > 1e-9:
-            element.attrib["transform"] = _written(np.array(within.matrix))
+            element.attrib["transform"] = written(np.array(within.matrix))
         else:
             element.attrib.pop("transform", None)
     for element in list(layer):
@@ -200,20 +191,6 @@ def loose_parts(svg: inkex.SvgDocumentElement) -> Iterator[inkex.BaseElement]:
     for element in svg.iter("*"):
         if part_of(element) not in (None, "sleeve") and not any(part_of(e) is not None for e in element.iterancestors()):
             yield element
-
-
-def place(layer: inkex.BaseElement, placed: np.ndarray) -> None:
-    """Let millimetres of the layer lie on the page as ``placed`` (2, 3) says."""
-    svg = layer.getroottree().getroot()
-    parent = layer.getparent()
-    outside = inkex.Transform() if parent is svg else transform_within(parent, svg)
-    to_parent = -outside @ millimetres_to_user(svg)
-    layer.attrib["transform"] = _written(compose(np.array(to_parent.matrix), placed))
-
-
-def _written(matrix: np.ndarray) -> str:
-    """Return a transform to the last bit; inkex would round to six digits."""
-    return "matrix({})".format(" ".join(repr(float(number)) for number in matrix.T.ravel()))
 
 
 # --- lines, in place ----------------------------------------------------------------------------------
@@ -259,113 +236,6 @@ def update_body(now: Remeasured, lines: Lines) -> None:
             set_curve(element, there.transformed(seat.inward), lines)
 
 
-def update_lines(lines: Lines, fresh: Sequence[Fresh], part: str) -> None:
-    """Bring every element of a part to where it should be; what she deleted stays deleted."""
-    for element, new in pairs(lines.all(part), fresh):
-        if not draws(element, new.curve, lines):
-            set_curve(element, new.curve, lines)
-        mark(element, part, **new.attributes)
-        if LABEL not in element.attrib:
-            element.attrib[LABEL] = new.label
-
-
-def pairs(old: Sequence[inkex.BaseElement], new: Sequence[Fresh]) -> Iterator[tuple]:
-    """Yield (element, line) that belong together: by level where they have one, else in order."""
-    by_level = {line.attributes["level"]: line for line in new if "level" in line.attributes}
-    if by_level:
-        yield from ((element, by_level[level_of(element)]) for element in old if level_of(element) in by_level)
-    else:
-        yield from zip(old, new)
-
-
-def level_of(element: inkex.BaseElement) -> str:
-    """Return the level that a level line belongs to: our own mark, else what its label says."""
-    return text_of(element, "level") or label_of(element).rpartition(" ")[0].lower()
-
-
-def draws(element: inkex.BaseElement, curve: Curve, lines: Lines) -> bool:
-    """Whether ``element`` draws ``curve`` (millimetres of the layer) already."""
-    there = curve_from_path(element, lines.transform(element))
-    return len(there) == 1 and len(there[0]) == len(curve) and bool(np.abs(there[0].segments - curve.segments).max() <= ON_SEAM)
-
-
-def set_curve(element: inkex.BaseElement, curve: Curve, lines: Lines) -> None:
-    """Let ``element`` draw ``curve`` (millimetres of the layer)."""
-    element.attrib.pop("transform", None)
-    outside = lines.transform(element)
-    if element.tag != PATH:  # a rectangle or a line, say, that she drew and named
-        element.tag = PATH
-        for name in SHAPES_OWN:
-            element.attrib.pop(name, None)
-    # A path of the editor's own effects would be worked out anew from what it once was.
-    for leftover in ("inkscape:path-effect", "inkscape:original-d"):
-        element.attrib.pop(inkex.addNS(*leftover.split(":")[::-1]), None)
-    element.attrib["d"] = path_data(curve.transformed(np.array((-outside).matrix)))
-
-
-# --- lettering ----------------------------------------------------------------------------------------
-
-
-def update_lettering(
-    layer: inkex.BaseElement, old: Sequence[inkex.BaseElement], new: Optional[inkex.BaseElement], may_add: bool, all_anew: bool
-) -> None:
-    """Letter one of our layers anew where it says something else; what she added to it stays.
-
-    ``old`` is the layer in the document, if any, ``new`` the one drawn aside, if there is something to say.
-    """
-    if not old:
-        if new is not None and may_add:
-            layer.append(new)
-        return
-    if new is None:
-        old[0].getparent().remove(old[0])
-        return
-    ours = [child for child in old[0] if part_of(child) is not None]
-    if not all_anew and say_the_same(ours, list(new)):
-        return
-    for child in ours:
-        old[0].remove(child)
-    old[0].extend(list(new))
-    if "transform" in new.attrib:  # a panel stands below the notes, which may have grown
-        old[0].attrib["transform"] = new.attrib["transform"]
-
-
-def say_the_same(some: Sequence[inkex.BaseElement], others: Sequence[inkex.BaseElement]) -> bool:
-    """Whether lines and lettering of ours say the same in the same places, whatever their colours."""
-    return len(some) == len(others) and all(_says_the_same(one, other) for one, other in zip(some, others))
-
-
-def _says_the_same(one: inkex.BaseElement, other: inkex.BaseElement) -> bool:
-    if _words(one) != _words(other):
-        return False
-    mine, hers = _numbers(one), _numbers(other)
-    return mine == hers or np.allclose(_read(mine), _read(hers), rtol=0, atol=SAME_PLACE)
-
-
-def _words(element: inkex.BaseElement) -> tuple:
-    texts = tuple(text.strip() for text in element.itertext() if text.strip())
-    return part_of(element), re.sub(_NUMBER, "", element.attrib.get("d", "")), texts
-
-
-def _numbers(element: inkex.BaseElement) -> str:
-    return " ".join(element.attrib.get(name, "0") for name in ("x", "y", "d"))
-
-
-def _read(numbers: str) -> np.ndarray:
-    return np.array([float(number) for number in re.findall(_NUMBER, numbers)])
-
-
-def restore_layers(lines: Lines, fresh: Mapping[str, inkex.BaseElement]) -> None:
-    """Make layers of ours layers again, with their names, where a plain SVG has made groups of them."""
-    for element, name in [
-        (lines.layer, "Sleeve"),
-        *((element, new.attrib[LABEL]) for part, new in fresh.items() for element in lines.all(part)),
-    ]:
-        for attribute, value in ((GROUPMODE, "layer"), (LABEL, name)):
-            if attribute not in element.attrib:
-                element.attrib[attribute] = value
-
-
 # --- the report ---------------------------------------------------------------------------------------
 
 
@@ -392,7 +262,9 @@ def remarks_on(now: Remeasured, lines: Lines) -> List[str]:
     """Return what the report should say beside its checks: what was deleted, and a scale that was meant."""
     names = [part.capitalize() for part in ("cutting line", "body line", "grain line", "front notch", "back notch") if not lines.all(part)]
     kept = {level_of(element) for element in lines.all("level line")}
-    names += [f"{level.name.capitalize()} level" for level in now.draft.block.levels if level.name not in kept]
+    block = now.draft.block
+    drawn = (level for level in block.levels if body_level_line(block.seam, level) is not None)
+    names += [f"{level.name.capitalize()} level" for level in drawn if level.name not in kept]
     remarks = [wording.gone(names)] if names else []
     across, down = now.grown
     if max(abs(across - 1), abs(down - 1)) > SCALE_ASKED:
@@ -419,7 +291,7 @@ def mark_trouble(lines: Lines, broken: Broken) -> None:
     draw_rings(aside, [(place, wording.HERE) for place in broken.places])
     marks = aside.layers()[MARKS_LAYER]
     if lines.layer is None:
-        marks.attrib["transform"] = _written(np.array((-lines.base).matrix))
+        marks.attrib["transform"] = written(np.array((-lines.base).matrix))
     update_lettering(lines.svg if lines.layer is None else lines.layer, lines.all(MARKS_LAYER), marks, may_add=True, all_anew=True)
 
 

@@ -8,7 +8,7 @@ import re
 from typing import NamedTuple
 
 import numpy as np
-from shapely.geometry import LineString, Point, Polygon
+from shapely.geometry import LineString, Polygon
 from svgpathtools import Path, parse_path
 from svgpathtools.parser import parse_transform
 from svgpathtools.path import transform as transform_path
@@ -152,6 +152,3 @@ def polygon(path: Path) -> Polygon:
 
 def line(path: Path) -> LineString:
     return LineString(points(path))
-
-
-__all__ = ["LineString", "Point", "Polygon"]

@@ -14,13 +14,13 @@ import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as some
 from lxml import etree
+from shapely.geometry import LineString, Point
 
 from extension.remeasure_sleeve import RemeasureSleeve
 from tests import sleeve_edits as edits
 from tests import sleeve_measures as measures
 from tests.host import REPOSITORY
 from tests.sleeve_edits import HARMLESS, OWN, RESHAPING, SVG, part, parts
-from tests.sleeve_measures import LineString, Point
 
 DRAFT = REPOSITORY / "extension" / "draft_sleeve.py"
 SCRIPT = REPOSITORY / "extension" / "remeasure_sleeve.py"

@@ -15,6 +15,12 @@ from geometry.parallel import MITRE_LIMIT
 _AT_NODE = 1e-7
 
 
+#: Mirror images differ by no more than this, millimetres.
+SYMMETRIC = 1e-9
+
+_ACROSS = np.array([-1.0, 1.0])
+
+
 class _Corner(NamedTuple):
     """How two continued parallels meet: where the one ends, what lies between, where the other begins."""
 
@@ -43,17 +49,45 @@ def cutting_line(
     # Less than the accuracy is none: a parallel that near could not be told from the edge.
     widths = {name: allowances[name] if allowances[name] > accuracy else 0.0 for name in EDGES}
     reach = MITRE_LIMIT * max(widths.values()) + 1  # and a little, so that lines that end together still meet
-    beside = {name: outline.edge(name).offset(widths[name], accuracy).extended(reach, reach) for name in EDGES}
-    corners = [_corner(outline, *pair, beside, widths, mirrored) for pair in zip((EDGES[-1], *EDGES), EDGES)]
-    parts: List[Curve] = []
-    for name, here, there in zip(EDGES, corners, (*corners[1:], corners[0])):
-        if here.start >= there.end:
+    # Where front and back are mirror images, half the work does: from the middle of the head to that of the hem.
+    halved = _is_symmetric(outline, widths)
+    names = EDGES[:4] if halved else EDGES
+    beside = {name: outline.edge(name).offset(widths[name], accuracy).extended(reach, reach) for name in names}
+    pairs = zip(names, names[1:] if halved else (*names[1:], names[0]))
+    corners = [_corner(outline, *pair, beside, widths, mirrored) for pair in pairs]
+    starts = [len(beside["head"]) / 2 if halved else corners[-1].start, *(corner.start for corner in corners)]
+    ends = [*(corner.end for corner in corners), len(beside["hem"]) / 2]
+    between = [*(corner.between for corner in corners), []]
+    parts: List[List[Curve]] = []
+    for name, start, end, beyond in zip(names, starts, ends, between):
+        if start >= end:
             raise ValueError(f"the allowances beside the {name} leave nothing of its own; make them narrower")
-        parts += [beside[name].between(here.start, there.end), *there.between]
-    ring = Curve.chain(parts).tidied(accuracy)
+        parts.append([beside[name].between(start, end), *beyond])
+    ring = Curve.chain(curve for part in parts for curve in part)
+    if halved:
+        ring = _with_mirror_image(ring, len(parts[0][0]))
+    ring = ring.tidied(accuracy)
     if ring.self_crossings():
         raise ValueError("the cutting line would cross itself; make the allowances narrower")
     return ring
+
+
+def _is_symmetric(outline: Outline, widths: Mapping[str, float]) -> bool:
+    """Return whether front and back are mirror images across the grain line, allowances and all."""
+    pairs = [("head", "head"), ("hem", "hem"), ("front armhole", "back armhole"), ("front underarm", "back underarm")]
+    return all(
+        widths[one] == widths[other]
+        and len(outline.edge(one)) == len(outline.edge(other))
+        and np.abs(outline.edge(one).segments * _ACROSS - outline.edge(other).segments[::-1, ::-1]).max() <= SYMMETRIC
+        for one, other in pairs
+    )
+
+
+def _with_mirror_image(half: Curve, head: int) -> Curve:
+    """Return the ring of a half, run from the middle of the head to that of the hem, and its mirror image,
+    begun with the head's, of which the half has ``head`` segments."""
+    image = Curve(half.segments[::-1, ::-1] * _ACROSS)
+    return Curve(np.roll(Curve.chain([half, image]).segments, head, axis=0))
 
 
 def _corner(outline: Outline, before: str, after: str, beside: Mapping, widths: Mapping, mirrored: Sequence[str]) -> _Corner:

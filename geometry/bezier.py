@@ -193,7 +193,7 @@ def boxes(p: np.ndarray) -> np.ndarray:
     q = -(half_b + np.copysign(root, half_b))  # the form of the quadratic formula that loses no digits
     with np.errstate(divide="ignore", invalid="ignore"):
         t = np.stack([q / a, d0 / q], axis=1)
-    t = np.clip(np.nan_to_num(t, nan=0.0, posinf=0.0, neginf=0.0), 0, 1)
+    t = np.minimum(np.maximum(np.nan_to_num(t, nan=0.0, posinf=0.0, neginf=0.0), 0), 1)
     s = 1 - t
     at = s * s * s * p[:, None, 0] + 3 * s * s * t * p[:, None, 1] + 3 * s * t * t * p[:, None, 2] + t * t * t * p[:, None, 3]
     reached = np.concatenate([p[:, [0, 3]], at], axis=1)

@@ -308,7 +308,7 @@ def _touch(a: np.ndarray, b: np.ndarray, depth: int, pairs: _Pairs, accuracy: fl
         regular = np.abs(whole) > 1e-12 * norm(dp) ** 2 * norm(dq) * (norm(dp) + norm(dq))
         whole = np.where(regular, whole, np.inf)
         step_t, step_u = (slip * turn_u - turn * slip_u) / whole, (turn * slip_t - slip * turn_t) / whole
-        t, u = np.clip(t + step_t, -0.1, 1.1), np.clip(u + step_u, -0.1, 1.1)
+        t, u = (np.minimum(np.maximum(place, -0.1), 1.1) for place in (t + step_t, u + step_u))
     here = regular & _in_piece(t, low_t, width) & _in_piece(u, low_u, width)
     return _kept(a, b, i[here], j[here], t[here], u[here], accuracy)
 

@@ -6,6 +6,7 @@ Lengths are millimetres, y runs down as on screen.  Where a method approximates 
 """
 from __future__ import annotations
 
+import math
 from typing import Iterable, List, NamedTuple, Sequence, Union
 
 import numpy as np
@@ -156,7 +157,11 @@ class Curve:
         before, or else after.  ``ValueError`` where the whole curve has no length.
         """
         index, u = self._locate(t, incoming)
-        ahead = self._headings()
+        if isinstance(index, int):
+            ahead = bezier.headings(self.segments[index : index + 1])
+            index, ahead = (0, ahead) if ahead.any() else (index, self._headings())
+        else:
+            ahead = self._headings()
         direction = evaluate(ahead[index], u)
         size = norm(direction)[..., None]
         if not size.all():  # a cusp inside a segment: on to where the curve turns back
@@ -180,9 +185,14 @@ class Curve:
 
     def _locate(self, t: Number, incoming: bool = False) -> tuple[np.ndarray, np.ndarray]:
         """Return segment indices and local parameters of ``t``."""
-        t = np.clip(np.asarray(t, dtype=float), 0, len(self))
+        last = len(self) - 1
+        if isinstance(t, (int, float)):  # most calls ask for one place, and numpy takes ten times as long
+            t = min(max(float(t), 0.0), last + 1.0)
+            index = min(max(math.ceil(t) - 1 if incoming else int(t), 0), last)
+            return index, t - index
+        t = np.minimum(np.maximum(np.asarray(t, dtype=float), 0), last + 1)
         index = np.ceil(t) - 1 if incoming else np.floor(t)
-        index = np.clip(index, 0, len(self) - 1).astype(int)
+        index = np.minimum(np.maximum(index, 0), last).astype(int)
         return index, t - index
 
     def _headings(self) -> np.ndarray:

@@ -12,7 +12,7 @@ from xml.sax.saxutils import quoteattr
 import pytest
 
 REPOSITORY = Path(__file__).resolve().parent.parent
-HOW_TO_GET_IT = "apt-get install inkscape xvfb, or see .ci/run"
+HOW_TO_GET_IT = "apt-get install inkscape xvfb chromium, or see .ci/run"
 
 
 def missing(what: str) -> None:

@@ -14,7 +14,7 @@ from lxml import etree
 from shapely.geometry import LineString, Polygon, box
 from svgpathtools import parse_path
 
-from tests.host import REPOSITORY
+from tests.host import REPOSITORY, missing
 from tests.sleeve_edits import LABEL, SVG, part, parts, tier
 
 EXTENSION = REPOSITORY / "extension"
@@ -278,7 +278,7 @@ def test_files_replace_earlier_ones_whole(draft, plan, tmp_path):
 def test_the_page_prints_well(draft, plan, tmp_path):
     browser = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
     if browser is None:
-        pytest.skip("no Chromium here to print the page with")
+        missing("Chromium")
     plan(draft(tiers=7))
     pdf = tmp_path / "page.pdf"
     words = ["--headless", "--no-sandbox", "--disable-gpu", f"--user-data-dir={tmp_path / 'browser'}", "--no-pdf-header-footer"]

@@ -91,15 +91,24 @@ def measure_again(lines: Lines, mirror: str, tolerance: float, scaled: str) -> R
         outline = aswritten(outline)
     decided = decide_again(sleeve.typed, sleeve.measured)
     tiers = remeasured_tiers(outline, sleeve.tiers, apply(sleeve.seat.growth, sleeve.corners[:2]))
+    drawn = [
+        line if line.curve is before.curve else line._replace(curve=curve_as_written(line.curve))
+        for line, before in zip(tiers.lines, sleeve.tiers)
+    ]
     places = kept_notches(outline, notches(outline, decided.block.matches), stored_notches(lines))
-    draft = draft_on(decided, outline, sorted(tiers.lines, key=lambda tier: tier.number), places)
+    draft = draft_on(decided, outline, sorted(drawn, key=lambda tier: tier.number), places)
     checks = true_up(draft, tiers.adrift, tolerance)
-    return Remeasured(sleeve, draft, tiers.lines, checks, grown(sleeve))
+    return Remeasured(sleeve, draft, drawn, checks, grown(sleeve))
 
 
 def aswritten(outline: Outline) -> Outline:
     """Return the outline as its path data will say it, rounded, so that all else is measured on that."""
-    return Outline({name: curve_of(path_data(outline.edge(name))) for name in EDGES})
+    return Outline({name: curve_as_written(outline.edge(name)) for name in EDGES})
+
+
+def curve_as_written(curve: Curve) -> Curve:
+    """Return a curve as its path data will say it."""
+    return curve_of(path_data(curve))
 
 
 def stored_notches(lines: Lines) -> Dict[str, float]:

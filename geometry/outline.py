@@ -151,13 +151,32 @@ def _x_at(side: Curve, heights: np.ndarray) -> np.ndarray:
         return found
     plain = np.flatnonzero((heights > y[0, 0] + AT_CORNER) & (heights < y[-1, 3] - AT_CORNER))
     pieces = side.segments[np.searchsorted(y[:, 0], heights[plain], side="right") - 1]
-    low, high = np.zeros(len(plain)), np.ones(len(plain))
-    for _ in range(_HALVINGS):
-        middle = (low + high) / 2
-        above = evaluate(pieces, middle)[:, 1] < heights[plain]
-        low, high = np.where(above, middle, low), np.where(above, high, middle)
-    found[plain] = evaluate(pieces, (low + high) / 2)[:, 0]
+    place = _rising_to(pieces[..., 1], heights[plain])
+    found[plain] = evaluate(pieces, place)[:, 0]
     return found
+
+
+def _rising_to(y: np.ndarray, heights: np.ndarray) -> np.ndarray:
+    """Return where cubics that never fall, of Bernstein coefficients ``y`` (n, 4), reach ``heights`` (n,).
+
+    Newton's method, halving wherever it would leave the bracket.
+    """
+    low, high = np.zeros(len(y)), np.ones(len(y))
+    rise = 3 * np.diff(y, axis=1)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        place = (heights - y[:, 0]) / (y[:, 3] - y[:, 0])
+        for _ in range(_HALVINGS):
+            left = 1 - place
+            over = left**3 * y[:, 0] + 3 * left * left * place * y[:, 1] + 3 * left * place * place * y[:, 2] + place**3 * y[:, 3] - heights
+            slope = left * left * rise[:, 0] + 2 * left * place * rise[:, 1] + place * place * rise[:, 2]
+            low, high = np.where(over < 0, place, low), np.where(over < 0, high, place)
+            step = place - over / slope
+            step = np.where((step >= low) & (step <= high), step, (low + high) / 2)
+            settled = np.abs(step - place).max(initial=0.0) < 1e-14
+            place = step
+            if settled:
+                break
+    return place
 
 
 def _places(line: Curve, side: Curve, met: list) -> List[tuple]:

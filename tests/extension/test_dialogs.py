@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 from lxml import etree
 
+from geometry.measurements import TABLE
 from tests.host import REPOSITORY
 
 INX = "{http://www.inkscape.org/namespace/inkscape/extension}"
@@ -64,3 +65,10 @@ def test_dialog_is_well_formed_for_the_host(dialog):
         if param.get("type") != "notebook":
             assert param.get("gui-text") and param.get("gui-description"), param.get("name")
         assert param.get("type") != "float", f"{param.get('name')}: the host's spin boxes misread 13 3/8 as 13"
+
+
+def test_the_draft_dialog_says_what_the_table_says():
+    parameters = dialog_parameters(REPOSITORY / "extension" / "draft_sleeve.inx")
+    for measurement in TABLE.values():
+        shown = parameters[measurement.name]
+        assert (shown.get("gui-text"), shown.get("gui-description")) == (measurement.label, measurement.how)

@@ -10,7 +10,11 @@ import numpy as np
 from geometry.arcs import arc_segments
 from geometry.curves import Curve
 
-_TRAILING_ZEROS = re.compile(r"\.?0+$")
+#: Path data of moves, lines and cubics only, as ours and most is; such is read without inkex, for speed.
+_PLAIN = re.compile(r"\s*[Mm][-+.,\d\seEMmLlCcZz]*")
+_COMMAND = re.compile(r"([MmLlCcZz])([^MmLlCcZz]*)")
+_NUMBER = re.compile(r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?")
+_COUNTS = {"M": 2, "L": 2, "C": 6}
 
 
 def curve_from_path(element: inkex.ShapeElement, transform: Optional[inkex.Transform] = None) -> List[Curve]:
@@ -21,7 +25,9 @@ def curve_from_path(element: inkex.ShapeElement, transform: Optional[inkex.Trans
     Z closes ends where it begins.  Pieces of no length and subpaths that are only a point are left out.
     """
     curves = []
-    for segments in _subpaths(element.path.to_absolute()):
+    data = element.attrib.get("d", "")
+    plain = _plain_subpaths(data) if _PLAIN.fullmatch(data) else None
+    for segments in _subpaths(element.path.to_absolute()) if plain is None else plain:
         segments = segments[np.ptp(segments, axis=1).any(axis=1)]
         if len(segments):
             curve = Curve(segments)
@@ -57,6 +63,41 @@ def quick_path_data(curve: Curve) -> str:
     words = ["M %.3f %.3f" % tuple(points[0][0])]
     words += ["C %.3f %.3f %.3f %.3f %.3f %.3f" % (*a, *b, *c) for _, a, b, c in points]
     return " ".join([*words, "Z"])
+
+
+def _plain_subpaths(data: str) -> Optional[List[np.ndarray]]:
+    """Return what :func:`_subpaths` yields, for moves, lines and cubics; None for what is not well formed."""
+    subpaths: List[list] = [[]]
+    x = y = begin_x = begin_y = 0.0
+    for letter, arguments in _COMMAND.findall(data):
+        numbers = [float(number) for number in _NUMBER.findall(arguments)]
+        kind, relative = letter.upper(), letter.islower()
+        if kind == "Z":
+            subpaths[-1].append(_thirds(x, y, begin_x, begin_y))
+            subpaths.append([])
+            x, y = begin_x, begin_y
+            continue
+        count = _COUNTS[kind]
+        if not numbers or len(numbers) % count:
+            return None
+        for i in range(0, len(numbers), count):
+            a = numbers[i : i + count]
+            if relative:
+                a = [value + (y if k % 2 else x) for k, value in enumerate(a)]
+            if kind == "C":
+                subpaths[-1].append(((x, y), (a[0], a[1]), (a[2], a[3]), (a[4], a[5])))
+            elif kind == "M" and not i:
+                subpaths.append([])
+                begin_x, begin_y = a
+            else:  # further pairs of a move are lines
+                subpaths[-1].append(_thirds(x, y, *a))
+            x, y = a[-2:]
+    return [np.array(pieces) for pieces in subpaths if pieces]
+
+
+def _thirds(x: float, y: float, to_x: float, to_y: float) -> tuple:
+    """A straight piece as one cubic, as :func:`_straight` has it."""
+    return tuple((x + share * (to_x - x), y + share * (to_y - y)) for share in (0.0, 1 / 3, 2 / 3, 1.0))
 
 
 def _subpaths(path: inkex.Path) -> Iterator[np.ndarray]:
@@ -111,11 +152,11 @@ def _straight(here: np.ndarray, there: np.ndarray) -> np.ndarray:
 
 
 def _numbers(points: np.ndarray, decimals: int) -> str:
-    return " ".join(_number(value, decimals) for value in np.ravel(points))
+    return " ".join([_number(value, decimals) for value in points.ravel().tolist()])
 
 
 def _number(value: float, decimals: int) -> str:
     text = f"{value:.{decimals}f}"
     if "." in text:
-        text = _TRAILING_ZEROS.sub("", text)
+        text = text.rstrip("0").rstrip(".")
     return "0" if text == "-0" else text

@@ -278,11 +278,12 @@ class Curve:
         The number of pieces is Wang's bound (1984, from memory): sqrt(d / (8 accuracy)) for the
         greatest second derivative d, which a cubic has at an end.
         """
+        straight = self.is_straight(STRAIGHT)
+        if straight.all():
+            return self.nodes
         bend = norm(hodograph(hodograph(self.segments))).max(axis=1)
         counts = np.maximum(1, np.ceil(np.sqrt(bend / (8 * accuracy)))).astype(int)
-        counts[self.is_straight(STRAIGHT)] = 1
-        if (counts == 1).all():
-            return self.nodes
+        counts[straight] = 1
         index = np.repeat(np.arange(len(self)), counts)
         step = np.arange(counts.sum()) - np.repeat(np.cumsum(counts) - counts, counts)
         return np.concatenate([evaluate(self.segments[index], step / counts[index]), self.segments[-1:, 3]])

@@ -256,21 +256,32 @@ class Curve:
 
     def nearest(self, point: Sequence[float]) -> Nearest:
         """Return the place nearest to ``point``."""
-        point = np.asarray(point, dtype=float)
-        pieces, first, width = self.segments, np.arange(len(self), dtype=float), 1.0
-        # A piece farther away than the nearest end of any piece can't hold it; eighths hold one each.
+        return self.nearest_many([point])[0]
+
+    def nearest_many(self, points: Sequence[Sequence[float]]) -> List[Nearest]:
+        """Return the :meth:`nearest` place to each of ``points`` (k, 2), found together in a fraction of the time."""
+        points = np.asarray(points, dtype=float)
+        # Pairs of a point and a piece: a piece farther away than the nearest end of any piece can't hold
+        # the place; eighths hold one each.
+        low, high = self.segments.min(axis=1), self.segments.max(axis=1)
+        outside = np.maximum(np.maximum(low - points[:, None], points[:, None] - high), 0)
+        of, piece = np.nonzero(norm(outside) <= norm(self.nodes - points[:, None]).min(axis=1)[:, None])
+        pieces, first, width = self.segments[piece], piece.astype(float), 1.0
         for depth in range(4):
-            outside = np.maximum(np.maximum(pieces.min(axis=1) - point, point - pieces.max(axis=1)), 0)
-            near = norm(outside) <= norm(pieces[:, ::3] - point).min()
-            pieces, first = pieces[near], first[near]
+            outside = np.maximum(np.maximum(pieces.min(axis=1) - points[of], points[of] - pieces.max(axis=1)), 0)
+            ends = np.full(len(points), np.inf)
+            np.minimum.at(ends, of, norm(pieces[:, ::3] - points[of, None]).min(axis=1))
+            near = norm(outside) <= ends[of]
+            pieces, first, of = pieces[near], first[near], of[near]
             if depth < 3:
                 width /= 2
-                pieces, first = np.concatenate(bezier.halves(pieces)), np.concatenate([first, first + width])
-        t = first + width * bezier.project(pieces, np.broadcast_to(point, (len(pieces), 2)))
+                pieces, first, of = np.concatenate(bezier.halves(pieces)), np.concatenate([first, first + width]), np.tile(of, 2)
+        t = first + width * bezier.project(pieces, points[of])
         places = self.point(t)
-        apart = norm(places - point)
-        best = int(apart.argmin())
-        return Nearest(float(t[best]), places[best], float(apart[best]))
+        apart = norm(places - points[of])
+        ranked = np.lexsort((apart, of))
+        best = ranked[np.flatnonzero(np.diff(of[ranked], prepend=-1))]
+        return [Nearest(*found) for found in zip(t[best].tolist(), places[best], apart[best].tolist())]
 
     def flatten(self, accuracy: float) -> np.ndarray:
         """Return points (k, 2), nodes included, whose polyline lies within ``accuracy`` of the curve.

@@ -295,7 +295,7 @@ def _without_loops(base: Curve, raw: _Raw, distance: float, accuracy: float) -> 
     if not cuts and not len(amiss):
         return curve
     ends = sorted({0.0, n, *cuts, *amiss.tolist(), *(amiss + 1).tolist()})
-    clear = [(a, b) for a, b in zip(ends, ends[1:]) if b - a > _TINY and _is_clear(raw, a, b, base, abs(distance) - 2 * accuracy)]
+    clear = _clear_stretches(raw, [(a, b) for a, b in zip(ends, ends[1:]) if b - a > _TINY], base, abs(distance) - 2 * accuracy)
     stretches = [curve.between(a, b) for a, b in _merged(clear, forks)]
     if closed and len(stretches) > 1 and clear[0][0] == 0 and clear[-1][1] == n and not forks & {0.0, n}:
         stretches = [Curve.chain([stretches[-1], stretches[0]]), *stretches[1:-1]]  # it runs on through the start
@@ -353,24 +353,35 @@ def _circle(centre: np.ndarray, radius: float) -> Curve:
     return Curve(np.concatenate(halves_of_it))
 
 
-def _is_clear(raw: _Raw, t0: float, t1: float, base: Curve, distance: float) -> bool:
-    """Return whether a stretch of a raw parallel runs forward and comes no nearer to the curve than ``distance``."""
-    t = t0 + np.array(_LOOKED_AT) * (t1 - t0)
-    return not raw.amiss[int(t[0])] and all(base.nearest(point).distance >= distance for point in raw.curve.point(t))
+def _clear_stretches(raw: _Raw, stretches: List[Tuple[float, float]], base: Curve, distance: float) -> List[Tuple[float, float]]:
+    """Return the stretches of a raw parallel that run forward and come no nearer to the curve than ``distance``."""
+    if not stretches:
+        return []
+    ends = np.array(stretches)
+    looked_at = ends[:, :1] + np.array(_LOOKED_AT) * (ends[:, 1:] - ends[:, :1])
+    apart = np.array([place.distance for place in base.nearest_many(raw.curve.point(looked_at.ravel()))]).reshape(looked_at.shape)
+    clear = ~raw.amiss[looked_at[:, 0].astype(int)] & (apart >= distance).all(axis=1)
+    return [stretch for stretch, free in zip(stretches, clear) if free]
 
 
 def _runs(stretches: List[Curve]) -> List[List[Curve]]:
     """Join stretches, given longest first, end to end into runs, each of which ends where it closes."""
+    starts = np.array([stretch.start for stretch in stretches]).reshape(-1, 2)
+    ends = np.array([stretch.end for stretch in stretches]).reshape(-1, 2)
+    left = np.ones(len(stretches), dtype=bool)
     runs: List[List[Curve]] = []
-    while stretches:
-        run, *stretches = [[stretches[0]], *stretches[1:]]
+    while left.any():
+        first = int(left.argmax())
+        run, left[first] = [stretches[first]], False
         while not _closes(run):
-            ahead = [k for k, stretch in enumerate(stretches) if norm(stretch.start - run[-1].end) <= JOINED]
-            behind = [k for k, stretch in enumerate(stretches) if norm(stretch.end - run[0].start) <= JOINED]
-            if ahead:
-                run.append(stretches.pop(ahead[0]))
-            elif behind:
-                run.insert(0, stretches.pop(behind[0]))
+            ahead = np.flatnonzero(left & (norm(starts - run[-1].end) <= JOINED))
+            behind = np.flatnonzero(left & (norm(ends - run[0].start) <= JOINED))
+            if len(ahead):
+                run.append(stretches[ahead[0]])
+                left[ahead[0]] = False
+            elif len(behind):
+                run.insert(0, stretches[behind[0]])
+                left[behind[0]] = False
             else:
                 break
         runs.append(run)

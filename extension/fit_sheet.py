@@ -4,14 +4,12 @@ from __future__ import annotations
 from typing import Callable, List, Sequence, Tuple
 
 import inkex
-import numpy as np
 
 from extension import wording
-from extension.drawing import BODY_SIZE, SMALL_SIZE, draw_curve, fill_with_stroke
+from extension.drawing import BODY_SIZE, SMALL_SIZE, draw_data, fill_with_stroke, line_style
 from extension.lettering import LEADING, text_width
 from extension.panels import new_panel
 from extension.sheet import Column, Sheet
-from geometry.curves import Curve
 from geometry.fit import FitRow
 from geometry.lengths import write_length
 
@@ -71,15 +69,16 @@ def draw_bars(panel: Sheet, rows: Sequence[FitRow], left: float, top: float) -> 
     for i, row in enumerate(rows):
         middle = top + (i + 0.5) * PITCH
         name = row.name.capitalize()
-        body = draw_curve(panel.layer, bar(left, middle, scale * row.body, BODY_BAR), "body", f"{name}: body", "fit bar")
+        body = draw_data(panel.layer, bar(left, middle, scale * row.body, BODY_BAR), line_style("body"), f"{name}: body", "fit bar")
         fill_with_stroke(body, "body")
-        draw_curve(panel.layer, bar(left, middle, scale * row.pattern, SLEEVE_BAR), "mark", f"{name}: sleeve", "fit bar")
+        draw_data(panel.layer, bar(left, middle, scale * row.pattern, SLEEVE_BAR), line_style("mark"), f"{name}: sleeve", "fit bar")
     panel.hold((left, top, left + LONGEST_BAR, top + len(rows) * PITCH))
 
 
-def bar(left: float, middle: float, width: float, height: float) -> Curve:
-    corners = np.array([(0, -0.5), (1, -0.5), (1, 0.5), (0, 0.5), (0, -0.5)])
-    return Curve.polyline(corners * (width, height) + (left, middle))
+def bar(left: float, middle: float, width: float, height: float) -> str:
+    """Return the path data of a bar."""
+    right, top, bottom = left + width, middle - height / 2, middle + height / 2
+    return f"M {left:.3f} {top:.3f} L {right:.3f} {top:.3f} L {right:.3f} {bottom:.3f} L {left:.3f} {bottom:.3f} Z"
 
 
 def _column(panel: Sheet, top: float, left: float, title: str, cells: Sequence[str]) -> float:

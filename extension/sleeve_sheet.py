@@ -8,7 +8,7 @@ import inkex
 import numpy as np
 
 from extension import wording
-from extension.drawing import BODY_SIZE, SMALL_SIZE, fill_with_stroke
+from extension.drawing import BODY_SIZE, SMALL_SIZE, fill_with_stroke, text_box
 from extension.lettering import LEADING
 from extension.making_up import making_up
 from extension.sheet import Column, Sheet
@@ -180,9 +180,15 @@ def number_tiers(sheet: Sheet, layer: inkex.Layer, draft: Draft) -> None:
 
     Lines too close together keep their numbers beside the sleeve only.
     """
-    for tier in draft.tiers:
-        places = tier.curve.start + NUMBER_PLACES
-        sheet.text_where_free(layer, [str(tier.number)], places, (BODY_SIZE, SMALL_SIZE))
+    waiting = list(draft.tiers)
+    for size in (BODY_SIZE, SMALL_SIZE):
+        boxes = [text_box([str(tier.number)], *place, size, "middle") for tier in waiting for place in tier.curve.start + NUMBER_PLACES]
+        # No number is in another's way: a line lies between them.
+        free = sheet.clearance.are_free(np.reshape(boxes, (-1, 4))).reshape(-1, len(NUMBER_PLACES))
+        for tier, places in zip(waiting, free):
+            if places.any():
+                sheet.text(layer, [str(tier.number)], *(tier.curve.start + NUMBER_PLACES[places.argmax()]), size=size, anchor="middle")
+        waiting = [tier for tier, places in zip(waiting, free) if not places.any()]
 
 
 def places_inside(seam: Outline, side: int) -> np.ndarray:

@@ -7,7 +7,7 @@ import inkex
 import numpy as np
 
 from extension.document import new_layer
-from extension.drawing import BODY_SIZE, draw_curve, draw_text, text_box
+from extension.drawing import BODY_SIZE, draw_curve, draw_data, draw_text, line_style, text_box
 from extension.lettering import LEADING, wrap
 from geometry.clearance import Clearance
 from geometry.curves import Curve
@@ -41,6 +41,14 @@ class Sheet:
         points = curve.flatten(FOLLOW)
         self.clearance.add_line(points)
         self._points.append(points)
+
+    def polyline(self, layer: inkex.Layer, points: Sequence[Sequence[float]], kind: str, label: str, part: str) -> inkex.PathElement:
+        """Draw straight lines that no one edits, and keep lettering clear of them."""
+        points = np.array(points, dtype=float)
+        self.clearance.add_line(points)
+        self._points.append(points)
+        data = "M " + " L ".join("%.4f %.4f" % (x, y) for x, y in points.tolist())
+        return draw_data(layer, data, line_style(kind), label, part)
 
     def text(self, layer: inkex.Layer, rows: Sequence[str], x: float, top: float, **look: object) -> tuple:
         """Draw rows of lettering here, and return the box they take."""

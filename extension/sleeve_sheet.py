@@ -124,7 +124,7 @@ def label_beside(sheet: Sheet, layer: inkex.Layer, ends: list, rows: list[list[s
     for end, label, top in zip(ends, rows, tops):
         turn = (edge + away * 3, end[1])
         stop = (edge + away * BESIDE, top + height / 2)
-        sheet.curve(layer, Curve.polyline([end, turn, stop]), "leader", f"Leader of {label[0]}", "leader")
+        sheet.polyline(layer, [end, turn, stop], "leader", f"Leader of {label[0]}", "leader")
         sheet.text(layer, label, edge + away * (BESIDE + 2), top, size=size, anchor=anchor)
 
 

@@ -50,7 +50,8 @@ def take_the_place_of(old: inkex.Layer, new: inkex.Layer) -> None:
     place_layer(new, origin, millimetres_to_user(svg))
     parent = old.getparent()
     if parent is not svg:
-        new.attrib["transform"] = str(-transform_within(parent, svg) @ own_transform(new))
+        (a, c, e), (b, d, f) = (-transform_within(parent, svg) @ own_transform(new)).matrix
+        new.attrib["transform"] = "matrix({!r}, {!r}, {!r}, {!r}, {!r}, {!r})".format(*map(float, (a, b, c, d, e, f)))
     parent.replace(old, new)
 
 

@@ -169,3 +169,22 @@ def test_what_she_drew_is_left_as_it_was(run_effect):
 def test_a_label_of_any_characters(run_effect, label):
     root = drawn(run_effect(SCRIPT, {"label": label}, A4))
     assert json.loads(next(root.iter(f"{OWN}record")).text)["typed"]["label"] == label
+
+
+def test_a_replaced_sleeve_stands_at_true_size_where_the_old_one_was(run_effect):
+    """Even in a group that she has turned and scaled: the test squares are measured through all transforms by inkex."""
+    import inkex
+
+    first = etree.fromstring(run_effect(SCRIPT, {}, A4).stdout.encode())
+    (sleeve,) = parts(first, "sleeve")
+    group = etree.SubElement(first, f"{SVG}g", transform="rotate(30) scale(1.7 1.7)")
+    group.append(sleeve)
+    second = run_effect(SCRIPT, {"replace": True}, etree.tostring(first).decode()).stdout
+    root = etree.fromstring(second.encode())
+    (square,) = (e for e in root.iter() if e.get(f"{OWN}part") == "test square" and e.get(LABEL) == "10 cm test square")
+    assert square.getparent().getparent().getparent().get("transform") == group.get("transform")
+    chain = inkex.Transform()
+    for element in (square, *square.iterancestors()):
+        chain = inkex.Transform(element.get("transform")) @ chain
+    (x0, y0), (x1, y1) = (chain.apply_to_point(point) for point in ((0, 0), (100, 0)))
+    assert abs(complex(x1 - x0, y1 - y0)) == pytest.approx(100, abs=1e-6)

@@ -67,6 +67,8 @@ def parallel(curve: Curve, distance: float, accuracy: float = 0.005) -> Curve:
     if distance == 0:
         return curve
     base = _regular(curve)
+    if len(base) == 1 and are_straight(base.segments, STRAIGHT)[0]:
+        return Curve(base.segments + distance * left_of(base.tangent(0)))
     raw = _raw_parallel(base, distance, accuracy)
     # A curve that turns by less than half never comes near itself; a gentle one then has no loops.
     if not raw.amiss.any() and turns_less_than_half(base.segments):

@@ -1,6 +1,9 @@
 """What every command has in common: how it says no, and that it then leaves the document alone."""
 from __future__ import annotations
 
+import os
+import sys
+
 import inkex
 
 from geometry.measurements import Unfinished
@@ -20,6 +23,18 @@ class Command(inkex.EffectExtension):
             return
         except Refused as refusal:
             raise inkex.AbortExtension(str(refusal)) from refusal
+
+    @classmethod
+    def run_as_script(cls) -> None:
+        """Run the command as the host's script, and end the process at once.
+
+        Taking the interpreter down piece by piece, with inkex and numpy in it, would take as long as all
+        that we do; live preview waits for it.  A refusal has left before, by ``SystemExit``.
+        """
+        cls().run()
+        sys.stdout.flush()
+        sys.stderr.flush()
+        os._exit(0)
 
     def work(self) -> None:
         """Read the options, ask geometry once, draw."""

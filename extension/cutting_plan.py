@@ -47,4 +47,4 @@ class CuttingPlan(Command):
 
 
 if __name__ == "__main__":
-    CuttingPlan().run()
+    CuttingPlan.run_as_script()

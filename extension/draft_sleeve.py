@@ -44,4 +44,4 @@ class DraftSleeve(Command):
 
 
 if __name__ == "__main__":
-    DraftSleeve().run()
+    DraftSleeve.run_as_script()

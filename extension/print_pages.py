@@ -69,4 +69,4 @@ def read_printing(typed: dict) -> Printing:
 
 
 if __name__ == "__main__":
-    PrintPages().run()
+    PrintPages.run_as_script()

@@ -37,4 +37,4 @@ class RemeasureSleeve(Command):
 
 
 if __name__ == "__main__":
-    RemeasureSleeve().run()
+    RemeasureSleeve.run_as_script()

@@ -7,6 +7,7 @@ from typing import Dict, List
 import inkex
 
 from extension.document import curve_from_path, part_of, to_millimetres
+from geometry.lengths import INCH
 from geometry.measurements import TABLE
 from geometry.refusal import Refused
 
@@ -81,7 +82,7 @@ def _seam_length(side: str, element: inkex.BaseElement) -> float:
     seam = TABLE[f"{side}_armhole_seam"]
     if not seam.least <= length <= seam.most:
         raise Refused(
-            f"{seam.label}: “{_name(element)}” measures {length / 10:.1f} cm ({length / 25.4:.2f} in) at true size. What makes sense is"
+            f"{seam.label}: “{_name(element)}” measures {length / 10:.1f} cm ({length / INCH:.2f} in) at true size. What makes sense is"
             f" {seam.least / 10:.0f} to {seam.most / 10:.0f} cm. Check that the bodice is drawn at true size."
         )
     return length

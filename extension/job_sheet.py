@@ -16,7 +16,7 @@ from extension.wording import CAUTIONS
 from geometry.cutting import PRICED_BY, CuttingPlan
 from geometry.flat import Flat
 from geometry.lay import StripLay
-from geometry.lengths import up_to_mark, write_length
+from geometry.lengths import INCH, up_to_mark, write_length
 from geometry.pleats import Pleats
 from geometry.strips import Tier, TierStyle
 from geometry.work import GATHERING_ROWS, estimate_work
@@ -169,7 +169,7 @@ def shaping_table(plan: CuttingPlan, unit: str) -> List[Table]:
 
 def decimals(millimetres: float, unit: str) -> str:
     """Return a length that is divided by folding or drawn with compasses, finer than the marks of a tape."""
-    return f"{millimetres / 25.4:.3f}" if unit == "in" else f"{millimetres / 10:.2f}"
+    return f"{millimetres / INCH:.3f}" if unit == "in" else f"{millimetres / 10:.2f}"
 
 
 def buying_table(plan: CuttingPlan, unit: str) -> Table:

@@ -17,7 +17,7 @@ from extension.sheet import Column, Sheet
 from geometry.curves import Curve
 from geometry.cutting import PRICED_BY, CuttingPlan, Purchase, to_buy
 from geometry.lay import OutlineLay, StripLay
-from geometry.lengths import write_length
+from geometry.lengths import INCH, write_length
 from geometry.marks import arrowheads
 
 #: Reduction scales of ISO 5455, the largest first.
@@ -140,7 +140,7 @@ def direction_sentence(purchase: Purchase, unit: str) -> str:
 def write_bought(millimetres: float, unit: str) -> str:
     """Return a length to buy: ``4 3/4 yd``, ``4.3 m``."""
     count = millimetres / PRICED_BY[unit]
-    return f"{write_length(count * 25.4, 'in', False)} yd" if unit == "in" else f"{count:.1f} m"
+    return f"{write_length(count * INCH, 'in', False)} yd" if unit == "in" else f"{count:.1f} m"
 
 
 # --- strips ---------------------------------------------------------------------------------------

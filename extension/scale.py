@@ -7,10 +7,11 @@ from typing import List, NamedTuple, Optional
 
 import inkex
 
+from geometry.lengths import INCH
 from geometry.refusal import Refused
 
 #: CSS: 96 px are one inch (CSS Values and Units Module Level 3, section 6.2).
-_PX_PER_MM = 96 / 25.4
+_PX_PER_MM = 96 / INCH
 #: The units the editor reads in width and height, in px.
 _PX_PER = {"": 1.0, "px": 1.0, "pt": 96 / 72, "pc": 16.0, "in": 96.0, "cm": 10 * _PX_PER_MM, "mm": _PX_PER_MM}
 #: What the editor takes for 100 % where there is no viewBox (CSS's size for a replaced element), px.

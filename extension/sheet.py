@@ -1,7 +1,7 @@
 """A sheet in the making: a layer that fills with lines and lettering that keep clear of each other."""
 from __future__ import annotations
 
-from typing import Iterable, Sequence
+from typing import Sequence
 
 import inkex
 import numpy as np

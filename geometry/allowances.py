@@ -8,7 +8,7 @@ import numpy as np
 from geometry.bezier import cross, left_of, norm
 from geometry.crossing import SAME
 from geometry.curves import Curve
-from geometry.outline import EDGES, Outline
+from geometry.outline import EDGES, Outline, mirror_image
 from geometry.parallel import MITRE_LIMIT
 
 #: A cut this near a node, as a share of a segment, is at the node: it would leave a sliver.
@@ -17,8 +17,6 @@ _AT_NODE = 1e-7
 
 #: Mirror images differ by no more than this, millimetres.
 SYMMETRIC = 1e-9
-
-_ACROSS = np.array([-1.0, 1.0])
 
 
 class _Corner(NamedTuple):
@@ -78,7 +76,7 @@ def _is_symmetric(outline: Outline, widths: Mapping[str, float]) -> bool:
     return all(
         widths[one] == widths[other]
         and len(outline.edge(one)) == len(outline.edge(other))
-        and np.abs(outline.edge(one).segments * _ACROSS - outline.edge(other).segments[::-1, ::-1]).max() <= SYMMETRIC
+        and np.abs(mirror_image(outline.edge(one)).segments - outline.edge(other).segments).max() <= SYMMETRIC
         for one, other in pairs
     )
 
@@ -86,8 +84,7 @@ def _is_symmetric(outline: Outline, widths: Mapping[str, float]) -> bool:
 def _with_mirror_image(half: Curve, head: int) -> Curve:
     """Return the ring of a half, run from the middle of the head to that of the hem, and its mirror image,
     begun with the head's, of which the half has ``head`` segments."""
-    image = Curve(half.segments[::-1, ::-1] * _ACROSS)
-    return Curve(np.roll(Curve.chain([half, image]).segments, head, axis=0))
+    return Curve(np.roll(Curve.chain([half, mirror_image(half)]).segments, head, axis=0))
 
 
 def _corner(outline: Outline, before: str, after: str, beside: Mapping, widths: Mapping, mirrored: Sequence[str]) -> _Corner:

@@ -24,14 +24,12 @@ from geometry.armhole import (
     most_scoop,
 )
 from geometry.curves import Curve
-from geometry.lengths import write_length
+from geometry.lengths import INCH, write_length
 from geometry.measurements import TABLE, Style
-from geometry.outline import Outline
+from geometry.outline import Outline, mirror_image
 from geometry.refusal import Refused
 from geometry.roots import root_between
 from geometry.underarm import Note, monotone_seam, seam_through, shaped_hem, underarm_angle
-
-INCH = 25.4
 
 # --- Rules of the trade (common practice, no source) ---------------------------------------------
 
@@ -68,7 +66,6 @@ LEAST_BESIDE_GRAIN = 15.0
 #: so that the armhole keeps most of it.
 MOST_RAISE_BY_WIDTH, MOST_RAISE_BY_DEPTH = 1 / 8, 1 / 3
 
-MIRROR = np.array([[-1.0, 0.0, 0.0], [0.0, 1.0, 0.0]])
 
 
 class Block(NamedTuple):
@@ -311,7 +308,7 @@ def outline_through(points: list, armholes: Armholes, front: Side, back: Side) -
         )
         for side, half in ((front, armholes.front_half), (back, armholes.back_half))
     )
-    back_armhole, back_underarm = (curve.transformed(MIRROR).reversed() for curve in (back_armhole, back_underarm))
+    back_armhole, back_underarm = map(mirror_image, (back_armhole, back_underarm))
     return Outline({
         "head": head_curve(back_armhole.end, front_armhole.start),
         "front armhole": front_armhole,

@@ -64,8 +64,9 @@ class _Pairs(NamedTuple):
         return _Pairs(*(field[chosen] for field in self))
 
 
-#: What a pair of neighbours shares: the end of the first is the start of the second, or the reverse.
-NO_JOINT, JOINT_AHEAD, JOINT_BEHIND, BOTH_JOINTS = 0, 1, 2, 3
+#: What a pair of neighbours shares: the end of the first is the start of the second, or the reverse;
+#: a pair may share both, added up.
+NO_JOINT, JOINT_AHEAD, JOINT_BEHIND = 0, 1, 2
 
 
 def overlapping(a: np.ndarray, b: np.ndarray, slack: float) -> np.ndarray:

@@ -9,7 +9,7 @@ import numpy as np
 from geometry.curves import Curve
 from geometry.flounce import Flounce
 from geometry.lay import APART, OutlineLay, Strip, StripLay, lay_outlines, lay_strips, lower_bound
-from geometry.lengths import down_to_mark, up_to_mark, write_length
+from geometry.lengths import INCH, down_to_mark, up_to_mark, write_length
 from geometry.marks import TierLine
 from geometry.outline import Outline
 from geometry.refusal import Refused
@@ -17,10 +17,10 @@ from geometry.remeasuring import Tiers
 from geometry.strips import Tier, TierStyle, measure_lines, pitches, plan_strips
 
 #: What cloth is sold by, in millimetres: an eighth of a yard (of 36 in), ten centimetres.
-SOLD_BY = {"in": 36 * 25.4 / 8, "cm": 100.0}
+SOLD_BY = {"in": 36 * INCH / 8, "cm": 100.0}
 
 #: What a price is for, in millimetres: a yard, a metre.
-PRICED_BY = {"in": 36 * 25.4, "cm": 1000.0}
+PRICED_BY = {"in": 36 * INCH, "cm": 1000.0}
 
 #: The cloths, in the order in which they are reported, and which of them strips are cut from.
 CLOTHS = ("net", "contrast", "base", "lining")

@@ -4,10 +4,10 @@ from __future__ import annotations
 from typing import Mapping, NamedTuple, Sequence
 
 from geometry.allowances import cutting_line
-from geometry.block import INCH, Block, draft_block
+from geometry.block import Block, draft_block
 from geometry.curves import Curve
 from geometry.fit import fit_rows
-from geometry.lengths import write_length
+from geometry.lengths import INCH, write_length
 from geometry.marks import Notch, TierLine, notches, tier_lines
 from geometry.measurements import Style
 from geometry.outline import Outline

@@ -8,9 +8,11 @@ import math
 import re
 import unicodedata
 
-#: Millimetres in one of each unit.  The inch is exactly 25.4 mm
-#: (international yard and pound agreement, 1959).
-MILLIMETRES_PER = {"in": 25.4, "cm": 10.0, "mm": 1.0}
+#: The inch is exactly 25.4 mm (international yard and pound agreement, 1959).
+INCH = 25.4
+
+#: Millimetres in one of each unit.
+MILLIMETRES_PER = {"in": INCH, "cm": 10.0, "mm": 1.0}
 
 #: What she may write after the number, and the unit it means.
 _UNIT_SPELLINGS = {
@@ -112,7 +114,7 @@ def _read_fraction(match: re.Match, text: str) -> float:
 
 
 #: The finest mark of a tape that she cuts by, in millimetres: an eighth of an inch, a millimetre.
-MARKS = {"in": 25.4 / 8, "cm": 1.0}
+MARKS = {"in": INCH / 8, "cm": 1.0}
 
 
 def up_to_mark(millimetres: float, unit: str) -> float:
@@ -143,7 +145,7 @@ def write_length(millimetres: float, unit: str, with_unit: bool = True) -> str:
     ('13 3/8 in', '34.0 cm', '−1/2 in')
     """
     if unit == "in":
-        number = _write_eighths(eighths(abs(millimetres) / 25.4))
+        number = _write_eighths(eighths(abs(millimetres) / INCH))
     else:
         number = f"{math.floor(abs(millimetres) + 0.5 + 1e-9) / 10:.1f}"
     sign = "−" if millimetres < 0 and number not in ("0", "0.0") else ""

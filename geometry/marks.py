@@ -40,11 +40,6 @@ class TierLine(NamedTuple):
         return self.curve.length()
 
 
-def level_line(outline: Outline, y: float) -> Curve:
-    """Return the horizontal at ``y`` from side seam to side seam."""
-    return outline.across(_level(y))
-
-
 def _level(y: float) -> Curve:
     """A short horizontal at ``y`` on the grain line, to be extended from side to side."""
     return Curve.line((-1.0, y), (1.0, y))

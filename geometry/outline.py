@@ -15,7 +15,6 @@ EDGES = ("head", "front armhole", "front underarm", "hem", "back underarm", "bac
 CORNERS = ("back head", "front head", "front underarm point", "front hem", "back hem", "back underarm point")
 
 #: The sides from the head down.  The back's edges run up.
-SIDES = {"front": ("front armhole", "front underarm"), "back": ("back armhole", "back underarm")}
 
 #: Edges may part by this much at a corner, millimetres, and are then joined: no cut is made that fine.
 JOIN = 1e-3
@@ -26,6 +25,15 @@ AT_CORNER = 0.05
 
 #: Halvings that leave of a parameter no more than its last digit.
 _HALVINGS = 52
+
+
+_ACROSS_GRAIN = np.array([[-1.0, 0.0, 0.0], [0.0, 1.0, 0.0]])
+
+
+def mirror_image(curve: Curve) -> Curve:
+    """Return the mirror image across the grain line of an edge or of part of an outline, run so that the
+    outside stays on the same hand."""
+    return curve.transformed(_ACROSS_GRAIN).reversed()
 
 
 class Outline:

@@ -5,10 +5,9 @@ from typing import List, Mapping, NamedTuple, Optional, Sequence, Tuple
 
 import numpy as np
 
-from geometry.block import MIRROR
 from geometry.curves import Curve
 from geometry.marks import Notch, TierLine
-from geometry.outline import EDGES, Outline
+from geometry.outline import EDGES, Outline, mirror_image
 from geometry.refusal import Refused
 
 #: An end of a line this near the seam is on it, millimetres: ten times what rounding in the file does,
@@ -115,7 +114,7 @@ def mirrored(outline: Outline, kept: str) -> Outline:
     head or the hem does not cross the grain line.
     """
     halves = {name: _half(outline, name, kept) for name in ("head", "hem")}
-    image = {name: half.transformed(MIRROR).reversed() for name, half in halves.items()}
+    image = {name: mirror_image(half) for name, half in halves.items()}
     edges = {}
     for name in ("head", "hem"):
         # The head runs from back to front, the hem from front to back.
@@ -125,7 +124,7 @@ def mirrored(outline: Outline, kept: str) -> Outline:
     other = "back" if kept == "front" else "front"
     for part in ("armhole", "underarm"):
         edges[f"{kept} {part}"] = outline.edge(f"{kept} {part}")
-        edges[f"{other} {part}"] = outline.edge(f"{kept} {part}").transformed(MIRROR).reversed()
+        edges[f"{other} {part}"] = mirror_image(outline.edge(f"{kept} {part}"))
     made = Outline(edges)
     return outline if same_outline(made, outline) else made
 

@@ -68,3 +68,8 @@ def sleeve(hem: float = 115.0, hem_drop: float = 0.0, head_rise: float = 0.0, un
         "hem": Curve.cubic((hem, 500), (40, 500 + hem_drop), (-40, 500 + hem_drop), (-hem, 500)) if hem_drop else Curve.line((hem, 500), (-hem, 500)),
         "back underarm": back_seam, "back armhole": back_armhole,
     })  # fmt: skip
+
+
+def level_line(outline: Outline, y: float) -> Curve:
+    """Return the horizontal at ``y`` from side seam to side seam."""
+    return outline.across(Curve.line((-1.0, y), (1.0, y)))

@@ -6,8 +6,9 @@ from svgpathtools import CubicBezier, Line, Path
 
 from geometry.block import draft_block
 from geometry.curves import Curve
-from geometry.marks import DOUBLE_NOTCH_GAP, arrowheads, grain_line, level_line, notch_ticks, tier_lines
+from geometry.marks import DOUBLE_NOTCH_GAP, arrowheads, grain_line, notch_ticks, tier_lines
 from tests.bodies import DEFAULTS
+from tests.geometry.shapes import level_line
 
 SEAM = draft_block(DEFAULTS).seam
 

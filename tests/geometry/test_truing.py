@@ -7,12 +7,13 @@ from svgpathtools import CubicBezier, Path
 
 from geometry.curves import Curve
 from geometry.draft import Decided, decide, draft_on
-from geometry.marks import TierLine, level_line, notches, tier_lines
+from geometry.marks import TierLine, notches, tier_lines
 from geometry.measurements import Style
 from geometry.outline import EDGES, Outline
 from geometry.remeasuring import mirrored, remeasured_tiers, trimmed_all
 from geometry.truing import GOOD, LOOK, WRONG, true_up
 from tests.bodies import DEFAULTS
+from tests.geometry.shapes import level_line
 
 DECIDED: Decided = decide(DEFAULTS, 6, "none", "cm", Style())
 SEAM = DECIDED.block.seam

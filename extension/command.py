@@ -6,7 +6,7 @@ import sys
 
 import inkex
 
-from geometry.measurements import Unfinished
+from geometry.measuring.measurements import Unfinished
 from geometry.refusal import Refused
 
 

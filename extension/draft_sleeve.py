@@ -8,12 +8,12 @@ from argparse import ArgumentParser
 
 import inkex
 
-from extension.bodice import SELECTED, selected_seams
+from extension.drafting.bodice import SELECTED, selected_seams
 from extension.command import Command, read_count
-from extension.placing import place_sleeve
-from geometry.draft import draft_sleeve
-from geometry.measurements import CHOICES, NUMBERS, TABLE, read_measurements, read_style
-from geometry.tiers import EQUAL, MOST_TIERS, PITCH_SNAPS
+from extension.drafting.placing import place_sleeve
+from geometry.sleeve.draft import draft_sleeve
+from geometry.measuring.measurements import CHOICES, NUMBERS, TABLE, read_measurements, read_style
+from geometry.sleeve.spacing import EQUAL, MOST_TIERS, PITCH_SNAPS
 
 
 class DraftSleeve(Command):

@@ -13,8 +13,8 @@ from pypdfium2 import raw
 from shapely.geometry import LineString, MultiLineString, box
 from shapely.ops import unary_union
 
-from extension.document import curve_from_path, find_parts, to_millimetres
-from extension.scale import millimetres_to_user
+from extension.document.parts import curve_from_path, find_parts, to_millimetres
+from extension.document.scale import millimetres_to_user
 from tests.conftest import run_script
 from tests.extension.test_draft_sleeve import SIZES
 from tests.host import REPOSITORY

@@ -1,10 +1,10 @@
-"""What the real editor leaves of our marks and record, as the docstring of extension.document says."""
+"""What the real editor leaves of our marks and record, as the docstring of extension.document.parts says."""
 from __future__ import annotations
 
 import inkex
 import pytest
 
-from extension.document import (
+from extension.document.parts import (
     find_parts,
     mark,
     new_layer,

@@ -6,7 +6,7 @@ import pytest
 from lxml import etree
 from svgpathtools import parse_path
 
-from geometry.measurements import TABLE
+from geometry.measuring.measurements import TABLE
 from tests.host import REPOSITORY
 
 SCRIPT = REPOSITORY / "extension" / "draft_sleeve.py"

@@ -12,9 +12,9 @@ from shapely.geometry import LineString, box
 from shapely.ops import unary_union
 from svgpathtools import parse_path
 
-from extension.document import to_millimetres
-from extension.lettering import text_width
-from extension.pages import can_have_pages
+from extension.document.parts import to_millimetres
+from extension.drawing.lettering import text_width
+from extension.document.pages import can_have_pages
 from tests.extension.test_draft_sleeve import SCRIPT as DRAFT
 from tests.extension.test_draft_sleeve import SIZES, drawn, parts, refused
 from tests.host import REPOSITORY
@@ -208,7 +208,7 @@ def test_each_sheet_says_what_it_is_and_what_comes_beside(run_effect, drafted):
 
 
 def test_lettering_is_legible_and_off_the_lines(run_effect, drafted):
-    """At least 7 pt, and on no line of the pattern (widths are upper bounds, see ``extension.lettering``)."""
+    """At least 7 pt, and on no line of the pattern (widths are upper bounds, see ``extension.drawing.lettering``)."""
     root = inkex.load_svg(run_effect(SCRIPT, {"paper": "A4"}, drafted()).stdout.encode()).getroot()
     outline = LineString(cutting_line(root))
     (marks,) = parts(root, "sheets")

@@ -5,8 +5,8 @@ import numpy as np
 from hypothesis import strategies as st
 from shapely.geometry import LineString, Polygon
 
-from geometry.curves import Curve
-from geometry.outline import Outline
+from geometry.curves.curve import Curve
+from geometry.sleeve.outline import Outline
 
 MIRROR = np.array([[-1.0, 0.0, 0.0], [0.0, 1.0, 0.0]])
 

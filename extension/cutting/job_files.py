@@ -104,13 +104,13 @@ def cut_list(sheet: JobSheet, plan: CuttingPlan) -> str:
     out = io.StringIO()
     writer = csv.writer(out)
     writer.writerow([
-        "style", "tier", "line_length_mm", "pitch_mm", "drop_mm", "fullness", "cut_width_mm", "cut_length_mm",
+        "style", "tier", "line_length_mm", "spacing_mm", "drop_mm", "fullness", "cut_width_mm", "cut_length_mm",
         "layers", "contrast_layers", "pieces", "joins", "strips_in_all", "pieces_in_all", "joins_in_all",
     ])  # fmt: skip
     for tier in plan.tiers:
         joins, all_joins, strips = plan.joins(tier), plan.all_joins(tier), tier.layers * plan.sleeves
         writer.writerow([
-            harmless(sheet.label), tier.number, _exact(tier.line), _exact(tier.pitch), _exact(tier.drop), f"{tier.fullness:.6g}",
+            harmless(sheet.label), tier.number, _exact(tier.line), _exact(tier.spacing), _exact(tier.drop), f"{tier.fullness:.6g}",
             _exact(tier.cut_width), _exact(tier.cut_length(joins)), tier.layers, tier.contrast_layers, joins + 1, joins,
             strips, strips + all_joins, all_joins,
         ])  # fmt: skip

@@ -124,14 +124,14 @@ def write_up(millimetres: float, unit: str, with_unit: bool = True) -> str:
 
 def tier_table(plan: CuttingPlan, unit: str) -> Table:
     """Return the table of tiers; numbers are in ``unit``."""
-    measured = ["Tier", f"Line\n({unit})", "Pitch", "Drop", "Fullness", "Cut\nwidth", "Cut\nlength"]
+    measured = ["Tier", f"Line\n({unit})", "Spacing", "Drop", "Fullness", "Cut\nwidth", "Cut\nlength"]
     counted = ["Layers", "Strips\nin all", "Pieces\neach", "Joins\neach"]
     rows = []
     for tier in plan.tiers:
         joins = plan.joins(tier)
         rows.append([
             str(tier.number),
-            *(write_length(length, unit, False) for length in (tier.line, tier.pitch, tier.drop)),
+            *(write_length(length, unit, False) for length in (tier.line, tier.spacing, tier.drop)),
             f"{tier.fullness:.3g}",
             write_up(tier.cut_width, unit, False),
             write_up(tier.cut_length(joins), unit, False),

@@ -62,6 +62,11 @@ _FIND = etree.XPath("descendant-or-self::*[@s:part = $part]", namespaces={"s": S
 etree.register_namespace("inkscape", inkex.NSS["inkscape"])
 
 
+#: What options, and what may be chosen in them, were called in version 0.1.0.
+_EARLIER_NAMES = {"head_raise": "top_edge_raise", "cap_depth": "cap_height", "pitches": "spacing", "pitch_snap": "spacing_snap"}
+_EARLIER_VALUES = {"armhole_keep": {"depth": "height"}}
+
+
 class LostRecord(Refused):
     """A sleeve's record is missing or damaged."""
 
@@ -194,7 +199,19 @@ def read_record(layer: inkex.BaseElement, seam: Optional[inkex.BaseElement] = No
         record = None
     if not isinstance(record, dict):
         raise LostRecord(f"The record of measurements in “{called}” is damaged: draw the sleeve again.")
-    return record
+    return _in_words_of_today(record)
+
+
+def _in_words_of_today(record: dict) -> dict:
+    """Return a record with the names that its options have now, whatever an earlier version called them."""
+    typed = record.get("typed")
+    if not isinstance(typed, dict):
+        return record
+    renamed = {_EARLIER_NAMES.get(name, name): value for name, value in typed.items()}
+    for name, values in _EARLIER_VALUES.items():
+        if renamed.get(name) in values:
+            renamed[name] = values[renamed[name]]
+    return {**record, "typed": renamed}
 
 
 def _record_element(layer: inkex.BaseElement) -> Optional[etree._Element]:

@@ -240,7 +240,7 @@ def read_lines(lines: Lines, scaled: str = "ask") -> SleeveInDocument:
 
 def decide_again(typed: dict, measured: dict) -> Decided:
     """Return what the record decides, before any edit."""
-    return decide(measured, int(typed["tiers"]), typed["pitch_snap"], typed["unit"], read_style(typed))
+    return decide(measured, int(typed["tiers"]), typed["spacing_snap"], typed["unit"], read_style(typed))
 
 
 def stored_corners(seam: inkex.BaseElement) -> Optional[np.ndarray]:

@@ -17,7 +17,7 @@ from geometry.measuring.lengths import write_length
 WIDTH, LONGEST_BAR = 205.0, 62.0
 
 #: From one column of the chart to the next, and from row to row, millimetres.
-COLUMN_GAP, PITCH = 4.0, BODY_SIZE * LEADING
+COLUMN_GAP, SPACING = 4.0, BODY_SIZE * LEADING
 
 #: The sleeve's bar is hollow and this high, the body's dark bar lies in it, millimetres: told apart by
 #: shape and darkness alone, so that grey print shows them too.
@@ -42,11 +42,11 @@ def draw_fit_chart(panel: Sheet, rows: Sequence[FitRow], unit: str) -> None:
     column.paragraph(notes.FIT_TITLE, 4.2, bold=True)
     column.gap(1.5)
     x = _column(panel, column.y, 0.0, "place", [row.name.capitalize() for row in rows])
-    draw_bars(panel, rows, x, column.y + PITCH)
+    draw_bars(panel, rows, x, column.y + SPACING)
     x += LONGEST_BAR + COLUMN_GAP
     for title, cells in table(rows, say):
         x = _column(panel, column.y, x, title, cells)
-    column.gap(PITCH * (len(rows) + 1) + 2.0)
+    column.gap(SPACING * (len(rows) + 1) + 2.0)
     for limit in dict.fromkeys(row.limit for row in rows if row.closed):
         column.paragraph(notes.fit_limit(limit.place, say(limit.least), say(limit.most), limit.basis), SMALL_SIZE)
     column.paragraph(notes.FIT_BASIS, SMALL_SIZE)
@@ -67,12 +67,12 @@ def draw_bars(panel: Sheet, rows: Sequence[FitRow], left: float, top: float) -> 
     """Draw for each row a hollow bar for the sleeve and a dark one in it for the body."""
     scale = LONGEST_BAR / max(max(row.body, row.pattern) for row in rows)
     for i, row in enumerate(rows):
-        middle = top + (i + 0.5) * PITCH
+        middle = top + (i + 0.5) * SPACING
         name = row.name.capitalize()
         body = draw_data(panel.layer, bar(left, middle, scale * row.body, BODY_BAR), line_style("body"), f"{name}: body", "fit bar")
         fill_with_stroke(body, "body")
         draw_data(panel.layer, bar(left, middle, scale * row.pattern, SLEEVE_BAR), line_style("mark"), f"{name}: sleeve", "fit bar")
-    panel.hold((left, top, left + LONGEST_BAR, top + len(rows) * PITCH))
+    panel.hold((left, top, left + LONGEST_BAR, top + len(rows) * SPACING))
 
 
 def bar(left: float, middle: float, width: float, height: float) -> str:

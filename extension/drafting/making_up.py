@@ -1,4 +1,4 @@
-"""What she needs to know to sew the sleeve to the bodice and to finish the head."""
+"""What she needs to know to sew the sleeve to the bodice and to finish the top edge."""
 from __future__ import annotations
 
 from extension.wording import notes
@@ -10,7 +10,7 @@ EDGE_TO_EDGE = 0.5
 
 
 def making_up(draft: Draft, unit: str) -> list[str]:
-    """Return sentences on the armhole seams, the notches and the finish of the head."""
+    """Return sentences on the armhole seams, the notches and the finish of the top edge."""
 
     def say(length: float) -> str:
         return write_length(length, unit)
@@ -22,11 +22,11 @@ def making_up(draft: Draft, unit: str) -> list[str]:
         differ = "" if abs(over) < EDGE_TO_EDGE else say(abs(over))
         sentences.append(notes.matched(match.side, say(sleeve), say(match.bodice), differ, over > 0))
     for notch in draft.notches:
-        bodice = None if notch.from_head_on_bodice is None else say(notch.from_head_on_bodice)
-        sentences.append(notes.notch(notch.side, say(notch.from_underarm), say(notch.from_head), bodice))
-    casing = say(draft.allowances["head"])
+        bodice = None if notch.from_top_edge_on_bodice is None else say(notch.from_top_edge_on_bodice)
+        sentences.append(notes.notch(notch.side, say(notch.from_underarm), say(notch.from_top_edge), bodice))
+    casing = say(draft.allowances["top edge"])
     if draft.elastic:
         sentences.append(notes.elastic(casing, say(draft.elastic), f"{draft.style.elastic_ratio:g}"))
     elif draft.style.finish == "faced":
-        sentences.append(notes.faced(casing if "head" in draft.folded else None))
+        sentences.append(notes.faced(casing if "top edge" in draft.folded else None))
     return sentences

@@ -29,7 +29,7 @@ def place_sleeve(svg: inkex.SvgDocumentElement, draft: Draft, typed: Mapping[str
     unit = str(typed["unit"])
     notes = draw_sleeve(sheet, draft, draft.measured, unit, label)
     panel_below(notes, fit_panel(sheet.layer, draft.fit, unit))
-    write_record(sheet.layer, {"typed": {name: typed[name] for name in ("unit", "label", *DEFAULTS, "tiers", "pitch_snap")}})
+    write_record(sheet.layer, {"typed": {name: typed[name] for name in ("unit", "label", *DEFAULTS, "tiers", "spacing_snap")}})
     if old is not None:
         take_the_place_of(old, sheet.layer)
     else:

@@ -17,7 +17,7 @@ from geometry.paper.clearance import spread
 from geometry.curves.curve import Curve
 from geometry.sleeve.draft import Draft
 from geometry.measuring.lengths import write_exact, write_length
-from geometry.sleeve.marks import arrowheads, below_head, body_level_lines, grain_line, notch_ticks, underarm_line
+from geometry.sleeve.marks import arrowheads, below_top_edge, body_level_lines, grain_line, notch_ticks, underarm_line
 from geometry.measuring.measurements import TABLE
 from geometry.sleeve.outline import CORNERS, Outline
 
@@ -37,8 +37,8 @@ NUMBER_PLACES = np.array([(x, 1.0) for x in (6.0, 9.0, 13.0, 18.0, 24.0)])
 #: Places tried for lettering inside the sleeve lie this far apart, millimetres.
 PLACE_STEP = 4.0
 
-#: Closer to the head than this, or to where it was planned, a line counts as there, millimetres.
-ON_THE_HEAD = 0.05
+#: Closer to the top edge than this, or to where it was planned, a line counts as there, millimetres.
+ON_THE_TOP_EDGE = 0.05
 
 TEST_SQUARES = (("10 cm test square", 100.0), ("4 in test square", 101.6))
 
@@ -79,15 +79,15 @@ def corners_text(seam: Outline) -> str:
 
 
 def draw_tiers(sheet: Sheet, draft: Draft, unit: str) -> None:
-    """Draw the tier lines, and right of the sleeve each one's number, finished length and distance below the head."""
+    """Draw the tier lines, and right of the sleeve each one's number, finished length and distance below the top edge."""
     layer = sheet.add_layer("Tier lines", "tier layer")
     lettering = sheet.add_layer("Tier lengths", "tier lengths layer")
     rows = []
     for tier in draft.tiers:
         stored = {"number": tier.number, "length_mm": tier.length}
         sheet.curve(layer, tier.curve, "tier", f"Tier line {tier.number}", "tier line", remembered=True, **stored)
-        level = below_head(draft.block.seam, tier.curve)
-        below = "on the head" if abs(level) < ON_THE_HEAD else f"{write_length(level, unit)} below the head"
+        level = below_top_edge(draft.block.seam, tier.curve)
+        below = "on the top edge" if abs(level) < ON_THE_TOP_EDGE else f"{write_length(level, unit)} below the top edge"
         rows.append([f"Tier {tier.number}: {write_length(tier.length, unit)} ({below})"])
     label_beside(sheet, lettering, [tier.curve.end for tier in draft.tiers], rows, draft.cutting, right=True)
 
@@ -102,14 +102,14 @@ def draw_levels(sheet: Sheet, draft: Draft, unit: str) -> None:
             continue  # above the underarm, where its girth is kept instead; the notes say so
         sheet.curve(layer, line, "level", f"{level.name.capitalize()} level", "level line", level=level.name)
         lines.append(line)
-        rows.append(level_rows(level, line, below_head(draft.block.seam, line), unit))
+        rows.append(level_rows(level, line, below_top_edge(draft.block.seam, line), unit))
     label_beside(sheet, lettering, [line.start for line in lines], rows, draft.cutting, right=False)
 
 
 def level_rows(level: Level, line: Curve, below: float, unit: str) -> list[str]:
-    """Return the two rows that stand beside a level line, ``below`` millimetres below the head."""
+    """Return the two rows that stand beside a level line, ``below`` millimetres below the top edge."""
     width = line.length()
-    name = f"{level.name.capitalize()}, {write_length(below, unit)} below the head"
+    name = f"{level.name.capitalize()}, {write_length(below, unit)} below the top edge"
     if level.name == "underarm":
         return [name, f"sleeve {write_length(width, unit)}"]
     return [name, f"sleeve {write_length(width, unit)}, body {write_length(level.girth, unit)}"]
@@ -196,7 +196,7 @@ def places_inside(seam: Outline, side: int) -> np.ndarray:
     _, top, _, bottom = seam.closed().bounds()
     heights = np.arange(top + 2, bottom - 4, PLACE_STEP / 2)
     heights = heights[np.argsort(abs(heights - (top + 0.42 * (bottom - top))), kind="stable")]
-    reach = max(abs(seam.corner("front hem")[0]), abs(seam.corner("front head")[0]))
+    reach = max(abs(seam.corner("front hem")[0]), abs(seam.corner("front top")[0]))
     across = side * reach * np.array([0.5, 0.62, 0.4])
     return np.stack(np.broadcast_arrays(across, heights[:, None]), axis=-1).reshape(-1, 2)
 
@@ -273,8 +273,8 @@ def drafted_lengths(draft: Draft, m: Mapping[str, float]) -> list[tuple[str, flo
     return [
         ("Front body edge", block.front_edge),
         ("Back body edge", block.back_edge),
-        ("Head, one sleeve", seam.edge("head").length()),
-        ("Cap depth", below_head(seam, underarm)),
+        ("Top edge, one sleeve", seam.edge("top edge").length()),
+        ("Cap height", below_top_edge(seam, underarm)),
         ("Width at the underarm", underarm.length()),
         ("Front armhole seam", seam.edge("front armhole").length()),
         ("Back armhole seam", seam.edge("back armhole").length()),
@@ -289,18 +289,18 @@ def tier_sentence(draft: Draft, unit: str) -> str:
     count = len(draft.tiers)
     if not stand_as_planned(draft):
         return notes.moved_tiers(count)
-    start = f"{count} tier line{'s' if count > 1 else ''}, the first on the head. "
+    start = f"{count} tier line{'s' if count > 1 else ''}, the first on the top edge. "
     if count == 1:
         return start.rstrip()
     if plan.graduated:
         last = plan.levels[-1] - plan.levels[-2]
-        return start + notes.graduated_pitch(*(write_length(x, unit) for x in (plan.pitch, last, plan.last_section)))
+        return start + notes.graduated_spacing(*(write_length(x, unit) for x in (plan.spacing, last, plan.last_section)))
     if not plan.snapped:
-        return start + notes.exact_pitch(write_exact(plan.pitch, unit), write_length(plan.pitch, unit))
-    difference = plan.last_section - plan.pitch
-    return start + notes.snapped_pitch(
-        write_exact(plan.exact_pitch, unit),
-        write_length(plan.pitch, unit),
+        return start + notes.exact_spacing(write_exact(plan.spacing, unit), write_length(plan.spacing, unit))
+    difference = plan.last_section - plan.spacing
+    return start + notes.snapped_spacing(
+        write_exact(plan.exact_spacing, unit),
+        write_length(plan.spacing, unit),
         write_length(plan.levels[-1], unit),
         write_length(plan.last_section, unit),
         write_length(abs(difference), unit),
@@ -312,7 +312,7 @@ def stand_as_planned(draft: Draft) -> bool:
     """Whether every tier line still stands where the plan put it."""
     seam, levels = draft.block.seam, draft.plan.levels
     return len(draft.tiers) == len(levels) and all(
-        abs(below_head(seam, tier.curve) - level) < ON_THE_HEAD for tier, level in zip(draft.tiers, levels)
+        abs(below_top_edge(seam, tier.curve) - level) < ON_THE_TOP_EDGE for tier, level in zip(draft.tiers, levels)
     )
 
 

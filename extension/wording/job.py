@@ -113,7 +113,7 @@ def sewing_order(make: str, bottom_up: bool, lining: bool, layers: bool, hem: bo
         "Close the underarm seam, catching the ends of every strip."
         + (" Close the lining’s and put it in, wrong sides together." if lining else ""),
         "Turn up the hem so that no stitch catches the last tier.",
-        "Join the sleeve to the bodice, notch to notch, and finish the head.",
+        "Join the sleeve to the bodice, notch to notch, and finish the top edge.",
     ]
     return [step for step in steps if step]
 

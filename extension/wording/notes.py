@@ -31,15 +31,15 @@ _NOTES = {
         "Widened at the underarm from half width {0} (the rule) to {1}: the {level} with its ease asks for it."
     ),
     "above underarm": (
-        "{Level} level lies {0} below the head, above the underarm at {1}: its girth is kept at the underarm instead."
+        "{Level} level lies {0} below the top edge, above the underarm at {1}: its girth is kept at the underarm instead."
     ),
     "hem widened": "The hem was asked at {0}, but the arm measures {1} there, so it is drawn for {1}.",
-    "matched, depth kept": (
-        "Armhole seam matched to the bodice: the cap depth is kept at {0}, and the width at the underarm is solved as {1}"
+    "matched, height kept": (
+        "Armhole seam matched to the bodice: the cap height is kept at {0}, and the width at the underarm is solved as {1}"
         " (it may be {2}, which the arm with its ease needs, to {3})."
     ),
     "matched, width kept": (
-        "Armhole seam matched to the bodice: the width at the underarm is kept at {0}, and the cap depth is solved as {1}"
+        "Armhole seam matched to the bodice: the width at the underarm is kept at {0}, and the cap height is solved as {1}"
         " (it may be {2} to {3})."
     ),
 }
@@ -50,36 +50,36 @@ def matched(side: str, sleeve: str, bodice: str, differ: str, longer: bool) -> s
     if not differ:
         how = "sew them edge to edge"
     elif longer:
-        how = f"set in {differ} between notch and head"
+        how = f"set in {differ} between notch and top edge"
     else:
         how = f"the sleeve is {differ} too short, so draft it again or ease the bodice in by as much"
     return f"{side.capitalize()} armhole seam: sleeve {sleeve}, bodice {bodice}; {how}."
 
 
-def notch(side: str, from_underarm: str, from_head: str, from_head_on_bodice: Optional[str]) -> str:
+def notch(side: str, from_underarm: str, from_top_edge: str, from_top_edge_on_bodice: Optional[str]) -> str:
     """Return where one notch stands on the sleeve and on the bodice."""
     ticks = "single" if side == "front" else "double"
-    bodice = f" on the sleeve and {from_head_on_bodice} on the bodice" if from_head_on_bodice else " on the sleeve"
+    bodice = f" on the sleeve and {from_top_edge_on_bodice} on the bodice" if from_top_edge_on_bodice else " on the sleeve"
     return (
         f"{side.capitalize()} notch ({ticks}): {from_underarm} from the underarm point along both seams;"
-        f" from the head {from_head}{bodice}."
+        f" from the top edge {from_top_edge}{bodice}."
     )
 
 
 def elastic(casing: str, length: str, ratio: str) -> str:
-    """Return how the casing at the head is made and how long its elastic is cut."""
+    """Return how the casing at the top edge is made and how long its elastic is cut."""
     return (
-        f"Head on the fold: a casing of {casing} is cut in one with the sleeve and folded in along the straight head. Cut one elastic"
+        f"Top edge on the fold: a casing of {casing} is cut in one with the sleeve and folded in along the straight top edge. Cut one elastic"
         f" {length} long for the whole top edge ({ratio} of the off-shoulder girth), and more for what laps where it is joined;"
         " try it on before you sew it in."
     )
 
 
 def faced(folded: Optional[str]) -> str:
-    """Return how the facing at the head is cut: in one with a straight head, else by itself."""
+    """Return how the facing at the top edge is cut: in one with a straight top edge, else by itself."""
     if folded:
-        return f"Head on the fold: a facing of {folded} is cut in one with the sleeve and folded in along the straight head."
-    return "The head is raised: cut its facing by itself, to the shape of the head and both armholes, and sew it on."
+        return f"Top edge on the fold: a facing of {folded} is cut in one with the sleeve and folded in along the straight top edge."
+    return "The top edge is raised: cut its facing by itself, to the shape of the top edge and both armholes, and sew it on."
 
 
 FIT_TITLE = "Fit: body and sleeve around the arm"
@@ -96,27 +96,27 @@ FIT_BASIS = (
 )
 
 
-def snapped_pitch(exact: str, drawn: str, last_level: str, last_section: str, difference: str, longer: bool) -> str:
-    """Return what rounding the pitch to a mark of the tape does at the hem."""
+def snapped_spacing(exact: str, drawn: str, last_level: str, last_section: str, difference: str, longer: bool) -> str:
+    """Return what rounding the spacing to a mark of the tape does at the hem."""
     return (
-        f"Pitch {drawn}, snapped to the tape from {exact} exactly. The last line stands {last_level} below the head,"
+        f"Spacing {drawn}, snapped to the tape from {exact} exactly. The last line stands {last_level} below the top edge,"
         f" {last_section} above the hem: the last section is {difference} {'longer' if longer else 'shorter'} than the others."
     )
 
 
-def graduated_pitch(first: str, last: str, last_section: str) -> str:
+def graduated_spacing(first: str, last: str, last_section: str) -> str:
     """Return how far apart lines stand that are not equally far apart."""
     return (
-        f"Pitches from {first} at the head to {last}, the last section {last_section}. Mark every line from the head by the"
+        f"Spacing from {first} at the top edge to {last}, the last section {last_section}. Mark every line from the top edge by the"
         " distance beside it."
     )
 
 
-def exact_pitch(exact: str, nearest: str) -> str:
-    """Return how the lines were shared out, and the trap in adding up a rounded pitch."""
+def exact_spacing(exact: str, nearest: str) -> str:
+    """Return how the lines were shared out, and the trap in adding up a rounded spacing."""
     return (
-        f"Pitch {exact} exactly (about {nearest}). Mark every line from the head by the distance beside it,"
-        " not by stepping the pitch: rounding would add up."
+        f"Spacing {exact} exactly (about {nearest}). Mark every line from the top edge by the distance beside it,"
+        " not by stepping the spacing: rounding would add up."
     )
 
 
@@ -126,7 +126,7 @@ def moved_tiers(count: int) -> str:
         return "No tier lines."
     return (
         f"{count} tier line{'s' if count > 1 else ''}, no longer at equal distances."
-        " Mark every line from the head by the distance beside it, along the grain line."
+        " Mark every line from the top edge by the distance beside it, along the grain line."
     )
 
 
@@ -158,14 +158,14 @@ def trued(kind: str, subject: str, numbers: tuple, verdict: str, say: Callable[[
     return title, measured, "" if verdict == "good" else advice
 
 
-def _head(_: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
+def _top_edge(_: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
     around, girth = numbers
     short = around < girth
     return (
-        "Head against the off-shoulder girth",
-        f"both heads and both body edges make {say(around)}, the girth is {say(girth)}",
+        "Top edge against the off-shoulder girth",
+        f"both top edges and both body edges make {say(around)}, the girth is {say(girth)}",
         f"It is {say(abs(girth - around))} too {'short to go around: lengthen' if short else 'long and would slip: shorten'}"
-        " the head, half on each sleeve, or take it from the body edges.",
+        " the top edge, half on each sleeve, or take it from the body edges.",
     )
 
 
@@ -255,7 +255,7 @@ def _notch(subject: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
 
 
 _TRUED = {
-    "head": _head, "underarm seams": _underarm_seams, "edge": _edge, "level": _level, "off the sleeve": _off_the_sleeve,
+    "top edge": _top_edge, "underarm seams": _underarm_seams, "edge": _edge, "level": _level, "off the sleeve": _off_the_sleeve,
     "hand": _hand, "adrift": _adrift, "crossing": _crossing, "last tier": _last_tier, "notch": _notch,
 }  # fmt: skip
 

@@ -14,7 +14,7 @@ from geometry.sleeve.marks import TierLine
 from geometry.sleeve.outline import Outline
 from geometry.refusal import Refused
 from geometry.editing.retrimming import Tiers
-from geometry.cloth.strips import Tier, TierStyle, measure_lines, pitches, plan_strips
+from geometry.cloth.strips import Tier, TierStyle, measure_lines, spacings, plan_strips
 
 #: What cloth is sold by, in millimetres: an eighth of a yard (of 36 in), ten centimetres.
 SOLD_BY = {"in": 36 * INCH / 8, "cm": 100.0}
@@ -132,7 +132,7 @@ def plan_cutting(
     lines = measure_lines(tiers)
     used = ["net"] + ["contrast"] * any(style.contrast_layers)
     widest = min(_usable(cloths[name], unit) for name in used)
-    planned = plan_strips(lines, pitches(outline, lines), style, widest, unit)
+    planned = plan_strips(lines, spacings(outline, lines), style, widest, unit)
     purchases = []
     for name in CLOTHS:
         cloth = cloths[name]

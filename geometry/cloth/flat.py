@@ -1,7 +1,7 @@
 """A technical flat: how the tiered sleeve looks laid flat, to scale from its real numbers.
 
 The sleeve is shown closed and folded, so that it is half as wide as its pattern, centred on x = 0, y down
-from the head, millimetres of the finished sleeve.
+from the top edge, millimetres of the finished sleeve.
 """
 from __future__ import annotations
 

@@ -21,7 +21,7 @@ from geometry.editing.retrimming import Tiers
 #: The ways to make a tier.
 MAKES = ("gathered", "knife", "box", "flounce")
 
-#: A tier hangs over the stitching of the next by this share of the pitch (common practice, no source),
+#: A tier hangs over the stitching of the next by this share of the spacing (common practice, no source),
 #: and by no less than the gathering allowance, which has to be hidden too.
 OVERLAP_SHARE = 1 / 3
 
@@ -54,13 +54,13 @@ class TierStyle(NamedTuple):
 class Tier(NamedTuple):
     """One tier as it is to be cut: a strip, or the sectors of a flounce.
 
-    ``pitch`` is the greatest distance from its line down to the next line, or to the hem; ``gathered`` is
+    ``spacing`` is the greatest distance from its line down to the next line, or to the hem; ``gathered`` is
     the flat length that is taken onto the line; ``shaping`` holds pleats or flounce where there are any.
     """
 
     number: int
     line: float
-    pitch: float
+    spacing: float
     drop: float
     fullness: float
     layers: int
@@ -78,7 +78,7 @@ class Tier(NamedTuple):
     @property
     def overlap(self) -> float:
         """How far the tier hangs past the next line or the hem; negative where that shows."""
-        return self.drop - self.pitch
+        return self.drop - self.spacing
 
 
 def measure_lines(tiers: Tiers) -> List[TierLine]:
@@ -96,7 +96,7 @@ def measure_lines(tiers: Tiers) -> List[TierLine]:
     return sorted(tiers.lines, key=lambda line: float(line.curve.nodes[:, 1].mean()))
 
 
-def pitches(outline: Outline, lines: Sequence[TierLine]) -> List[float]:
+def spacings(outline: Outline, lines: Sequence[TierLine]) -> List[float]:
     """Return for each line the greatest distance straight down to the next, from the last to the hem.
 
     Raises :class:`Refused` where two lines touch or cross, or one lies on or below the hem.
@@ -130,20 +130,20 @@ def _gaps(above: np.ndarray, below: np.ndarray) -> Tuple[float, float]:
     return float(apart.min()), float(apart.max())
 
 
-def usual_overlap(pitch: float, gathering_allowance: float) -> float:
+def usual_overlap(spacing: float, gathering_allowance: float) -> float:
     """Return the overlap by the rule."""
-    return max(OVERLAP_SHARE * pitch, gathering_allowance)
+    return max(OVERLAP_SHARE * spacing, gathering_allowance)
 
 
 def plan_strips(lines: Sequence[TierLine], between: Sequence[float], style: TierStyle, widest: float, unit: str) -> List[Tier]:
     """Return every tier as it is to be cut.
 
-    ``lines`` are the tier lines and ``between`` the pitches, from the top; ``widest`` is the
+    ``lines`` are the tier lines and ``between`` the spacings, from the top; ``widest`` is the
     usable width of the cloth that flounces must fit.  Raises :class:`Refused` with a sentence in ``unit``.
     """
     tiers = []
-    for i, (line, pitch) in enumerate(zip(lines, between)):
-        drop = _drop(style, i, pitch, last=i == len(lines) - 1)
+    for i, (line, spacing) in enumerate(zip(lines, between)):
+        drop = _drop(style, i, spacing, last=i == len(lines) - 1)
         length = line.length
         if style.contrast_layers[i] > style.layers[i]:
             raise Refused(
@@ -154,7 +154,7 @@ def plan_strips(lines: Sequence[TierLine], between: Sequence[float], style: Tier
         tiers.append(Tier(
             number=line.number,
             line=length,
-            pitch=pitch,
+            spacing=spacing,
             drop=drop,
             fullness=style.fullness[i],
             layers=style.layers[i],
@@ -168,12 +168,12 @@ def plan_strips(lines: Sequence[TierLine], between: Sequence[float], style: Tier
     return tiers
 
 
-def _drop(style: TierStyle, i: int, pitch: float, last: bool) -> float:
+def _drop(style: TierStyle, i: int, spacing: float, last: bool) -> float:
     if style.drops is not None:
         return style.drops[i]
     if last:
-        return pitch + style.past_hem
-    return pitch + (usual_overlap(pitch, style.gathering_allowance) if style.overlap is None else style.overlap)
+        return spacing + style.past_hem
+    return spacing + (usual_overlap(spacing, style.gathering_allowance) if style.overlap is None else style.overlap)
 
 
 def _shaping(style: TierStyle, i: int, number: int, line: float, drop: float, widest: float, unit: str) -> Union[None, Pleats, Flounce]:

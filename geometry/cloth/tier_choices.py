@@ -61,11 +61,11 @@ BY_RULE_LENGTHS = {
     for length in (
         Measurement(
             "overlap", "Overlap", BY_RULE, 0, 500, "level with the next line",
-            "How far a tier hangs over the next line, to hide its stitching. auto = a third of the pitch, at least the gathering allowance.",
+            "How far a tier hangs over the next line, to hide its stitching. auto = a third of the spacing, at least the gathering allowance.",
         ),
         Measurement(
             "drop", "Drop", BY_RULE, 5, 900, "",
-            "From a line to the free edge: one length, one for each tier (3 in; 3 1/4 in …) or 3 in to 5 in. auto = pitch and overlap.",
+            "From a line to the free edge: one length, one for each tier (3 in; 3 1/4 in …) or 3 in to 5 in. auto = spacing and overlap.",
         ),
         Measurement(
             "end_allowance", "Allowance at both ends", BY_RULE, 0, 80, "none",

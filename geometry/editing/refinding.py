@@ -337,7 +337,7 @@ def _lost(names: List[str], places: np.ndarray) -> Broken:
 
 
 def cut_at(ring: Curve, places: Sequence[int]) -> Outline:
-    """Return the clockwise ``ring`` cut at six of its nodes, the first being the back end of the head."""
+    """Return the clockwise ``ring`` cut at six of its nodes, the first being the back end of the top edge."""
     turned = Curve(np.roll(ring.segments, -places[0], axis=0))
     cuts = [(place - places[0]) % len(ring) for place in places] + [len(ring)]
     return Outline({name: turned.between(a, b) for name, a, b in zip(EDGES, cuts, cuts[1:])})

@@ -14,8 +14,8 @@ from geometry.refusal import Refused
 #: so that what was trimmed once stays as it is.
 ON_SEAM = 1e-3
 
-#: A tier line whose ends were this near the ends of the head lay on it, millimetres.
-ON_HEAD = 0.05
+#: A tier line whose ends were this near the ends of the top edge lay on it, millimetres.
+ON_TOP_EDGE = 0.05
 
 
 class Tiers(NamedTuple):
@@ -26,13 +26,13 @@ class Tiers(NamedTuple):
     adrift: Tuple[int, ...]
 
 
-def remeasured_tiers(outline: Outline, tiers: Sequence[TierLine], old_head: np.ndarray) -> Tiers:
+def remeasured_tiers(outline: Outline, tiers: Sequence[TierLine], old_top_edge: np.ndarray) -> Tiers:
     """Return the tier lines trimmed or extended to the edited outline.
 
-    A line that lay on the head, whose ends were ``old_head`` (2, 2), goes with it; every other stays
+    A line that lay on the top edge, whose ends were ``old_top_edge`` (2, 2), goes with it; every other stays
     where it is.  Numbers are kept, unless two lines share one: then all are numbered by height.
     """
-    curves = [_with_the_head(outline, tier.curve, old_head) for tier in tiers]
+    curves = [_with_the_top_edge(outline, tier.curve, old_top_edge) for tier in tiers]
     rest = [i for i, curve in enumerate(curves) if curve is None]
     adrift = []
     for i, curve in zip(rest, trimmed_all(outline, [tiers[i].curve for i in rest])):
@@ -75,7 +75,7 @@ def _may_reach(outline: Outline, line: Curve) -> bool:
     if heights.min() != heights.max():
         return True
     sides = [outline.side(which).nodes[:, 1] for which in ("front", "back")]
-    return all(side.min() - ON_HEAD <= heights.flat[0] <= side.max() + ON_HEAD for side in sides)
+    return all(side.min() - ON_TOP_EDGE <= heights.flat[0] <= side.max() + ON_TOP_EDGE for side in sides)
 
 
 def _kept(line: Curve, across: Curve) -> Curve:
@@ -85,11 +85,11 @@ def _kept(line: Curve, across: Curve) -> Curve:
     return line if _same_ends(across, line.nodes[[0, -1]], ON_SEAM) else across
 
 
-def _with_the_head(outline: Outline, line: Curve, old_head: np.ndarray) -> Optional[Curve]:
-    """Return the head as it is now for a line that lay on it, in the line's direction; else None."""
-    head = outline.edge("head")
-    for old, new in ((old_head, head), (old_head[::-1], head.reversed())):
-        if _same_ends(line, old, ON_HEAD):
+def _with_the_top_edge(outline: Outline, line: Curve, old_top_edge: np.ndarray) -> Optional[Curve]:
+    """Return the top edge as it is now for a line that lay on it, in the line's direction; else None."""
+    top = outline.edge("top edge")
+    for old, new in ((old_top_edge, top), (old_top_edge[::-1], top.reversed())):
+        if _same_ends(line, old, ON_TOP_EDGE):
             return line if _same_curve(line, new, ON_SEAM) else new
     return None
 
@@ -111,14 +111,14 @@ def mirrored(outline: Outline, kept: str) -> Outline:
     """Return the outline with the ``kept`` half ("front" or "back") and its mirror image across the grain line.
 
     The very ``outline`` where its halves are mirror images already.  Raises :class:`Refused` where the
-    head or the hem does not cross the grain line.
+    top or the hem does not cross the grain line.
     """
-    halves = {name: _half(outline, name, kept) for name in ("head", "hem")}
+    halves = {name: _half(outline, name, kept) for name in ("top edge", "hem")}
     image = {name: mirror_image(half) for name, half in halves.items()}
     edges = {}
-    for name in ("head", "hem"):
-        # The head runs from back to front, the hem from front to back.
-        kept_first = (name == "head") == (kept == "back")
+    for name in ("top edge", "hem"):
+        # The top edge runs from back to front, the hem from front to back.
+        kept_first = (name == "top edge") == (kept == "back")
         parts = (halves[name], image[name]) if kept_first else (image[name], halves[name])
         edges[name] = Curve.chain(parts).tidied(ON_SEAM)
     other = "back" if kept == "front" else "front"
@@ -130,13 +130,13 @@ def mirrored(outline: Outline, kept: str) -> Outline:
 
 
 def _half(outline: Outline, name: str, kept: str) -> Curve:
-    """Return the part of the head or hem on the ``kept`` side, from or to where it meets the grain line."""
+    """Return the part of the top edge or hem on the ``kept`` side, from or to where it meets the grain line."""
     edge = outline.edge(name)
     _, top, _, bottom = edge.bounds()
     met = edge.crossings(Curve.line((0, top - 1), (0, bottom + 1)))
     if not met:
         raise Refused(f"The {name} no longer crosses the grain line, so one half can't be mirrored onto the other. Move it back first.")
-    starts_kept = (name == "head") == (kept == "back")
+    starts_kept = (name == "top edge") == (kept == "back")
     cut = met[0].t1 if starts_kept else met[-1].t1
     half = np.array((edge.between(0, cut) if starts_kept else edge.between(cut, len(edge))).segments)
     half[-1 if starts_kept else 0, 3 if starts_kept else 0, 0] = 0.0  # on the grain line to the last digit
@@ -150,5 +150,5 @@ def kept_notches(outline: Outline, usual: Sequence[Notch], kept: Mapping[str, fl
 
 
 def _moved_notch(notch: Notch, outline: Outline, from_underarm: float) -> Notch:
-    bodice = None if notch.from_head_on_bodice is None else notch.from_head_on_bodice + notch.from_underarm - from_underarm
+    bodice = None if notch.from_top_edge_on_bodice is None else notch.from_top_edge_on_bodice + notch.from_underarm - from_underarm
     return Notch(notch.side, from_underarm, outline.edge(f"{notch.side} armhole").length() - from_underarm, bodice)

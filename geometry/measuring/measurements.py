@@ -120,12 +120,12 @@ SHAPE = (
         "Whole finished width of the hem where the shape is flared.",
     ),
     Measurement(
-        "head_raise", "Raise of the head", "0", 0, 25, "a straight head",
-        "How far the ends of the head lie below its middle, from which everything is measured. 0 = a straight head.",
+        "top_edge_raise", "Raise of the top edge", "0", 0, 25, "a straight top edge",
+        "How far the ends of the top edge lie below its middle, from which everything is measured. 0 = a straight top edge.",
     ),
     Measurement(
         "casing_allowance", "Casing or facing depth", "0", 10, 80, "by the rule, 1 in",
-        "What is turned in at the head for the elastic or as a facing. 0 = by the rule, 1 in.",
+        "What is turned in at the top edge for the elastic or as a facing. 0 = by the rule, 1 in.",
     ),
 )  # fmt: skip
 
@@ -148,7 +148,7 @@ STYLE = (
     ),
     Measurement(
         "seam_allowance", "Seam allowance", "1/2 in", 0, 80, "no allowance",
-        "Around the head, armhole and underarm seams. 0 = none.",
+        "Around the top edge, armhole and underarm seams. 0 = none.",
     ),
     Measurement(
         "hem_allowance", "Hem allowance", "1 in", 0, 150, "no allowance",
@@ -159,8 +159,8 @@ STYLE = (
         "Body edge, front and back = shoulder width less this (common practice).",
     ),
     Measurement(
-        "cap_depth", "Cap depth", "0", 30, 350, "by the rule",
-        "From the head down to the underarm level. 0 = by the rule, bust girth / 12 + 1 in.",
+        "cap_height", "Cap height", "0", 30, 350, "by the rule",
+        "From the top edge down to the underarm level. 0 = by the rule, bust girth / 12 + 1 in.",
     ),
     Measurement(
         "cap_width", "Cap width", "0", 150, 1500, "by the rule",
@@ -183,7 +183,7 @@ class Choice(NamedTuple):
 CHOICES = (
     Choice(
         "armhole_keep", "To match the armhole seam, keep",
-        {"depth": "the cap depth", "width": "the width at the underarm"},
+        {"height": "the cap height", "width": "the width at the underarm"},
         "The other one is solved for, so that the seams of sleeve and bodice are equally long.",
     ),
     Choice(
@@ -200,9 +200,9 @@ CHOICES = (
         "Smooth in each, and square to the hem, so that the closed hem has no corner.",
     ),
     Choice(
-        "finish", "Finish of the head",
+        "finish", "Finish of the top edge",
         {"band": "band", "elastic": "casing with elastic", "faced": "faced"},
-        "A casing, and a facing on a straight head, are cut in one with the sleeve and folded at the head.",
+        "A casing, and a facing on a straight top edge, are cut in one with the sleeve and folded at the top edge.",
     ),
 )  # fmt: skip
 
@@ -222,7 +222,7 @@ class Number(NamedTuple):
 NUMBERS = (
     Number(
         "front_share", "Share of the front, percent", "50", 40, 60,
-        "How much of head and underarm width lies before the grain line. Below the underarm both seams stay alike.",
+        "How much of top edge and underarm width lies before the grain line. Below the underarm both seams stay alike.",
     ),
     Number(
         "elastic_ratio", "Elastic, cut length to girth", "0.9", 0.5, 1,
@@ -234,16 +234,16 @@ NUMBERS = (
 class Style(NamedTuple):
     """What is chosen, and the plain numbers: fields named as in :data:`CHOICES` and :data:`NUMBERS`.
 
-    ``pitches`` is as typed, see :func:`geometry.sleeve.spacing.plan_tiers`.
+    ``spacing`` is as typed, see :func:`geometry.sleeve.spacing.plan_tiers`.
     """
 
-    armhole_keep: str = "depth"
+    armhole_keep: str = "height"
     length_style: str = "as measured"
     shape: str = "fitted"
     finish: str = "band"
     front_share: float = 50.0
     elastic_ratio: float = 0.9
-    pitches: str = "equal"
+    spacing: str = "equal"
 
 
 WORD_FOR_UNIT = {"in": "inches", "cm": "centimetres"}
@@ -276,14 +276,14 @@ def read_measurements(typed: Mapping[str, str], unit: str, table: Mapping[str, M
 DEFAULTS = {
     **{each.name: each.default for each in (*TABLE.values(), *NUMBERS)},
     **{choice.name: next(iter(choice.words)) for choice in CHOICES},
-    "pitches": Style().pitches,
+    "spacing": Style().spacing,
 }
 
 
 def read_style(typed: Mapping[str, str]) -> Style:
     """Return the style from what was typed and chosen.  Raises as :func:`read_measurements`."""
     chosen = {choice.name: typed[choice.name] for choice in CHOICES}
-    return Style(**chosen, **{number.name: _number(number, typed[number.name]) for number in NUMBERS}, pitches=typed["pitches"])
+    return Style(**chosen, **{number.name: _number(number, typed[number.name]) for number in NUMBERS}, spacing=typed["spacing"])
 
 
 def _number(number: Number, text: str) -> float:

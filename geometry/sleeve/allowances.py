@@ -30,7 +30,7 @@ class _Corner(NamedTuple):
 def cutting_line(
     outline: Outline, allowances: Mapping[str, float], mirrored: Sequence[str] = ("hem",), accuracy: float = 0.005
 ) -> Curve:
-    """Return the closed cutting line around ``outline``, clockwise, begun with the head's.
+    """Return the closed cutting line around ``outline``, clockwise, begun with the top edge's.
 
     ``allowances`` gives for every edge how far out its parallel lies (millimetres, 0 or more), to
     ``accuracy``.  The parallels are continued straight to where they cross; a corner too sharp for that
@@ -47,13 +47,13 @@ def cutting_line(
     # Less than the accuracy is none: a parallel that near could not be told from the edge.
     widths = {name: allowances[name] if allowances[name] > accuracy else 0.0 for name in EDGES}
     reach = MITRE_LIMIT * max(widths.values()) + 1  # and a little, so that lines that end together still meet
-    # Where front and back are mirror images, half the work does: from the middle of the head to that of the hem.
+    # Where front and back are mirror images, half the work does: from the middle of the top edge to that of the hem.
     halved = _is_symmetric(outline, widths)
     names = EDGES[:4] if halved else EDGES
     beside = {name: outline.edge(name).offset(widths[name], accuracy).extended(reach, reach) for name in names}
     pairs = zip(names, names[1:] if halved else (*names[1:], names[0]))
     corners = [_corner(outline, *pair, beside, widths, mirrored) for pair in pairs]
-    starts = [len(beside["head"]) / 2 if halved else corners[-1].start, *(corner.start for corner in corners)]
+    starts = [len(beside["top edge"]) / 2 if halved else corners[-1].start, *(corner.start for corner in corners)]
     ends = [*(corner.end for corner in corners), len(beside["hem"]) / 2]
     between = [*(corner.between for corner in corners), []]
     parts: List[List[Curve]] = []
@@ -72,7 +72,7 @@ def cutting_line(
 
 def _is_symmetric(outline: Outline, widths: Mapping[str, float]) -> bool:
     """Return whether front and back are mirror images across the grain line, allowances and all."""
-    pairs = [("head", "head"), ("hem", "hem"), ("front armhole", "back armhole"), ("front underarm", "back underarm")]
+    pairs = [("top edge", "top edge"), ("hem", "hem"), ("front armhole", "back armhole"), ("front underarm", "back underarm")]
     return all(
         widths[one] == widths[other]
         and len(outline.edge(one)) == len(outline.edge(other))
@@ -81,10 +81,10 @@ def _is_symmetric(outline: Outline, widths: Mapping[str, float]) -> bool:
     )
 
 
-def _with_mirror_image(half: Curve, head: int) -> Curve:
-    """Return the ring of a half, run from the middle of the head to that of the hem, and its mirror image,
-    begun with the head's, of which the half has ``head`` segments."""
-    return Curve(np.roll(Curve.chain([half, mirror_image(half)]).segments, head, axis=0))
+def _with_mirror_image(half: Curve, top: int) -> Curve:
+    """Return the ring of a half, run from the middle of the top edge to that of the hem, and its mirror image,
+    begun with the top edge's, of which the half has ``top`` segments."""
+    return Curve(np.roll(Curve.chain([half, mirror_image(half)]).segments, top, axis=0))
 
 
 def _corner(outline: Outline, before: str, after: str, beside: Mapping, widths: Mapping, mirrored: Sequence[str]) -> _Corner:

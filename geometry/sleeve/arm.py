@@ -48,7 +48,7 @@ def girth_at(levels: Sequence[Level], y: float) -> Optional[float]:
     return float(np.interp(y, [level.y for level in levels], [level.girth for level in levels]))
 
 
-def settle(m: Mapping[str, float], style: Style, cap_depth: float, unit: str) -> dict[str, float]:
+def settle(m: Mapping[str, float], style: Style, cap_height: float, unit: str) -> dict[str, float]:
     """Return the measurements with the length of the style and, where it is 0, the hem girth filled in.
 
     Raises :class:`Refused` where levels are out of order, or the style needs a level, or the hem a girth,
@@ -67,18 +67,18 @@ def settle(m: Mapping[str, float], style: Style, cap_depth: float, unit: str) ->
                 f"{level.name.capitalize()} level: {write_length(level.y, unit)} was read, which is not below the {above.name} level at"
                 f" {write_length(above.y, unit)}. Both are measured from the top edge down."
             )
-    length = _style_length(m, style, cap_depth)
+    length = _style_length(m, style, cap_height)
     hem_girth = m["hem_girth"] or girth_at(levels, length)
     if hem_girth is None:
         or_wrist = "" if m["wrist_level"] else ", or girth and level of the wrist"
         raise Refused(
-            f"Hem girth: 0 was read, but the hem lies {write_length(length, unit)} below the head and the arm is only known down to the"
+            f"Hem girth: 0 was read, but the hem lies {write_length(length, unit)} below the top edge and the arm is only known down to the"
             f" {levels[-1].name} at {write_length(levels[-1].y, unit)}. Give the hem girth{or_wrist}."
         )
     return {**m, "sleeve_length": length, "hem_girth": hem_girth}
 
 
-def _style_length(m: Mapping[str, float], style: Style, cap_depth: float) -> float:
+def _style_length(m: Mapping[str, float], style: Style, cap_height: float) -> float:
     """Where the hem of a length style lies (common practice, no source)."""
     elbow, wrist = m["elbow_level"], m["wrist_level"]
     missing = {"short": not elbow, "elbow": not elbow, "three-quarter": not (elbow and wrist), "full": not wrist}
@@ -90,7 +90,7 @@ def _style_length(m: Mapping[str, float], style: Style, cap_depth: float) -> flo
         )
     return {
         "as measured": m["sleeve_length"],
-        "short": (cap_depth + elbow) / 2,
+        "short": (cap_height + elbow) / 2,
         "elbow": elbow,
         "three-quarter": (elbow + wrist) / 2,
         "full": wrist,

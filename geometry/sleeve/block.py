@@ -1,7 +1,7 @@
 """The sleeve block: from measurements to the Body line and the Seam line.
 
 Every rule of the trade stands here once.  All lengths are millimetres, in the frame of the sleeve:
-x across with the grain line at x = 0 and the front at x > 0, y down from the head at y = 0.
+x across with the grain line at x = 0 and the front at x > 0, y down from the top edge at y = 0.
 """
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from geometry.sleeve.armhole import (
     Match,
     Side,
     armhole_curve,
-    match_keeping_depth,
+    match_keeping_height,
     match_keeping_width,
     most_scoop,
 )
@@ -39,13 +39,13 @@ def body_edge(shoulder_width: float, reduction: float) -> float:
     return shoulder_width - reduction
 
 
-def head_width(off_shoulder_girth: float, front_edge: float, back_edge: float) -> float:
+def top_edge_width(off_shoulder_girth: float, front_edge: float, back_edge: float) -> float:
     """Return the width of one sleeve's top edge: what the two body edges leave of the girth, halved."""
     return (off_shoulder_girth - front_edge - back_edge) / 2
 
 
-def rule_cap_depth(bust_girth: float) -> float:
-    """Return the underarm level below the head: bust / 12 + 1 in."""
+def rule_cap_height(bust_girth: float) -> float:
+    """Return the underarm level below the top edge: bust / 12 + 1 in."""
     return bust_girth / 12 + INCH
 
 
@@ -62,9 +62,9 @@ LEAST_BELOW_UNDERARM = 10.0
 #: The underarm seam keeps at least this far from the grain line, however unlike front and back are.
 LEAST_BESIDE_GRAIN = 15.0
 
-#: The head rises at most this share of its width, so that its slope stays gentle, and of the cap depth,
+#: The top edge rises at most this share of its width, so that its slope stays gentle, and of the cap height,
 #: so that the armhole keeps most of it.
-MOST_RAISE_BY_WIDTH, MOST_RAISE_BY_DEPTH = 1 / 8, 1 / 3
+MOST_RAISE_BY_WIDTH, MOST_RAISE_BY_HEIGHT = 1 / 8, 1 / 3
 
 
 
@@ -75,10 +75,10 @@ class Block(NamedTuple):
     seam: Outline
     levels: tuple
     notes: tuple
-    head_width: float
+    top_edge_width: float
     front_edge: float
     back_edge: float
-    cap_depth: float
+    cap_height: float
     length: float
     matches: tuple
 
@@ -89,26 +89,26 @@ def draft_block(m: Mapping[str, float], unit: str = "cm", style: Style = Style()
     Raises :class:`Refused` with a sentence, in ``unit``, that names the measurements at odds.
     """
     front_edge, back_edge = body_edges(m)
-    head = head_width(m["off_shoulder_girth"], front_edge, back_edge)
+    top = top_edge_width(m["off_shoulder_girth"], front_edge, back_edge)
     cap = rule_cap(m)
     m = settle(m, style, cap.y, unit)
-    check_proportions(m, style, (front_edge, back_edge), head, cap, unit)
+    check_proportions(m, style, (front_edge, back_edge), top, cap, unit)
     levels = sleeve_levels(m)
     hem_half = None if style.shape == "fitted" else shaped_hem(m, style, cap, levels, unit)
     check_hand(m, style, 2 * (hem_half or levels[-1].needed), unit)
 
-    def points_below(depth: float, width: float) -> list:
-        return seam_through(cap_of(depth, width, cap.ease), levels, True, hem_half)[0]
+    def points_below(height: float, width: float) -> list:
+        return seam_through(cap_of(height, width, cap.ease), levels, True, hem_half)[0]
 
-    front, back = sides(m, style, head, 2 * seam_through(cap, levels, True, hem_half)[0][0][0])
+    front, back = sides(m, style, top, 2 * seam_through(cap, levels, True, hem_half)[0][0][0])
     limits = matching_limits(m, levels)
     armholes = place_armholes(front, back, cap, limits, style, points_below, unit)
     matches = tuple(Match(side.name, m[f"{side.name}_armhole_seam"]) for side in (front, back) if side.seam)
     width = armholes.front_half + armholes.back_half
     notes = hem_notes(m, levels)
     if matches:
-        notes.append(matched_note(style, armholes.depth, width, limits))
-        cap = cap_of(armholes.depth, width, cap.ease)
+        notes.append(matched_note(style, armholes.height, width, limits))
+        cap = cap_of(armholes.height, width, cap.ease)
     points, decided = seam_through(cap, levels, True, hem_half)
     body_points, _ = seam_through(cap, levels, False, None)
     check_shape(points, armholes, front, m, unit)
@@ -117,10 +117,10 @@ def draft_block(m: Mapping[str, float], unit: str = "cm", style: Style = Style()
         seam=outline_through(points, armholes, front, back),
         levels=(cap, *levels),
         notes=(*notes, *decided),
-        head_width=head,
+        top_edge_width=top,
         front_edge=front_edge,
         back_edge=back_edge,
-        cap_depth=armholes.depth,
+        cap_height=armholes.height,
         length=m["sleeve_length"],
         matches=matches,
     )
@@ -135,18 +135,18 @@ def body_edges(m: Mapping[str, float]) -> tuple[float, float]:
 def rule_cap(m: Mapping[str, float]) -> Level:
     """Return the underarm level: hers, or by the rules."""
     half = m["cap_width"] / 2 or rule_cap_half_width(m["bust_girth"])
-    return Level("underarm", m["cap_depth"] or rule_cap_depth(m["bust_girth"]), 2 * half, m["ease_cap"])
+    return Level("underarm", m["cap_height"] or rule_cap_height(m["bust_girth"]), 2 * half, m["ease_cap"])
 
 
-def cap_of(depth: float, width: float, ease: float) -> Level:
+def cap_of(height: float, width: float, ease: float) -> Level:
     """Return the underarm level at which the sleeve is so wide with its ease."""
-    return Level("underarm", depth, width - 2 * ease, ease)
+    return Level("underarm", height, width - 2 * ease, ease)
 
 
 # --- what can't be ---------------------------------------------------------------------------------
 
 
-def check_proportions(m: Mapping[str, float], style: Style, edges: tuple[float, float], head: float, cap: Level, unit: str) -> None:
+def check_proportions(m: Mapping[str, float], style: Style, edges: tuple[float, float], top: float, cap: Level, unit: str) -> None:
     """Raise :class:`Refused` unless the measurements make a sleeve together."""
 
     def say(length: float) -> str:
@@ -155,34 +155,34 @@ def check_proportions(m: Mapping[str, float], style: Style, edges: tuple[float, 
     def refuse(sentence: str) -> None:
         raise Refused(sentence)
 
-    length, depth = m["sleeve_length"], cap.y
+    length, height = m["sleeve_length"], cap.y
     if min(edges) <= 0:
         refuse(
             f"Shoulder width {say(m['shoulder_width'])} less the body edge reduction"
             f" {say(m['body_edge_reduction'])} leaves no body edge. Make the reduction smaller."
         )
-    if head <= 0:
+    if top <= 0:
         by_rule = "" if m["front_body_edge"] and m["back_body_edge"] else f" (by the rule, shoulder width less {say(m['body_edge_reduction'])})"
         refuse(
             f"Off-shoulder girth: {say(m['off_shoulder_girth'])} was read, but the two body edges alone"
             f" take {say(sum(edges))}{by_rule}, which leaves"
             " nothing for the sleeves. Measure again around both arms and the body, or check the shoulder width."
         )
-    if cap.girth / 2 - head / 2 < LEAST_RUN:
+    if cap.girth / 2 - top / 2 < LEAST_RUN:
         refuse(
-            f"The head of the sleeve would be {say(head)} wide and the sleeve at the underarm only"
+            f"The top edge of the sleeve would be {say(top)} wide and the sleeve at the underarm only"
             f" {say(cap.girth)}, so no armhole is left. Check the off-shoulder girth"
             f" ({say(m['off_shoulder_girth'])}) against the bust girth ({say(m['bust_girth'])}) and the cap width."
         )
-    if depth >= length - LEAST_BELOW_UNDERARM:
+    if height >= length - LEAST_BELOW_UNDERARM:
         refuse(
-            f"Sleeve length: {say(length)} was read, but the underarm already lies {say(depth)} below the head"
-            f" (the cap depth). A sleeve needs at least {say(depth + LEAST_BELOW_UNDERARM)}; lengthen it or type a smaller cap depth."
+            f"Sleeve length: {say(length)} was read, but the underarm already lies {say(height)} below the top edge"
+            f" (the cap height). A sleeve needs at least {say(height + LEAST_BELOW_UNDERARM)}; lengthen it or type a smaller cap height."
         )
-    most_raise = min(MOST_RAISE_BY_WIDTH * head, MOST_RAISE_BY_DEPTH * depth)
-    if m["head_raise"] > most_raise:
+    most_raise = min(MOST_RAISE_BY_WIDTH * top, MOST_RAISE_BY_HEIGHT * height)
+    if m["top_edge_raise"] > most_raise:
         refuse(
-            f"Raise of the head: {say(m['head_raise'])} was read. A head {say(head)} wide on a cap {say(depth)} deep can be raised"
+            f"Raise of the top edge: {say(m['top_edge_raise'])} was read. A top edge {say(top)} wide on a cap {say(height)} deep can be raised"
             f" {say(most_raise)} at the most and stay smooth."
         )
     for level in measured_levels(m) if style.length_style == "as measured" else ():
@@ -214,7 +214,7 @@ def check_shape(points: list, armholes: Armholes, front: Side, m: Mapping[str, f
             f" {write_length(armholes.back_half, unit)} from the grain line, and where the sleeve is narrowest one of them would keep less than"
             f" {write_length(LEAST_BESIDE_GRAIN, unit)}. Check the armhole seams of the bodice and the share of the front."
         )
-    most = most_scoop(armholes.front_half - front.head_half, armholes.depth - front.head_drop, armholes.arrival)
+    most = most_scoop(armholes.front_half - front.top_half, armholes.height - front.top_drop, armholes.arrival)
     if m["front_scoop"] > most:
         raise Refused(
             f"Front scoop: {write_length(m['front_scoop'], unit)} was read. This armhole can be scooped {write_length(max(most, 0.0), unit)} deeper"
@@ -225,15 +225,15 @@ def check_shape(points: list, armholes: Armholes, front: Side, m: Mapping[str, f
 # --- the armholes ------------------------------------------------------------------------------------
 
 
-def sides(m: Mapping[str, float], style: Style, head: float, width: float) -> tuple[Side, Side]:
-    """Return front and back: what each has of the head and of the ``width`` at the underarm, and the seam it must have."""
+def sides(m: Mapping[str, float], style: Style, top: float, width: float) -> tuple[Side, Side]:
+    """Return front and back: what each has of the top edge and of the ``width`` at the underarm, and the seam it must have."""
     share = style.front_share / 100
-    across = head_across(head, share, m["head_raise"])
+    across = top_edge_across(top, share, m["top_edge_raise"])
     return tuple(
         Side(
             name,
-            head_half=part * across,
-            head_drop=m["head_raise"],
+            top_half=part * across,
+            top_drop=m["top_edge_raise"],
             seam=m[f"{name}_armhole_seam"] + m["armhole_ease"] / 2 if m[f"{name}_armhole_seam"] else None,
             scoop=scoop,
             usual_half=part * width,
@@ -245,45 +245,45 @@ def sides(m: Mapping[str, float], style: Style, head: float, width: float) -> tu
 def place_armholes(front: Side, back: Side, cap: Level, limits: Limits, style: Style, points_below: Callable, unit: str) -> Armholes:
     """Return where the armholes meet the underarm: by the rules, or solved for the seams of the bodice.
 
-    ``points_below`` (depth, whole width) tells through which points the underarm seam would then run.
+    ``points_below`` (height, whole width) tells through which points the underarm seam would then run.
     """
 
-    def arrival(front_half: float, back_half: float, depth: float) -> float:
-        chord = min(front.chord(front_half, depth), back.chord(back_half, depth))
-        return underarm_angle(chord, points_below(depth, front_half + back_half))
+    def arrival(front_half: float, back_half: float, height: float) -> float:
+        chord = min(front.chord(front_half, height), back.chord(back_half, height))
+        return underarm_angle(chord, points_below(height, front_half + back_half))
 
     if not (front.seam or back.seam):
         return Armholes(front.usual_half, back.usual_half, cap.y, arrival(front.usual_half, back.usual_half, cap.y))
-    if style.armhole_keep == "depth":
-        return match_keeping_depth(front, back, cap.y, arrival, limits, unit)
+    if style.armhole_keep == "height":
+        return match_keeping_height(front, back, cap.y, arrival, limits, unit)
     return match_keeping_width(front, back, front.usual_half + back.usual_half, arrival, limits, unit)
 
 
 def matching_limits(m: Mapping[str, float], levels: list[Level]) -> Limits:
     """Return between what an armhole may be solved: as she may type it, with room for the arm and for a sleeve below."""
     needed = 2 * max((level.needed for level in levels[:-1]), default=0.0)
-    width, depth = TABLE["cap_width"], TABLE["cap_depth"]
+    width, height = TABLE["cap_width"], TABLE["cap_height"]
     return Limits(
         least_width=max(needed, width.least),
         most_width=width.most,
-        least_depth=max(depth.least, m["head_raise"] / MOST_RAISE_BY_DEPTH),
-        most_depth=min(depth.most, m["sleeve_length"] - LEAST_BELOW_UNDERARM),
+        least_height=max(height.least, m["top_edge_raise"] / MOST_RAISE_BY_HEIGHT),
+        most_height=min(height.most, m["sleeve_length"] - LEAST_BELOW_UNDERARM),
     )
 
 
-def matched_note(style: Style, depth: float, width: float, limits: Limits) -> Note:
+def matched_note(style: Style, height: float, width: float, limits: Limits) -> Note:
     """Return what was kept, what was solved, and between what."""
-    if style.armhole_keep == "depth":
-        return Note("matched, depth kept", "", (depth, width, limits.least_width, limits.most_width))
-    return Note("matched, width kept", "", (width, depth, limits.least_depth, limits.most_depth))
+    if style.armhole_keep == "height":
+        return Note("matched, height kept", "", (height, width, limits.least_width, limits.most_width))
+    return Note("matched, width kept", "", (width, height, limits.least_height, limits.most_height))
 
 
 def body_armholes(armholes: Armholes, points: list, front: Side, back: Side) -> Armholes:
     """Return the armholes of the Body line: as far before and behind the grain line as those of the Seam line."""
     apart = (armholes.front_half - armholes.back_half) / 2
-    half = max(points[0][0], front.head_half - apart + LEAST_RUN, back.head_half + apart + LEAST_RUN)
-    chord = min(front.chord(half + apart, armholes.depth), back.chord(half - apart, armholes.depth))
-    return Armholes(half + apart, half - apart, armholes.depth, underarm_angle(chord, [(half, armholes.depth), *points[1:]]))
+    half = max(points[0][0], front.top_half - apart + LEAST_RUN, back.top_half + apart + LEAST_RUN)
+    chord = min(front.chord(half + apart, armholes.height), back.chord(half - apart, armholes.height))
+    return Armholes(half + apart, half - apart, armholes.height, underarm_angle(chord, [(half, armholes.height), *points[1:]]))
 
 
 # --- the outline ------------------------------------------------------------------------------------
@@ -303,14 +303,14 @@ def outline_through(points: list, armholes: Armholes, front: Side, back: Side) -
     slope = -math.tan(armholes.arrival)
     (front_armhole, front_underarm), (back_armhole, back_underarm) = (
         (
-            armhole_curve((side.head_half, side.head_drop), (half, armholes.depth), armholes.arrival, side.scoop),
-            monotone_seam([(half, armholes.depth), *((x + half - points[0][0], y) for x, y in points[1:])], slope, 0.0),
+            armhole_curve((side.top_half, side.top_drop), (half, armholes.height), armholes.arrival, side.scoop),
+            monotone_seam([(half, armholes.height), *((x + half - points[0][0], y) for x, y in points[1:])], slope, 0.0),
         )
         for side, half in ((front, armholes.front_half), (back, armholes.back_half))
     )
     back_armhole, back_underarm = map(mirror_image, (back_armhole, back_underarm))
     return Outline({
-        "head": head_curve(back_armhole.end, front_armhole.start),
+        "top edge": top_edge_curve(back_armhole.end, front_armhole.start),
         "front armhole": front_armhole,
         "front underarm": front_underarm,
         "hem": Curve.line(front_underarm.end, back_underarm.start),
@@ -319,19 +319,19 @@ def outline_through(points: list, armholes: Armholes, front: Side, back: Side) -
     })
 
 
-def head_across(head: float, share: float, rise: float) -> float:
-    """Return how far apart the ends of a head lie that is ``head`` long along its curve."""
+def top_edge_across(top: float, share: float, rise: float) -> float:
+    """Return how far apart the ends of a top edge lie that is ``top`` long along its curve."""
     if not rise:
-        return head
+        return top
 
     def over(across: float) -> float:
-        return head_curve(np.array([(share - 1) * across, rise]), np.array([share * across, rise])).length() - head
+        return top_edge_curve(np.array([(share - 1) * across, rise]), np.array([share * across, rise])).length() - top
 
-    return root_between(over, head - 2 * rise, head, SOLVED)  # the curve is longer than its chord, by less than up and down
+    return root_between(over, top - 2 * rise, top, SOLVED)  # the curve is longer than its chord, by less than up and down
 
 
-def head_curve(start: np.ndarray, end: np.ndarray) -> Curve:
-    """Return the head between its ends: straight, or raised to y = 0 in the middle and level at its ends,
+def top_edge_curve(start: np.ndarray, end: np.ndarray) -> Curve:
+    """Return the top edge between its ends: straight, or raised to y = 0 in the middle and level at its ends,
     where the bodice runs on."""
     if not start[1]:
         return Curve.line(start, end)

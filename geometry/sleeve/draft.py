@@ -14,7 +14,7 @@ from geometry.sleeve.outline import Outline
 from geometry.refusal import Refused
 from geometry.sleeve.spacing import TierPlan, plan_tiers
 
-#: What is turned in at the head where nothing else is asked: 1/2 in elastic, room to thread it, and
+#: What is turned in at the top edge where nothing else is asked: 1/2 in elastic, room to thread it, and
 #: the turn (common practice, no source).
 RULE_CASING = INCH
 
@@ -52,23 +52,23 @@ class Decided(NamedTuple):
     elastic: float
 
 
-def draft_sleeve(m: Mapping[str, float], tiers: int, pitch_snap: str = "none", unit: str = "cm", style: Style = Style()) -> Draft:
+def draft_sleeve(m: Mapping[str, float], tiers: int, spacing_snap: str = "none", unit: str = "cm", style: Style = Style()) -> Draft:
     """Return the sleeve for measurements ``m`` (millimetres, named as in ``measurements.TABLE``).
 
     Raises :class:`geometry.refusal.Refused` with a sentence in ``unit``.
     """
-    decided = decide(m, tiers, pitch_snap, unit, style)
+    decided = decide(m, tiers, spacing_snap, unit, style)
     seam = decided.block.seam
     return draft_on(decided, seam, tier_lines(seam, decided.plan.levels), notches(seam, decided.block.matches))
 
 
-def decide(m: Mapping[str, float], tiers: int, pitch_snap: str, unit: str, style: Style) -> Decided:
+def decide(m: Mapping[str, float], tiers: int, spacing_snap: str, unit: str, style: Style) -> Decided:
     """Return everything but what is drawn on the Seam line.  Arguments and errors as of :func:`draft_sleeve`."""
     block = draft_block(m, unit, style)
     m = {**m, "sleeve_length": block.length, "hem_girth": m["hem_girth"] or block.levels[-1].girth}
     folded = folded_edges(m, style)
-    plan = plan_tiers(block.length, tiers, pitch_snap, unit, style.pitches)
-    check_second_line(plan, m["head_raise"], unit)
+    plan = plan_tiers(block.length, tiers, spacing_snap, unit, style.spacing)
+    check_second_line(plan, m["top_edge_raise"], unit)
     return Decided(
         block=block,
         plan=plan,
@@ -80,12 +80,12 @@ def decide(m: Mapping[str, float], tiers: int, pitch_snap: str, unit: str, style
     )
 
 
-def check_second_line(plan: TierPlan, head_raise: float, unit: str) -> None:
-    """Raise :class:`Refused` where the second tier line would lie above the ends of a raised head."""
-    if len(plan.levels) > 1 and plan.levels[1] <= head_raise:
+def check_second_line(plan: TierPlan, top_edge_raise: float, unit: str) -> None:
+    """Raise :class:`Refused` where the second tier line would lie above the ends of a raised top edge."""
+    if len(plan.levels) > 1 and plan.levels[1] <= top_edge_raise:
         raise Refused(
-            f"Raise of the head: {write_length(head_raise, unit)} was read, but the second tier line lies only"
-            f" {write_length(plan.levels[1], unit)} below the middle of the head, above its ends. Raise the head less, or choose fewer tiers."
+            f"Raise of the top edge: {write_length(top_edge_raise, unit)} was read, but the second tier line lies only"
+            f" {write_length(plan.levels[1], unit)} below the middle of the top edge, above its ends. Raise the top edge less, or choose fewer tiers."
         )
 
 
@@ -97,7 +97,7 @@ def draft_on(decided: Decided, seam: Outline, tiers: Sequence[TierLine], places:
         tiers=list(tiers),
         notch_distances={notch.side: notch.from_underarm for notch in places},
         notches=tuple(places),
-        fit=tuple(fit_rows(seam, decided.block.levels, tiers, decided.block.head_width)),
+        fit=tuple(fit_rows(seam, decided.block.levels, tiers, decided.block.top_edge_width)),
     )
 
 
@@ -113,20 +113,20 @@ def cut_around(seam: Outline, decided: Decided) -> Curve:
 
 
 def folded_edges(m: Mapping[str, float], style: Style) -> tuple:
-    """Return the edges along which the cloth is folded: the hem, and the head for a casing or a facing in one.
+    """Return the edges along which the cloth is folded: the hem, and the top edge for a casing or a facing in one.
 
-    Raises :class:`Refused` for a casing on a raised head, which would not lie flat.
+    Raises :class:`Refused` for a casing on a raised top edge, which would not lie flat.
     """
-    if style.finish == "elastic" and m["head_raise"]:
+    if style.finish == "elastic" and m["top_edge_raise"]:
         raise Refused(
-            "Raise of the head: a casing is folded at the head and lies flat only on a straight one."
+            "Raise of the top edge: a casing is folded at the top edge and lies flat only on a straight one."
             " Give 0 as the raise, or choose a band or a facing."
         )
-    return ("hem", "head") if style.finish != "band" and not m["head_raise"] else ("hem",)
+    return ("hem", "top edge") if style.finish != "band" and not m["top_edge_raise"] else ("hem",)
 
 
 def edge_allowances(m: Mapping[str, float], folded: tuple = ("hem",)) -> dict[str, float]:
     """Return the allowance of every edge of the outline, in millimetres."""
-    seam = dict.fromkeys(("head", "front armhole", "front underarm", "back underarm", "back armhole"), m["seam_allowance"])
-    head = {"head": m["casing_allowance"] or RULE_CASING} if "head" in folded else {}
-    return {**seam, **head, "hem": m["hem_allowance"]}
+    seam = dict.fromkeys(("top edge", "front armhole", "front underarm", "back underarm", "back armhole"), m["seam_allowance"])
+    top = {"top edge": m["casing_allowance"] or RULE_CASING} if "top edge" in folded else {}
+    return {**seam, **top, "hem": m["hem_allowance"]}

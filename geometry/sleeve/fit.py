@@ -7,7 +7,7 @@ from __future__ import annotations
 from typing import NamedTuple, Sequence
 
 from geometry.sleeve.arm import Level, girth_at
-from geometry.sleeve.marks import TierLine, head_height, height_at_grain
+from geometry.sleeve.marks import TierLine, top_edge_height, height_at_grain
 from geometry.sleeve.outline import Outline
 
 
@@ -22,7 +22,7 @@ class Limit(NamedTuple):
 
 #: What is asked of the ease, by the place on the sleeve (common practice, no source).
 LIMITS = {limit.place: limit for limit in (
-    Limit("head", -5.0, 5.0, "lies on the body; a longer head has to be held in by elastic or gathers"),
+    Limit("top edge", -5.0, 5.0, "lies on the body; a longer top edge has to be held in by elastic or gathers"),
     Limit("upper arm", 20.0, 150.0, "the arm must bend and reach in woven cloth; more is fullness"),
     Limit("elbow", 10.0, 150.0, "measured bent, so less will do; more is fullness"),
     Limit("lower arm", 10.0, 150.0, "the sleeve must turn and slide up; more is fullness"),
@@ -37,7 +37,7 @@ VERDICTS = ("too tight", "tight", "good", "full", "open")
 
 
 class FitRow(NamedTuple):
-    """One row of the report: where (mm below the head), body and pattern girth in mm, and the limit."""
+    """One row of the report: where (mm below the top edge), body and pattern girth in mm, and the limit."""
 
     name: str
     y: float
@@ -72,17 +72,17 @@ class FitRow(NamedTuple):
 _ROUNDING = 0.01
 
 
-def fit_rows(outline: Outline, levels: Sequence[Level], tiers: Sequence[TierLine], head_girth: float) -> list[FitRow]:
-    """Return a row for the head, the underarm, each of ``levels`` and each tier line, from the top down.
+def fit_rows(outline: Outline, levels: Sequence[Level], tiers: Sequence[TierLine], top_edge_girth: float) -> list[FitRow]:
+    """Return a row for the top edge, the underarm, each of ``levels`` and each tier line, from the top down.
 
     ``levels`` are those of the arm with its girths, the hem last; one named "underarm" says nothing of
-    the body and is overlooked.  ``head_girth`` is what one sleeve covers of the off-shoulder girth.  A
+    the body and is overlooked.  ``top_edge_girth`` is what one sleeve covers of the off-shoulder girth.  A
     level that the outline no longer reaches, or that lies above the underarm, has no row.
     """
     arm = [level for level in levels if level.name != "underarm"]
-    head = head_height(outline)
+    top = top_edge_height(outline)
     underarm = float(outline.corner("front underarm point")[1] + outline.corner("back underarm point")[1]) / 2
-    places = [("head", head, outline.edge("head").length())]
+    places = [("top edge", top, outline.edge("top edge").length())]
     measured = [("underarm", underarm), *((level.name, level.y) for level in arm[:-1] if level.y > underarm + SAME_PLACE)]
     widths = outline.widths_at([y for _, y in measured])
     places += [(name, y, width) for (name, y), width in zip(measured, widths) if width]
@@ -93,9 +93,9 @@ def fit_rows(outline: Outline, levels: Sequence[Level], tiers: Sequence[TierLine
         if rows and y - rows[-1].y < SAME_PLACE:
             rows[-1] = rows[-1]._replace(name=f"{rows[-1].name}, {name}")
             continue
-        at_head, below = y - head < SAME_PLACE, y >= underarm - SAME_PLACE
-        body = _body_at(arm, y) if below else head_girth + (y - head) / (underarm - head) * (_body_at(arm, underarm) - head_girth)
-        rows.append(FitRow(name, y, body, pattern, _limit_at(arm, y, at_head), at_head or below))
+        at_top_edge, below = y - top < SAME_PLACE, y >= underarm - SAME_PLACE
+        body = _body_at(arm, y) if below else top_edge_girth + (y - top) / (underarm - top) * (_body_at(arm, underarm) - top_edge_girth)
+        rows.append(FitRow(name, y, body, pattern, _limit_at(arm, y, at_top_edge), at_top_edge or below))
     return rows
 
 
@@ -104,10 +104,10 @@ def _body_at(arm: Sequence[Level], y: float) -> float:
     return arm[-1].girth if girth is None else girth
 
 
-def _limit_at(arm: Sequence[Level], y: float, at_head: bool) -> Limit:
+def _limit_at(arm: Sequence[Level], y: float, at_top_edge: bool) -> Limit:
     """Return the limit that holds at ``y``: that of the last measured level above it."""
-    if at_head:
-        return LIMITS["head"]
+    if at_top_edge:
+        return LIMITS["top edge"]
     if y >= arm[-1].y - SAME_PLACE:
         return LIMITS["hem"]
     elbow = next((level.y for level in arm if level.name == "elbow"), arm[-1].y)

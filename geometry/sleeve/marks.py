@@ -23,7 +23,7 @@ DOUBLE_NOTCH_GAP = 6.35
 NOTCH_INSIDE = 2.0
 LEAST_NOTCH = 5.0
 
-#: The grain line stops this far from the head and the hem, and its arrowheads are this long and wide.
+#: The grain line stops this far from the top edge and the hem, and its arrowheads are this long and wide.
 GRAIN_INSET = 4.0
 ARROW_LENGTH, ARROW_WIDTH = 8.0, 4.0
 
@@ -80,9 +80,9 @@ def _level_lines(outline: Outline, heights: Sequence[float]) -> list[Curve | Non
         return [line for y in heights for line in _level_lines(outline, [y])]
 
 
-def head_height(outline: Outline) -> float:
-    """Return the y at which the grain line meets the head, or that of the head's middle if it doesn't."""
-    return height_at_grain(outline.edge("head"))
+def top_edge_height(outline: Outline) -> float:
+    """Return the y at which the grain line meets the top edge, or that of the top edge's middle if it doesn't."""
+    return height_at_grain(outline.edge("top edge"))
 
 
 def height_at_grain(line: Curve) -> float:
@@ -105,23 +105,23 @@ def height_at_grain(line: Curve) -> float:
     return float(line.point(meeting[0] + u)[1])
 
 
-def below_head(outline: Outline, line: Curve) -> float:
-    """Return how far below the head a ``line`` across the sleeve lies, measured along the grain line."""
-    return height_at_grain(line) - head_height(outline)
+def below_top_edge(outline: Outline, line: Curve) -> float:
+    """Return how far below the top edge a ``line`` across the sleeve lies, measured along the grain line."""
+    return height_at_grain(line) - top_edge_height(outline)
 
 
 def tier_lines(outline: Outline, levels: tuple) -> list[TierLine]:
-    """Return the tier lines at ``levels`` (mm below the head, the first 0), numbered from 1 at the top.
+    """Return the tier lines at ``levels`` (mm below the top edge, the first 0), numbered from 1 at the top.
 
-    The first is the head itself, straight or raised.
+    The first is the top edge itself, straight or raised.
     """
     below = outline.across_many([_level(y) for y in levels[1:]])
-    return [TierLine(number, curve) for number, curve in enumerate([outline.edge("head"), *below], start=1)]
+    return [TierLine(number, curve) for number, curve in enumerate([outline.edge("top edge"), *below], start=1)]
 
 
 def grain_line(outline: Outline) -> Curve:
-    """Return the grain line, x = 0, from just below the head to just above the hem."""
-    top, bottom = head_height(outline), height_at_grain(outline.edge("hem"))
+    """Return the grain line, x = 0, from just below the top edge to just above the hem."""
+    top, bottom = top_edge_height(outline), height_at_grain(outline.edge("hem"))
     return Curve.line((0, top + GRAIN_INSET), (0, bottom - GRAIN_INSET))
 
 
@@ -142,19 +142,19 @@ def usual_notch_distance(armhole_length: float) -> float:
 
 class Notch(NamedTuple):
     """Where the notch of one side stands, in millimetres along the seams: from the underarm point, which
-    is the same on sleeve and bodice, and from the head end on the sleeve and, if known, on the bodice."""
+    is the same on sleeve and bodice, and from the top edge end on the sleeve and, if known, on the bodice."""
 
     side: str
     from_underarm: float
-    from_head: float
-    from_head_on_bodice: Optional[float]
+    from_top_edge: float
+    from_top_edge_on_bodice: Optional[float]
 
 
 def notches(outline: Outline, matches: Sequence[Match]) -> tuple:
     """Return the front and the back notch.
 
     Below the notches sleeve and bodice are equally long and are sewn flat; whatever is set in lies
-    between notch and head (common practice, no source).
+    between notch and top edge (common practice, no source).
     """
     bodice = {match.side: match.bodice for match in matches}
     lengths = {side: outline.edge(f"{side} armhole").length() for side in ("front", "back")}

@@ -8,18 +8,18 @@ import numpy as np
 from geometry.curves.bezier import are_straight, cross, evaluate, norm, straight
 from geometry.curves.curve import STRAIGHT, Curve
 
-#: The edges in order, clockwise on screen from the back end of the head.
-EDGES = ("head", "front armhole", "front underarm", "hem", "back underarm", "back armhole")
+#: The edges in order, clockwise on screen from the back end of the top edge.
+EDGES = ("top edge", "front armhole", "front underarm", "hem", "back underarm", "back armhole")
 
 #: The corner at which each edge of :data:`EDGES` begins.
-CORNERS = ("back head", "front head", "front underarm point", "front hem", "back hem", "back underarm point")
+CORNERS = ("back top", "front top", "front underarm point", "front hem", "back hem", "back underarm point")
 
-#: The sides from the head down.  The back's edges run up.
+#: The sides from the top edge down.  The back's edges run up.
 
 #: Edges may part by this much at a corner, millimetres, and are then joined: no cut is made that fine.
 JOIN = 1e-3
 
-#: A line that passes a corner this closely, millimetres, ends at it: a tier line on the head or the hem
+#: A line that passes a corner this closely, millimetres, ends at it: a tier line on the top edge or the hem
 #: that rounding, or a hand in the editor, left beside it.
 AT_CORNER = 0.05
 
@@ -78,7 +78,7 @@ class Outline:
         return float(180 - np.degrees(np.arctan2(cross(before, after), before @ after)))
 
     def closed(self) -> Curve:
-        """Return the whole outline as one closed curve, from the back end of the head."""
+        """Return the whole outline as one closed curve, from the back end of the top edge."""
         return self._ring
 
     def transformed(self, matrix: np.ndarray) -> Outline:
@@ -86,7 +86,7 @@ class Outline:
         return Outline({name: edge.transformed(matrix) for name, edge in self._edges.items()})
 
     def side(self, which: str) -> Curve:
-        """Return the "front" or "back" armhole and underarm seam as one curve, from the head down."""
+        """Return the "front" or "back" armhole and underarm seam as one curve, from the top edge down."""
         return self._sides[which]
 
     def across(self, line: Curve) -> Curve:
@@ -98,7 +98,7 @@ class Outline:
         """Return each of ``lines`` from the back side to the front side; many together take less time.
 
         The stretch that is kept runs from one side to the other and meets neither between; of several
-        the longest.  A line along the head or the hem, or that passes a corner within
+        the longest.  A line along the top edge or the hem, or that passes a corner within
         :data:`AT_CORNER`, runs from corner to corner.  ``ValueError`` for a line that misses a side.
         """
         level = self._level_stretches(lines)

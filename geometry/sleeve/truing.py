@@ -8,7 +8,7 @@ import numpy as np
 from geometry.sleeve.arm import Level, hand_must_pass
 from geometry.curves.curve import Curve
 from geometry.sleeve.draft import Draft
-from geometry.sleeve.marks import TierLine, below_head, body_level_line, underarm_line
+from geometry.sleeve.marks import TierLine, below_top_edge, body_level_line, underarm_line
 from geometry.sleeve.outline import Outline
 
 GOOD, LOOK, WRONG = "good", "look", "wrong"
@@ -43,14 +43,14 @@ class Check(NamedTuple):
 
 
 def true_up(draft: Draft, adrift: Sequence[int] = (), tolerance: float = TOLERANCE) -> List[Check]:
-    """Return every check of a sleeve as it is drawn, in the order in which it is worn, from the head down.
+    """Return every check of a sleeve as it is drawn, in the order in which it is worn, from the top edge down.
 
     ``adrift`` are the numbers of tier lines that do not run from seam to seam, ``tolerance`` is how far
     the underarm seams may differ, millimetres.
     """
     seam, m = draft.block.seam, draft.measured
     return [
-        check_head(draft),
+        check_top_edge(draft),
         check_underarm_seams(seam, tolerance),
         check_edge(seam, "underarm", ("front underarm point", "back underarm point")),
         check_edge(seam, "hem", ("front hem", "back hem")),
@@ -61,14 +61,14 @@ def true_up(draft: Draft, adrift: Sequence[int] = (), tolerance: float = TOLERAN
     ]
 
 
-def check_head(draft: Draft) -> Check:
-    """Both heads and both body edges go around the arms and the body: numbers are their sum, and the girth."""
+def check_top_edge(draft: Draft) -> Check:
+    """Both top edges and both body edges go around the arms and the body: numbers are their sum, and the girth."""
     block, girth = draft.block, draft.measured["off_shoulder_girth"]
-    head = block.seam.edge("head")
-    around = 2 * head.length() + block.front_edge + block.back_edge
+    top = block.seam.edge("top edge")
+    around = 2 * top.length() + block.front_edge + block.back_edge
     missing = girth - around
     verdict = GOOD if abs(missing) <= TAPE_MARK else WRONG if missing > 0 else LOOK
-    return Check("head", "head", verdict, (around, girth), (head.point(len(head) / 2),))
+    return Check("top edge", "top edge", verdict, (around, girth), (top.point(len(top) / 2),))
 
 
 def check_underarm_seams(seam: Outline, tolerance: float) -> Check:
@@ -115,7 +115,7 @@ def check_hand(seam: Outline, hand: float) -> Check:
 def check_tiers(seam: Outline, tiers: Sequence[TierLine], adrift: Sequence[int]) -> List[Check]:
     """Every tier line runs from seam to seam, none crosses the next, and the last one's tier reaches the hem."""
     checks = [Check("adrift", str(tier.number), WRONG, (), (tier.curve.point(len(tier.curve) / 2),)) for tier in tiers if tier.number in adrift]
-    standing = sorted(((below_head(seam, tier.curve), tier) for tier in tiers if tier.number not in adrift), key=lambda pair: pair[0])
+    standing = sorted(((below_top_edge(seam, tier.curve), tier) for tier in tiers if tier.number not in adrift), key=lambda pair: pair[0])
     for (above, upper), (below, lower) in zip(standing, standing[1:]):
         apart = upper.curve.nodes[:, 1].max() < lower.curve.nodes[:, 1].min()
         met = [] if apart and _straight(upper) and _straight(lower) else upper.curve.crossings(lower.curve)
@@ -136,7 +136,7 @@ def check_last_tier(seam: Outline, standing: Sequence[Tuple[float, TierLine]]) -
     """Below the last line a tier as deep as the others covers the sleeve: numbers are the last section
     and the widest distance between two lines (0 where there is only one)."""
     heights = [height for height, _ in standing]
-    section = below_head(seam, seam.edge("hem")) - heights[-1]
+    section = below_top_edge(seam, seam.edge("hem")) - heights[-1]
     widest = max(np.diff(heights), default=0.0)
     verdict = WRONG if section <= 0 else LOOK if widest and section > widest + TAPE_MARK else GOOD
     last = standing[-1][1]

@@ -40,8 +40,8 @@ class Note(NamedTuple):
 def underarm_angle(chord: float, points: list) -> float:
     """Return the angle at which the armholes meet the underarm seam square, so that front and back run on
     without a corner when it is closed: hollow against their flatter ``chord``, and calm for the seam below."""
-    (half, depth), (next_half, next_y) = points[:2]
-    calmest = max(0.0, CALM_SLOPE * (half - next_half) / (next_y - depth))
+    (half, height), (next_half, next_y) = points[:2]
+    calmest = max(0.0, CALM_SLOPE * (half - next_half) / (next_y - height))
     return math.atan(min(math.tan(max(0.0, chord - HOLLOW)), calmest))
 
 

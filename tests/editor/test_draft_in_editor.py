@@ -73,7 +73,7 @@ def test_drafts_at_true_size_in_any_document(editor, name):
 
 
 def test_other_values_from_the_dialog(editor):
-    options = {"unit": "cm", "tiers": 9, "pitch_snap": "5mm", "label": "Ž & co", **{k: str(v) for k, v in SIZES["median"].items()}}
+    options = {"unit": "cm", "tiers": 9, "spacing_snap": "5mm", "label": "Ž & co", **{k: str(v) for k, v in SIZES["median"].items()}}
     drafted = editor.run(EFFECT, document(DOCUMENTS["A4 in mm"]), options)
     assert not drafted.refused, drafted.messages
     root = etree.fromstring(drafted.svg.encode())

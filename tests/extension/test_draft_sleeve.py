@@ -140,7 +140,7 @@ def test_half_typed_numbers_are_waited_for(run_effect, text):
         ({"hand_girth": "12"}, ["Hem girth", "hand", "12 in"]),
         ({"tiers": "0"}, ["Tiers", "1 to 40"]),
         ({"tiers": "6.5"}, ["Tiers", "“6.5”", "whole number"]),
-        ({"tiers": "40", "pitch_snap": "1/2in", "sleeve_length": "18"}, ["Pitch", "hem"]),
+        ({"tiers": "40", "spacing_snap": "1/2in", "sleeve_length": "18"}, ["Spacing", "hem"]),
         ({"bust_girth": "abc", "hem_girth": "xyz"}, ["Bust girth", "Hem girth"]),
     ],
 )

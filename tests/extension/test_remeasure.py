@@ -28,7 +28,7 @@ A4 = '<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="297mm" viewB
 
 #: Edits that can follow each other in any order: they look for nodes near their places in the layer.
 TOGETHER = [
-    edits.bulge_front, edits.shorten_back, edits.slant_hem, edits.lower_the_underarm, edits.raise_the_head,
+    edits.bulge_front, edits.shorten_back, edits.slant_hem, edits.lower_the_underarm, edits.raise_the_top_edge,
     edits.add_nodes, edits.reverse, edits.start_elsewhere, edits.tier_moved, edits.tier_tilted, edits.tier_bent, edits.tier_deleted,
     edits.tier_duplicated, edits.layer_moved_and_turned, edits.layer_in_a_group, edits.renamed, edits.hidden_and_locked, edits.another_unit,
 ]  # fmt: skip
@@ -152,7 +152,7 @@ def check_cutting(root, area, told):
     seam_line = area.exterior
     distances = np.array([seam_line.distance(Point(p)) for p in measures.points(cut, 20)])
     assert distances.min() >= SEAM_ALLOWANCE - CLOSE
-    # Away from corners, along head, armholes and underarm seams, a point of the seam has the cut at its allowance.
+    # Away from corners, along top edge, armholes and underarm seams, a point of the seam has the cut at its allowance.
     cut_line = measures.polygon(cut).exterior
     seam = measures.seam(root)
     ring, bends = measures.points(seam, 12, 12), measures.bends(seam)
@@ -174,9 +174,9 @@ def check_report(root):
     assert float(said[3]) == pytest.approx(abs(front - back), abs=0.05 + CLOSE)
     hem = re.search(r"closed hem ([\d.]+) cm", text)
     assert float(hem[1]) == pytest.approx(lengths["hem"] / 10, abs=0.05 + CLOSE)
-    head = re.search(r"both heads and both body edges make ([\d.]+) cm", text)
+    head = re.search(r"both top edges and both body edges make ([\d.]+) cm", text)
     body_edge = (14.75 - 2) * 25.4  # shoulder width of the demo sleeve less 2 in
-    assert float(head[1]) == pytest.approx((lengths["head"] + body_edge) / 5, abs=0.05 + CLOSE)
+    assert float(head[1]) == pytest.approx((lengths["top edge"] + body_edge) / 5, abs=0.05 + CLOSE)
 
 
 def geometry_of(root) -> list:
@@ -275,10 +275,10 @@ def test_her_colours_names_and_ids_stay(drafted, again):
     assert line.get(edits.LABEL).startswith("mine") and line.get("id").startswith("x")
 
 
-def test_the_first_line_goes_with_the_head(drafted, again):
-    for edit in (edits.raise_the_head, edits.bend_the_head):
+def test_the_first_line_goes_with_the_top_edge(drafted, again):
+    for edit in (edits.raise_the_top_edge, edits.bend_the_top_edge):
         root = again(edited(drafted, edit)).root
-        head = measures.edge_lengths(root)["head"]
+        head = measures.edge_lengths(root)["top edge"]
         assert measures.length(measures.on_page(edits.tier(root, 1))) == pytest.approx(head, abs=CLOSE)
 
 
@@ -402,7 +402,7 @@ def test_a_scale_is_asked_about_then_kept_or_taken_back(edit, across, down, told
     meant = again(scaled, scaled="meant")
     assert_true(meant.root)
     lengths = measures.edge_lengths(meant.root)
-    assert lengths["head"] == pytest.approx(straight["head"] * across, abs=CLOSE)
+    assert lengths["top edge"] == pytest.approx(straight["top edge"] * across, abs=CLOSE)
     frame = measures.frame(meant.root)
     inside = np.array([frame.inside(corner) for corner in measures.corners(meant.root)])
     assert np.ptp(inside[:, 1]) == pytest.approx(476.25 * down, abs=CLOSE)
@@ -422,7 +422,7 @@ def test_test_squares_stay_true_when_a_scale_was_meant(name, drafted, again):
 def test_a_scale_too_small_to_ask_about_is_measured_as_it_is(drafted, again):
     root = again(edited(drafted, lambda root: layer_scaled(root, 1.0005, 1.0005))).root
     assert_true(root)
-    assert measures.edge_lengths(root)["head"] == pytest.approx(200.025 * 1.0005, abs=CLOSE)
+    assert measures.edge_lengths(root)["top edge"] == pytest.approx(200.025 * 1.0005, abs=CLOSE)
 
 
 # --- when it can't be measured --------------------------------------------------------------------------

@@ -70,3 +70,17 @@ def test_a_broken_seam_says_which_command_shows_where():
 def test_an_ungrouped_sleeve_is_gathered_first():
     with pytest.raises(Refused, match="was ungrouped. Run .*Re-measure After Editing"):
         read(document(edits.ungrouped))
+
+
+def test_a_drawing_of_the_first_version_opens():
+    """Version 0.1.0 had other names for four options and one choice."""
+    drawn = drafted(["--unit=cm", "--cap_height=11", "--top_edge_raise=0.5", "--spacing=growing 1.1", "--armhole_keep=height"])
+    names = {"cap_height": "cap_depth", "top_edge_raise": "head_raise", "spacing_snap": "pitch_snap", "spacing": "pitches"}
+    earlier = drawn
+    for today, then in names.items():
+        assert f'"{today}"' in earlier or f"&quot;{today}&quot;" in earlier
+        earlier = earlier.replace(f'"{today}"', f'"{then}"').replace(f"&quot;{today}&quot;", f"&quot;{then}&quot;")
+    earlier = earlier.replace('"armhole_keep": "height"', '"armhole_keep": "depth"').replace(
+        "&quot;armhole_keep&quot;: &quot;height&quot;", "&quot;armhole_keep&quot;: &quot;depth&quot;"
+    )
+    assert read(document(text=earlier)).typed == read(document(text=drawn)).typed

@@ -1,4 +1,4 @@
-"""The fit chart and what the notes say of armholes and head, as drawn."""
+"""The fit chart and what the notes say of armholes and top edge, as drawn."""
 import re
 
 import numpy as np
@@ -55,7 +55,7 @@ def test_the_chart_says_in_numbers_what_it_shows_in_bars(run_effect):
         assert bars[f"{name}: sleeve"] * scale == pytest.approx(sleeve, abs=0.1)
         assert ease == pytest.approx(sleeve - body, abs=0.11)  # each is rounded to the millimetre by itself
         assert float(cells["%"][i].replace("−", "-")) == pytest.approx(100 * ease / body, abs=0.9)
-    assert names == ["Head, tier 1", "Tier 2", "Underarm", "Tier 3", "Upper arm", "Tier 4", "Elbow, tier 5", "Tier 6", "Hem"]
+    assert names == ["Top edge, tier 1", "Tier 2", "Underarm", "Tier 3", "Upper arm", "Tier 4", "Elbow, tier 5", "Tier 6", "Hem"]
     assert set(cells["verdict"]) == {"good", "open"}
 
 
@@ -74,9 +74,9 @@ def test_notes_say_how_the_seams_meet(run_effect):
     said = words(drawn(run_effect(SCRIPT, options, A4)))
     for sentence in ("Front armhole seam: sleeve 15.3 cm, bodice 15.0 cm; set in 0.3 cm", "Back armhole seam: sleeve 16.3 cm, bodice 16.0 cm"):
         assert sentence in said
-    assert "on the bodice" in said and "the cap depth is kept" in said
+    assert "on the bodice" in said and "the cap height is kept" in said
     plain = words(drawn(run_effect(SCRIPT, {}, A4)))
-    assert "on the bodice" not in plain and "Head on the fold" not in plain and "Front notch (single)" in plain
+    assert "on the bodice" not in plain and "Top edge on the fold" not in plain and "Front notch (single)" in plain
 
 
 def test_notes_on_an_edited_sleeve_say_what_is_missing():
@@ -90,11 +90,11 @@ def test_notes_on_an_edited_sleeve_say_what_is_missing():
 def test_notes_give_the_length_of_the_elastic(run_effect):
     # Worked by hand: 0.9 x 100 cm.
     said = words(drawn(run_effect(SCRIPT, {"unit": "cm", "finish": "elastic", "off_shoulder_girth": "100"}, A4)))
-    assert "Head on the fold" in said and "90.0 cm long" in said and "a casing of 2.5 cm" in said
+    assert "Top edge on the fold" in said and "90.0 cm long" in said and "a casing of 2.5 cm" in said
     faced = words(drawn(run_effect(SCRIPT, {"finish": "faced"}, A4)))
-    assert "Head on the fold: a facing of 1 in" in faced
-    raised = words(drawn(run_effect(SCRIPT, {"finish": "faced", "head_raise": "1/2"}, A4)))
-    assert "The head is raised" in raised and "on the fold" not in raised
+    assert "Top edge on the fold: a facing of 1 in" in faced
+    raised = words(drawn(run_effect(SCRIPT, {"finish": "faced", "top_edge_raise": "1/2"}, A4)))
+    assert "The top edge is raised" in raised and "on the fold" not in raised
 
 
 def test_the_length_of_a_style_is_what_is_lettered(run_effect):
@@ -110,7 +110,7 @@ def test_the_length_of_a_style_is_what_is_lettered(run_effect):
         ({"elastic_ratio": "0.9 in"}, "Elastic, cut length to girth: “0.9 in” was read."),
         ({"front_armhole_seam": "15"}, "Front armhole seam: “15” was read as 15 in. What makes sense is 2 3/8 in to 13 3/4 in, or 0 (not matched). The number looks like cent"),
         ({"unit": "cm", "front_armhole_seam": "5 7/8"}, "The number looks like inches"),
-        ({"finish": "elastic", "head_raise": "1/2"}, "a casing is folded at the head"),
+        ({"finish": "elastic", "top_edge_raise": "1/2"}, "a casing is folded at the top edge"),
         ({"front_body_edge": "21", "back_body_edge": "21"}, "the two body edges alone take 42 in, which leaves nothing"),
     ],
 )

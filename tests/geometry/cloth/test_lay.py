@@ -133,7 +133,7 @@ def test_pieces_that_must_not_be_joined():
 
 # --- sleeves ----------------------------------------------------------------------------------------
 
-#: Half of a sleeve-like outline from the head down, x > 0.
+#: Half of a sleeve-like outline from the top edge down, x > 0.
 RIGHT = [(110, 0), (140, 50), (210, 105), (190, 250), (160, 420), (170, 480)]
 
 

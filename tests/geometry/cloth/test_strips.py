@@ -8,7 +8,7 @@ from geometry.sleeve.marks import TierLine
 from geometry.sleeve.outline import EDGES, Outline
 from geometry.refusal import Refused
 from geometry.editing.retrimming import Tiers
-from geometry.cloth.strips import TierStyle, measure_lines, pitches, plan_strips
+from geometry.cloth.strips import TierStyle, measure_lines, spacings, plan_strips
 
 INCH = 25.4
 
@@ -41,12 +41,12 @@ def test_cut_length(line, gathered, no_join, two_joins):
     assert tier.cut_length(2) / INCH == pytest.approx(two_joins)
 
 
-# By hand, in inches: pitch, overlap (a third, at least 1/2), drop, cut width with 1/2 of gathering allowance.
+# By hand, in inches: spacing, overlap (a third, at least 1/2), drop, cut width with 1/2 of gathering allowance.
 @pytest.mark.parametrize(
-    "pitch, overlap, drop, width", [(3, 1, 4, 4.5), (2.25, 0.75, 3, 3.5), (1.2, 0.5, 1.7, 2.2), (0.75, 0.5, 1.25, 1.75)]
+    "spacing, overlap, drop, width", [(3, 1, 4, 4.5), (2.25, 0.75, 3, 3.5), (1.2, 0.5, 1.7, 2.2), (0.75, 0.5, 1.25, 1.75)]
 )
-def test_cut_width_by_the_rule(pitch, overlap, drop, width):
-    tier, last = plan([12, 11], [pitch, 3])
+def test_cut_width_by_the_rule(spacing, overlap, drop, width):
+    tier, last = plan([12, 11], [spacing, 3])
     assert (tier.overlap / INCH, tier.drop / INCH, tier.cut_width / INCH) == pytest.approx((overlap, drop, width))
     # The last tier ends 1/4 in below the hem, by hand 3 + 1/4 and + 1/2.
     assert (last.drop / INCH, last.cut_width / INCH) == pytest.approx((3.25, 3.75))
@@ -71,25 +71,25 @@ def outline():
     return Outline({name: Curve.line(a, b) for name, a, b in zip(EDGES, corners, corners[1:])})
 
 
-def test_pitch_is_the_greatest_distance_down(outline):
+def test_spacing_is_the_greatest_distance_down(outline):
     level, tilted = Curve.line((-150, 200), (150, 200)), Curve.line((-150, 280), (150, 340))
-    found = pitches(outline, [TierLine(1, level), TierLine(2, tilted)])
+    found = spacings(outline, [TierLine(1, level), TierLine(2, tilted)])
     assert found == pytest.approx([140, 220])  # by hand: 340 - 200 on the right, 500 - 280 on the left
 
 
 def test_a_bent_line_is_followed(outline):
     # The arc of a cubic with all handles 60 below its chord sags by 3/4 of that (Bernstein at 1/2).
     bent = Curve.cubic((-150, 300), (-50, 360), (50, 360), (150, 300))
-    found = pitches(outline, [TierLine(1, Curve.line((-150, 200), (150, 200))), TierLine(2, bent)])
+    found = spacings(outline, [TierLine(1, Curve.line((-150, 200), (150, 200))), TierLine(2, bent)])
     assert found[0] == pytest.approx(145, abs=0.05)
 
 
 def test_lines_that_cross_or_reach_the_hem_are_named(outline):
     one, other = Curve.line((-150, 200), (150, 260)), Curve.line((-150, 260), (150, 200))
     with pytest.raises(Refused, match="Tier line 1 touches or crosses tier line 2"):
-        pitches(outline, [TierLine(1, one), TierLine(2, other)])
+        spacings(outline, [TierLine(1, one), TierLine(2, other)])
     with pytest.raises(Refused, match="Tier line 1 touches or crosses the hem"):
-        pitches(outline, [TierLine(1, Curve.line((-150, 500), (150, 500)))])
+        spacings(outline, [TierLine(1, Curve.line((-150, 500), (150, 500)))])
 
 
 def test_lines_come_from_the_top_down_and_keep_their_numbers():

@@ -23,7 +23,7 @@ USUAL = {**dict.fromkeys(EDGES, 12.7), "hem": 25.4}
 
 SLEEVES = {
     "plain": sleeve(), "flared": sleeve(hem=190), "tapered": sleeve(hem=80), "curved hem": sleeve(hem_drop=25),
-    "raised head": sleeve(head_rise=20), "narrow underarm": sleeve(underarm=185),
+    "raised top edge": sleeve(top_edge_rise=20), "narrow underarm": sleeve(underarm=185),
 }  # fmt: skip
 
 
@@ -46,7 +46,7 @@ def assert_at_its_distance(outline: Outline, cut: Curve, allowances: dict) -> No
 
 
 def folded_up(cut: Curve, outline: Outline, at: str = "hem") -> float:
-    """How far the cloth beyond a straight hem or head, folded along it, strays over the edge of the cloth."""
+    """How far the cloth beyond a straight hem or top edge, folded along it, strays over the edge of the cloth."""
     line = outline.edge(at)
     y = line.start[1]
     cloth = as_polygon(cut, 1e-4)
@@ -58,7 +58,7 @@ def folded_up(cut: Curve, outline: Outline, at: str = "hem") -> float:
 
 @pytest.mark.parametrize("name", SLEEVES)
 @pytest.mark.parametrize("allowances", [
-    USUAL, dict.fromkeys(EDGES, 10.0), each_width(head=30), each_width(front_armhole=0, back_underarm=20), each_width(hem=0),
+    USUAL, dict.fromkeys(EDGES, 10.0), each_width(top_edge=30), each_width(front_armhole=0, back_underarm=20), each_width(hem=0),
 ], ids=["usual", "even", "wide head", "uneven", "no hem"])  # fmt: skip
 def test_cutting_lines(name, allowances):
     outline = SLEEVES[name]
@@ -97,8 +97,8 @@ def test_head_corners_lie_where_the_parallels_cross():
     outline = SLEEVES["plain"]
     cut = cutting_line(outline, USUAL)
     # Half way round the outside of the corner the mitre is as long as distance / cos(half the turn).
-    turn = math.radians(180 - outline.corner_angle("front head"))
-    assert cut.nodes[1] == pytest.approx(outline.corner("front head") + 12.7 / math.cos(turn / 2) * bisector(outline, "front head"), abs=0.01)
+    turn = math.radians(180 - outline.corner_angle("front top"))
+    assert cut.nodes[1] == pytest.approx(outline.corner("front top") + 12.7 / math.cos(turn / 2) * bisector(outline, "front top"), abs=0.01)
 
 
 def bisector(outline: Outline, corner: str) -> np.ndarray:
@@ -124,8 +124,8 @@ def test_a_hem_that_does_not_fold_is_mitred_instead():
 
 def test_a_casing_folds_down_flat():
     outline = SLEEVES["plain"]
-    cut = cutting_line(outline, each_width(head=25.0), mirrored=("hem", "head"), accuracy=ACCURACY)
-    assert folded_up(cut, outline, "head") <= 1e-4
+    cut = cutting_line(outline, each_width(top_edge=25.0), mirrored=("hem", "top edge"), accuracy=ACCURACY)
+    assert folded_up(cut, outline, "top edge") <= 1e-4
     assert folded_up(cut, outline) <= 1e-4
     assert cut.bounds()[1] == pytest.approx(-25)
 
@@ -145,7 +145,7 @@ def test_a_curved_hem_is_mirrored_across_its_tangent_at_the_corner():
 
 def test_a_corner_too_sharp_is_squared_off():
     spike = Outline({
-        "head": Curve.line((-100, 0), (100, 0)),
+        "top edge": Curve.line((-100, 0), (100, 0)),
         "front armhole": Curve.line((100, 0), (420, 110)), "front underarm": Curve.line((420, 110), (120, 40)),
         "hem": Curve.line((120, 40), (-120, 40)),
         "back underarm": Curve.line((-120, 40), (-420, 110)), "back armhole": Curve.line((-420, 110), (-100, 0)),
@@ -161,7 +161,7 @@ def test_a_corner_too_sharp_is_squared_off():
 def test_few_nodes():
     cut = cutting_line(SLEEVES["plain"], USUAL)
     assert len(cut) <= 30
-    level = cut.between(0, 1)  # the head comes first
+    level = cut.between(0, 1)  # the top edge comes first
     assert level.is_straight(1e-9).all() and level.bounds()[1] == pytest.approx(-12.7)
 
 

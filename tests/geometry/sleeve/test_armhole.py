@@ -21,7 +21,7 @@ INCH = 25.4
 #: Promised for a matched seam, mm.
 MATCHED = 0.05
 
-KEEPS = ("depth", "width")
+KEEPS = ("height", "width")
 
 
 def length_by_scipy(curve: Curve) -> float:
@@ -36,7 +36,7 @@ def hollow_by_scipy(curve: Curve) -> float:
     return -minimize_scalar(lambda t: -abs((curve.point(t) - curve.start) @ normal), bounds=(0, 1), method="bounded").fun
 
 
-def matched(front, back, keep="depth", ease=0.0, style=None, **changes):
+def matched(front, back, keep="height", ease=0.0, style=None, **changes):
     m = {**DEFAULTS, "front_armhole_seam": front, "back_armhole_seam": back, "armhole_ease": ease, **changes}
     return draft_block(m, style=(style or Style())._replace(armhole_keep=keep))
 
@@ -61,7 +61,7 @@ def test_both_seams_are_as_long_as_the_bodice_and_the_ease(keep, front, back, ea
 @pytest.mark.parametrize("keep", KEEPS)
 def test_what_is_kept_is_kept(keep):
     usual, block = draft_block(DEFAULTS), matched(146, 158, keep)
-    assert (block.cap_depth == pytest.approx(usual.cap_depth)) == (keep == "depth")
+    assert (block.cap_height == pytest.approx(usual.cap_height)) == (keep == "height")
     assert (width(block) == pytest.approx(width(usual), abs=MATCHED)) == (keep == "width")
 
 
@@ -101,11 +101,11 @@ def test_a_handbook_sleeve_is_eased_in_as_the_handbook_says():
 @settings(max_examples=60)
 @given(
     front=st.floats(80, 260), back=st.floats(80, 260), ease=st.floats(0, 30), keep=st.sampled_from(KEEPS),
-    share=st.floats(44, 56), scoop=st.floats(0, 6), head_raise=st.floats(0, 12),
+    share=st.floats(44, 56), scoop=st.floats(0, 6), top_edge_raise=st.floats(0, 12),
 )  # fmt: skip
-def test_matched_or_refused_with_the_limits(front, back, ease, keep, share, scoop, head_raise):
+def test_matched_or_refused_with_the_limits(front, back, ease, keep, share, scoop, top_edge_raise):
     try:
-        block = matched(front, back, keep, ease, Style(front_share=share), front_scoop=scoop, head_raise=head_raise)
+        block = matched(front, back, keep, ease, Style(front_share=share), front_scoop=scoop, top_edge_raise=top_edge_raise)
     except Refused as refusal:
         said = str(refusal)
         assert any(word in said for word in ("rmhole seam", "Front scoop", "too unlike")) and " cm" in said
@@ -129,11 +129,11 @@ class Flaw:
     "flaw",
     [
         # The seam is shorter than the cap is deep; 10.2 cm too short at the least.
-        Flaw(60, 60, "depth", ("Front armhole seam", "6.0 cm", "can be", "too short", "A smaller cap depth")),
+        Flaw(60, 60, "height", ("Front armhole seam", "6.0 cm", "can be", "too short", "A smaller cap height")),
         # Long enough, but then the sleeve does not go round the arm.
-        Flaw(115, 115, "depth", ("needs", "are missing", "A cap depth of", "or less would do", "upper arm girth")),
-        Flaw(600, 600, "width", ("too long", "largest cap depth", "the width would have to be", "more")),
-        Flaw(70, 70, "width", ("too short", "least cap depth", "the width would have to be", "less")),
+        Flaw(115, 115, "height", ("needs", "are missing", "A cap height of", "or less would do", "upper arm girth")),
+        Flaw(600, 600, "width", ("too long", "largest cap height", "the width would have to be", "more")),
+        Flaw(70, 70, "width", ("too short", "least cap height", "the width would have to be", "less")),
     ],
 )
 def test_what_can_not_be_matched_says_by_how_much_and_what_must_give(flaw):
@@ -143,14 +143,14 @@ def test_what_can_not_be_matched_says_by_how_much_and_what_must_give(flaw):
         assert word in str(refusal.value)
 
 
-def test_the_cap_depth_that_would_do_does():
+def test_the_cap_height_that_would_do_does():
     with pytest.raises(Refused) as refusal:
         matched(115, 115)
-    depth = float(str(refusal.value).partition("A cap depth of ")[2].partition(" cm")[0])
-    block = matched(115, 115, cap_depth=10 * depth - 0.5)  # written to the millimetre
+    height = float(str(refusal.value).partition("A cap height of ")[2].partition(" cm")[0])
+    block = matched(115, 115, cap_height=10 * height - 0.5)  # written to the millimetre
     assert seams(block) == pytest.approx([115, 115], abs=MATCHED)
     with pytest.raises(Refused):
-        matched(115, 115, cap_depth=10 * depth + 1)
+        matched(115, 115, cap_height=10 * height + 1)
 
 
 # --- front and back --------------------------------------------------------------------------------
@@ -180,8 +180,8 @@ def corner_angle(seam, side, corner):
 def test_shares_and_body_edges_go_where_they_belong():
     block = draft_block({**DEFAULTS, "front_body_edge": 300.0, "back_body_edge": 340.0}, style=Style(front_share=48.0))
     head = (DEFAULTS["off_shoulder_girth"] - 300 - 340) / 2
-    assert block.head_width == pytest.approx(head)
-    assert block.seam.corner("front head") == pytest.approx((0.48 * head, 0))
+    assert block.top_edge_width == pytest.approx(head)
+    assert block.seam.corner("front top") == pytest.approx((0.48 * head, 0))
     assert block.seam.corner("front underarm point")[0] == pytest.approx(0.48 * width(block))
     assert width(block) == pytest.approx(width(draft_block(DEFAULTS)))
     check_closed(block.seam)
@@ -198,9 +198,9 @@ def test_the_front_is_scooped_deeper_by_what_was_asked(scoop):
 
 
 @given(st.floats(20, 200), st.floats(60, 200), st.floats(0, 0.6))
-def test_the_deepest_scoop_does_not_bend_back(run, depth, arrival):
-    assume(math.atan2(depth, run) - arrival > math.radians(10))
-    curve = armhole_curve((0, 0), (run, depth), arrival, most_scoop(run, depth, arrival))
+def test_the_deepest_scoop_does_not_bend_back(run, height, arrival):
+    assume(math.atan2(height, run) - arrival > math.radians(10))
+    curve = armhole_curve((0, 0), (run, height), arrival, most_scoop(run, height, arrival))
     along = curve.point(np.linspace(0, 1, 200))
     assert (np.diff(along, axis=0) >= -1e-9).all()
 
@@ -219,6 +219,6 @@ def test_notches_meet_when_sleeve_and_bodice_are_sewn():
     draft = draft_sleeve(m, 5)
     for notch, bodice in zip(draft.notches, (150, 160)):
         sleeve = length_by_scipy(draft.block.seam.edge(f"{notch.side} armhole"))
-        assert notch.from_underarm + notch.from_head == pytest.approx(sleeve, abs=1e-4)
-        assert notch.from_underarm + notch.from_head_on_bodice == pytest.approx(bodice, abs=1e-4)
-        assert notch.from_head - notch.from_head_on_bodice == pytest.approx(4, abs=MATCHED)
+        assert notch.from_underarm + notch.from_top_edge == pytest.approx(sleeve, abs=1e-4)
+        assert notch.from_underarm + notch.from_top_edge_on_bodice == pytest.approx(bodice, abs=1e-4)
+        assert notch.from_top_edge - notch.from_top_edge_on_bodice == pytest.approx(4, abs=MATCHED)

@@ -9,7 +9,7 @@ from scipy.interpolate import PchipInterpolator
 from shapely.geometry import LineString, Polygon
 
 from geometry.sleeve.armhole import handle_of_chord
-from geometry.sleeve.block import body_edge, draft_block, head_width, monotone_seam, rule_cap_depth, rule_cap_half_width
+from geometry.sleeve.block import body_edge, draft_block, top_edge_width, monotone_seam, rule_cap_height, rule_cap_half_width
 from geometry.curves.curve import Curve
 from geometry.sleeve.draft import draft_sleeve
 from geometry.measuring.measurements import TABLE
@@ -36,8 +36,8 @@ def width_by_shapely(shape: Polygon, y: float) -> float:
 def test_rules_on_a_forty_inch_bust():
     edge = body_edge(15 * INCH, 2 * INCH)
     assert edge == pytest.approx(13 * INCH)
-    assert head_width(44 * INCH, edge, edge) == pytest.approx(9 * INCH)
-    assert rule_cap_depth(40 * INCH) == pytest.approx((4 + 1 / 3) * INCH)
+    assert top_edge_width(44 * INCH, edge, edge) == pytest.approx(9 * INCH)
+    assert rule_cap_height(40 * INCH) == pytest.approx((4 + 1 / 3) * INCH)
     assert rule_cap_half_width(40 * INCH) == pytest.approx((8 + 1 / 6) * INCH)
 
 
@@ -45,13 +45,13 @@ def test_the_outline_stands_on_the_rules():
     m = {**DEFAULTS, "bust_girth": 40 * INCH, "off_shoulder_girth": 44 * INCH, "shoulder_width": 15 * INCH}
     block = draft_block(m)
     for outline, ease in ((block.body, 0.0), (block.seam, m["ease_cap"])):
-        assert outline.corner("front head") == pytest.approx((4.5 * INCH, 0))
+        assert outline.corner("front top") == pytest.approx((4.5 * INCH, 0))
         assert outline.corner("front underarm point") == pytest.approx(((8 + 1 / 6) * INCH + ease, (4 + 1 / 3) * INCH))
     assert block.seam.corner("front hem") == pytest.approx((m["hem_girth"] / 2 + m["ease_hem"], m["sleeve_length"]))
 
 
-def test_her_own_cap_depth_and_width_replace_the_rules():
-    block = draft_block({**DEFAULTS, "cap_depth": 110.0, "cap_width": 400.0})
+def test_her_own_cap_height_and_width_replace_the_rules():
+    block = draft_block({**DEFAULTS, "cap_height": 110.0, "cap_width": 400.0})
     assert block.body.corner("front underarm point") == pytest.approx((200, 110))
 
 
@@ -77,14 +77,14 @@ def check_sleeve(m: dict, draft) -> None:
     assert shape.symmetric_difference(mirrored).area < 1e-6 * shape.area
     for level in draft.block.levels:
         # A hair below the underarm and above the hem, where shapely's cut is not a touch of the corner.
-        y = min(max(level.y, draft.block.cap_depth + 1e-6), m["sleeve_length"] - 1e-6)
+        y = min(max(level.y, draft.block.cap_height + 1e-6), m["sleeve_length"] - 1e-6)
         assert width_by_shapely(shape, y) >= level.girth + 2 * level.ease - 0.01, level
     for tier in draft.tiers:
         assert shape.buffer(0.01).covers(LineString(tier.curve.nodes))
     # Closed to a tube, the edges run on without a corner (front and back angles add up to 180 degrees).
     for corner in ("underarm point", "hem"):
         assert seam.corner_angle(f"front {corner}") + seam.corner_angle(f"back {corner}") == pytest.approx(180, abs=1e-6)
-    assert 90 - 1e-6 <= seam.corner_angle("front head") <= 120 + 1e-6
+    assert 90 - 1e-6 <= seam.corner_angle("front top") <= 120 + 1e-6
     cut = polygon(draft.cutting)
     assert cut.is_valid and cut.buffer(0.02).covers(shape)
 
@@ -110,7 +110,7 @@ def test_real_bodies():
         draft = draft_sleeve(m, 6)
         check_sleeve(m, draft)
         over += [note.level for note in draft.block.notes if note.kind == "passed over"]
-        spare.append(draft.block.seam.width_at(max(m["upper_arm_level"], draft.block.cap_depth)) - m["upper_arm_girth"])
+        spare.append(draft.block.seam.width_at(max(m["upper_arm_level"], draft.block.cap_height)) - m["upper_arm_girth"])
     print(
         f"\n260 bodies drafted. Ease at the upper arm {min(spare):.0f} to {max(spare):.0f} mm, median {np.median(spare):.0f} mm;"
         f" the upper arm level was passed over for {over.count('upper arm')}, the elbow for {over.count('elbow')}."
@@ -151,8 +151,8 @@ def test_a_strong_arm_widens_the_sleeve_and_is_said():
 def test_armhole_is_hollow_and_shallow():
     armhole = draft_block(DEFAULTS).seam.edge("front armhole")
     chord = LineString([armhole.start, armhole.end])
-    depth = max(chord.distance(LineString([p, p + 1e-9])) for p in armhole.flatten(0.05))
-    assert 0.02 * chord.length < depth < 0.2 * chord.length
+    height = max(chord.distance(LineString([p, p + 1e-9])) for p in armhole.flatten(0.05))
+    assert 0.02 * chord.length < height < 0.2 * chord.length
     turn = np.sign(armhole.curvature(np.linspace(0.01, 0.99, 25)))
     assert len(set(turn)) == 1  # no inflection
 
@@ -171,7 +171,7 @@ def test_armhole_is_hollow_and_shallow():
         ({"elbow_level": 0.0}, ["Elbow girth and elbow level"]),
         ({"hand_girth": 300.0}, ["Hem girth", "22.9 cm", "30.0 cm", "Widen the hem by"]),
         ({"sleeve_length": 105.0, "upper_arm_level": 50.0, "elbow_girth": 0.0, "elbow_level": 0.0}, ["Sleeve length", "10.5 cm"]),
-        ({"off_shoulder_girth": 1500.0}, ["head", "off-shoulder girth"]),
+        ({"off_shoulder_girth": 1500.0}, ["top edge", "off-shoulder girth"]),
     ],
 )
 def test_refusals_name_the_measurement_and_what_was_read(change, words):

@@ -42,11 +42,11 @@ def row(draft, name):
 def test_a_tube_of_known_girth():
     """Worked by hand: a sleeve 400 mm wide all the way on an arm that tapers from 300 (at 100) to 200 mm (at 300)."""
     edges = Curve.polyline([(-100, 0), (100, 0), (200, 50), (200, 300), (-200, 300), (-200, 50), (-100, 0)])
-    names = ("head", "front armhole", "front underarm", "hem", "back underarm", "back armhole")
+    names = ("top edge", "front armhole", "front underarm", "hem", "back underarm", "back armhole")
     tube = Outline({name: edges.between(i, i + 1) for i, name in enumerate(names)})
     arm = [Level("upper arm", 100, 300, 0), Level("hem", 300, 200, 0)]
     rows = {r.name: r for r in fit_rows(tube, arm, tier_lines(tube, (0, 25, 150, 225)), 200)}
-    assert list(rows) == ["head, tier 1", "tier 2", "underarm", "upper arm", "tier 3", "tier 4", "hem"]
+    assert list(rows) == ["top edge, tier 1", "tier 2", "underarm", "upper arm", "tier 3", "tier 4", "hem"]
     assert [r.body for r in rows.values()] == pytest.approx([200, 250, 300, 300, 275, 237.5, 200])
     assert [r.pattern for r in rows.values()] == pytest.approx([200, 300, 400, 400, 400, 400, 400])
     assert rows["upper arm"].ease == pytest.approx(100) and rows["upper arm"].percent == pytest.approx(100 / 3)
@@ -61,13 +61,13 @@ def test_verdicts_at_the_upper_arm(ease, verdict):
 
 def test_rows_of_a_draft_are_what_shapely_measures():
     draft = draft_sleeve({**DEFAULTS, **WRIST}, 7)
-    assert len([name for r in draft.fit for name in r.name.split(", ")]) == 5 + 7  # four levels, the head, and the tiers
+    assert len([name for r in draft.fit for name in r.name.split(", ")]) == 5 + 7  # four levels, the top edge, and the tiers
     assert [r.y for r in draft.fit] == sorted(r.y for r in draft.fit)
     for r in draft.fit[1:]:
         y = min(r.y, DEFAULTS["sleeve_length"] - 1e-6) + (1e-6 if "underarm" in r.name else 0)
         assert r.pattern == pytest.approx(width_by_shapely(draft.block.seam, y), abs=0.02)
     assert row(draft, "upper arm").body == DEFAULTS["upper_arm_girth"]
-    assert row(draft, "head").ease == pytest.approx(0, abs=1e-9)
+    assert row(draft, "top edge").ease == pytest.approx(0, abs=1e-9)
 
 
 def test_the_arm_between_its_levels_is_numpys_interpolation():
@@ -85,10 +85,10 @@ def test_an_edited_outline_is_measured_as_it_is():
         name: seam.edge(name).transformed(np.array([[1.0, 0, -15 if "front" in name else 15], [0, 1, 0]]))
         for name in ("front armhole", "front underarm", "back underarm", "back armhole")
     } | {
-        "head": Curve.line(seam.corner("back head") + (15, 0), seam.corner("front head") - (15, 0)),
+        "top edge": Curve.line(seam.corner("back top") + (15, 0), seam.corner("front top") - (15, 0)),
         "hem": Curve.line(seam.corner("front hem") - (15, 0), seam.corner("back hem") + (15, 0)),
     })  # fmt: skip
-    rows = fit_rows(narrower, draft.block.levels, tier_lines(narrower, draft.plan.levels), draft.block.head_width)
+    rows = fit_rows(narrower, draft.block.levels, tier_lines(narrower, draft.plan.levels), draft.block.top_edge_width)
     for before, after in zip(draft.fit, rows):
         assert after.ease == pytest.approx(before.ease - 30, abs=1e-3)
     assert {"tight", "too tight"} & {r.verdict for r in rows}
@@ -108,7 +108,7 @@ def bodice_seams(m: dict) -> list:
 
 
 def test_260_women_by_the_rule_and_solved():
-    roomy, served, solved_for, only_solved = 0, 0, {"depth": 0, "width": 0}, 0
+    roomy, served, solved_for, only_solved = 0, 0, {"height": 0, "width": 0}, 0
     for woman in women():
         m = measurements_of(woman)
         front, back = bodice_seams(m)
@@ -122,7 +122,7 @@ def test_260_women_by_the_rule_and_solved():
         only_solved += bool(fits) and not (room and near)
     print(
         f"\n260 women: the plain rule leaves {ENOUGH:g} mm or more at the upper arm for {roomy}, and its seams also meet the bodice to"
-        f" {NEAR_ENOUGH:.1f} mm for {served}. Solved with both for {solved_for['depth']} (depth kept) and {solved_for['width']} (width kept);"
+        f" {NEAR_ENOUGH:.1f} mm for {served}. Solved with both for {solved_for['height']} (height kept) and {solved_for['width']} (width kept);"
         f" only the solved sleeve serves {only_solved}."
     )
     assert served + only_solved <= 260 and only_solved > 0
@@ -137,7 +137,7 @@ def solves(m: dict, front: float, back: float, keep: str) -> bool:
         return False
     for side, bodice in (("front", front), ("back", back)):
         assert draft.block.seam.edge(f"{side} armhole").length() == pytest.approx(bodice, abs=0.05)
-    around_the_arm = [r for r in draft.fit if r.closed and r.y > 0 and r.y <= max(m["upper_arm_level"], draft.block.cap_depth)]
+    around_the_arm = [r for r in draft.fit if r.closed and r.y > 0 and r.y <= max(m["upper_arm_level"], draft.block.cap_height)]
     assert all(r.ease >= ENOUGH and r.verdict in ("good", "full") for r in around_the_arm)
     return True
 
@@ -240,18 +240,18 @@ def test_a_flare_that_can_not_be_says_what_can(flare):
 @settings(max_examples=60)
 @given(
     style=st.sampled_from(["as measured", "short", "elbow", "three-quarter", "full"]), shape=st.sampled_from(["fitted", "straight", "flared"]),
-    finish=st.sampled_from(["band", "elastic", "faced"]), flare=st.floats(250, 600), head_raise=st.floats(0, 25), share=st.floats(40, 60),
+    finish=st.sampled_from(["band", "elastic", "faced"]), flare=st.floats(250, 600), top_edge_raise=st.floats(0, 25), share=st.floats(40, 60),
     girth=st.floats(220, 450), taper=st.floats(0.6, 1.0),
 )  # fmt: skip
-def test_every_style_drafts_well_or_is_refused(style, shape, finish, flare, head_raise, share, girth, taper):
+def test_every_style_drafts_well_or_is_refused(style, shape, finish, flare, top_edge_raise, share, girth, taper):
     m = {
         **ARM, "upper_arm_girth": girth, "elbow_girth": girth * taper, "wrist_girth": girth * taper**2, "flare_width": flare,
-        "head_raise": head_raise, "hand_girth": 0.0,
+        "top_edge_raise": top_edge_raise, "hand_girth": 0.0,
     }  # fmt: skip
     try:
         draft = draft_sleeve(m, 5, style=Style(length_style=style, shape=shape, finish=finish, front_share=share))
     except Refused as refusal:
-        assert str(refusal).startswith(("Hem width of a flared", "Raise of the head", "Front and back are too unlike", "Seam allowance"))
+        assert str(refusal).startswith(("Hem width of a flared", "Raise of the top edge", "Front and back are too unlike", "Seam allowance"))
         return
     seam = draft.block.seam
     shape_of_seam, cut = Polygon(seam.closed().flatten(0.001)), Polygon(draft.cutting.flatten(0.001))
@@ -260,23 +260,23 @@ def test_every_style_drafts_well_or_is_refused(style, shape, finish, flare, head
     for corner in ("underarm point", "hem"):
         assert seam.corner_angle(f"front {corner}") + seam.corner_angle(f"back {corner}") == pytest.approx(180, abs=1e-6)
     for level in draft.block.levels[1:-1]:
-        if level.y > draft.block.cap_depth:
+        if level.y > draft.block.cap_height:
             assert width_by_shapely(seam, level.y) >= level.girth + 2 * level.ease - 0.01
     assert all(r.verdict != "too tight" for r in draft.fit if r.closed)
     for tier in draft.tiers[1:]:
         assert shape_of_seam.buffer(0.01).covers(LineString(tier.curve.nodes))
 
 
-# --- the head --------------------------------------------------------------------------------------
+# --- the top edge --------------------------------------------------------------------------------------
 
 
 def test_a_casing_is_added_above_the_head_and_mirrors_the_armholes():
     plain, cased = draft_sleeve(DEFAULTS, 3), draft_sleeve({**DEFAULTS, "casing_allowance": 20.0}, 3, style=Style(finish="elastic"))
-    assert plain.folded == ("hem",) and cased.folded == ("hem", "head")
+    assert plain.folded == ("hem",) and cased.folded == ("hem", "top edge")
     assert cased.cutting.bounds()[1] == pytest.approx(-20, abs=1e-6)
     cut = Polygon(cased.cutting.flatten(0.001))
     left, _, right, _ = cut.bounds
-    for y in (3.0, 11.0, 19.0):  # folded along the head the casing lies on the sleeve, no wider and no narrower
+    for y in (3.0, 11.0, 19.0):  # folded along the top edge the casing lies on the sleeve, no wider and no narrower
         above, below = (cut.intersection(LineString([(left - 1, h), (right + 1, h)])).length for h in (-y, y))
         assert above == pytest.approx(below, abs=0.02)
 
@@ -284,34 +284,34 @@ def test_a_casing_is_added_above_the_head_and_mirrors_the_armholes():
 def test_elastic_is_cut_by_her_ratio():
     draft = draft_sleeve(DEFAULTS, 3, style=Style(finish="elastic", elastic_ratio=0.85))
     assert draft.elastic == pytest.approx(0.85 * DEFAULTS["off_shoulder_girth"])
-    assert draft.allowances["head"] == RULE_CASING
+    assert draft.allowances["top edge"] == RULE_CASING
     assert draft_sleeve(DEFAULTS, 3).elastic == 0
 
 
 def test_a_raised_head_is_faced_by_itself_and_takes_no_casing():
-    m = {**DEFAULTS, "head_raise": 12.0}
+    m = {**DEFAULTS, "top_edge_raise": 12.0}
     faced = draft_sleeve(m, 3, style=Style(finish="faced"))
-    assert faced.folded == ("hem",) and faced.allowances["head"] == DEFAULTS["seam_allowance"]
-    assert draft_sleeve(DEFAULTS, 3, style=Style(finish="faced")).folded == ("hem", "head")
+    assert faced.folded == ("hem",) and faced.allowances["top edge"] == DEFAULTS["seam_allowance"]
+    assert draft_sleeve(DEFAULTS, 3, style=Style(finish="faced")).folded == ("hem", "top edge")
     with pytest.raises(Refused, match="flat only on a straight one"):
         draft_sleeve(m, 3, style=Style(finish="elastic"))
 
 
 @pytest.mark.parametrize("share", [50.0, 46.0])
 def test_a_raised_head_is_as_long_as_the_girth_asks_smooth_and_level_at_its_ends(share):
-    block = draft_block({**DEFAULTS, "head_raise": 12.0}, style=Style(front_share=share))
-    head = block.seam.edge("head")
-    length = quad(lambda t: np.hypot(*head.derivative(t)), 0, 2, points=[1])[0]
+    block = draft_block({**DEFAULTS, "top_edge_raise": 12.0}, style=Style(front_share=share))
+    top = block.seam.edge("top edge")
+    length = quad(lambda t: np.hypot(*top.derivative(t)), 0, 2, points=[1])[0]
     assert length == pytest.approx(DEFAULTS["off_shoulder_girth"] / 2 - (DEFAULTS["shoulder_width"] - 2 * INCH), abs=0.01)
-    assert [head.start[1], head.point(1)[1], head.end[1]] == pytest.approx([12, 0, 12])
+    assert [top.start[1], top.point(1)[1], top.end[1]] == pytest.approx([12, 0, 12])
     for t, incoming in ((0, False), (1, False), (1, True), (2, True)):
-        assert head.tangent(t, incoming) == pytest.approx((1, 0), abs=1e-9)
-    with pytest.raises(Refused, match="Raise of the head"):
-        draft_block({**DEFAULTS, "head_raise": 25.0, "off_shoulder_girth": 780.0})
+        assert top.tangent(t, incoming) == pytest.approx((1, 0), abs=1e-9)
+    with pytest.raises(Refused, match="Raise of the top edge"):
+        draft_block({**DEFAULTS, "top_edge_raise": 25.0, "off_shoulder_girth": 780.0})
 
 
 def test_tiers_too_near_for_a_raised_head_are_refused():
-    m = {**DEFAULTS, "head_raise": 20.0}
+    m = {**DEFAULTS, "top_edge_raise": 20.0}
     draft_sleeve(m, 20)  # 2.4 cm apart
     with pytest.raises(Refused, match="second tier line lies only 1.2 cm below"):
         draft_sleeve(m, 40)

@@ -25,9 +25,9 @@ def test_level_lines_reach_from_seam_to_seam(y):
     assert line.start == pytest.approx((xs[0], y), abs=1e-4) and line.end == pytest.approx((xs[-1], y), abs=1e-4)
 
 
-def test_the_first_tier_line_is_the_head():
+def test_the_first_tier_line_is_the_top_edge():
     first = tier_lines(SEAM, (0.0, 80.0))[0]
-    assert (first.number, first.length) == (1, pytest.approx(SEAM.edge("head").length()))
+    assert (first.number, first.length) == (1, pytest.approx(SEAM.edge("top edge").length()))
 
 
 @pytest.mark.parametrize("side", ["front", "back"])

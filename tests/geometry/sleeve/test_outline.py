@@ -21,7 +21,7 @@ def straight_sleeve(**moved) -> Outline:
     """A hexagon; ``moved`` gives other places for corners (by name, with _ for spaces)."""
     places = dict(zip(CORNERS, [(-100, 0), (100, 0), (200, 100), (120, 500), (-120, 500), (-200, 100)]))
     places.update({name.replace("_", " "): place for name, place in moved.items()})
-    ring = [*places.values(), places["back head"]]
+    ring = [*places.values(), places["back top"]]
     return Outline({name: Curve.line(a, b) for name, a, b in zip(EDGES, ring, ring[1:])})
 
 
@@ -40,7 +40,7 @@ def test_edges_and_corners_by_name():
     for name, corner in zip(EDGES, CORNERS):
         assert SLEEVE.edge(name).start.tolist() == SLEEVE.corner(corner).tolist()
     assert SLEEVE.side("front").end.tolist() == SLEEVE.corner("front hem").tolist()
-    assert SLEEVE.side("back").start.tolist() == SLEEVE.corner("back head").tolist()
+    assert SLEEVE.side("back").start.tolist() == SLEEVE.corner("back top").tolist()
 
 
 def test_closed_runs_clockwise_round_what_shapely_fills():
@@ -66,7 +66,7 @@ def test_edges_apart_are_refused_by_the_name_of_the_corner():
 
 def test_missing_edges_and_the_wrong_way_round_are_refused():
     with pytest.raises(ValueError, match="front armhole"):
-        Outline({"head": Curve.line((0, 0), (1, 0))})
+        Outline({"top edge": Curve.line((0, 0), (1, 0))})
     with pytest.raises(ValueError, match="clockwise"):
         SLEEVE.transformed(MIRROR)
 
@@ -131,9 +131,9 @@ def test_a_line_drawn_the_other_way_runs_from_back_to_front_too():
 
 
 @pytest.mark.parametrize("aside", [0, 1e-9, -1e-9, 1e-3, -0.02])
-def test_a_line_along_the_head_is_the_head(aside):
+def test_a_line_along_the_head_is_the_top_edge(aside):
     line = SLEEVE.across(Curve.line((-40, aside), (40, aside)))
-    assert line.segments == pytest.approx(SLEEVE.edge("head").segments, abs=1e-9 + 3 * abs(aside))
+    assert line.segments == pytest.approx(SLEEVE.edge("top edge").segments, abs=1e-9 + 3 * abs(aside))
 
 
 def test_a_line_along_the_hem_is_the_hem():
@@ -141,9 +141,9 @@ def test_a_line_along_the_hem_is_the_hem():
 
 
 def test_a_line_below_a_raised_head_runs_from_corner_to_corner():
-    raised = sleeve(head_rise=15)
+    raised = sleeve(top_edge_rise=15)
     line = raised.across(Curve.line((-1, 0), (1, 0)))
-    assert line.nodes.tolist() == [raised.corner("back head").tolist(), raised.corner("front head").tolist()]
+    assert line.nodes.tolist() == [raised.corner("back top").tolist(), raised.corner("front top").tolist()]
 
 
 def test_a_line_at_the_underarm_points_joins_them():

@@ -81,8 +81,8 @@ def test_ease_left_at_a_level_is_told(more, verdict):
 
 @pytest.mark.parametrize("wider, verdict", [(-2.0, WRONG), (-1.0, GOOD), (1.0, GOOD), (2.0, LOOK)])
 def test_heads_and_body_edges_go_around_the_girth(wider, verdict):
-    """1/8 in of the whole may be missing or over; the head counts twice."""
-    check = checks(with_node_moved("front head", (wider, 0)))["head", "head"]
+    """1/8 in of the whole may be missing or over; the top edge counts twice."""
+    check = checks(with_node_moved("front top", (wider, 0)))["top edge", "top edge"]
     assert check.numbers[0] - check.numbers[1] == pytest.approx(2 * wider, abs=1e-6)
     assert check.verdict == verdict
 
@@ -124,11 +124,11 @@ def test_lines_that_cross_or_lie_on_each_other_are_named_where_they_do():
 
 
 def test_numbers_are_kept_unless_two_are_equal():
-    old_head = np.array([SEAM.corner("back head"), SEAM.corner("front head")])
+    old_top_edge = np.array([SEAM.corner("back top"), SEAM.corner("front top")])
     kept = [TierLine(number, line.curve) for number, line in zip((1, 3, 6), at(50, 150, 100))]
-    assert [line.number for line in remeasured_tiers(SEAM, kept, old_head).lines] == [1, 3, 6]
+    assert [line.number for line in remeasured_tiers(SEAM, kept, old_top_edge).lines] == [1, 3, 6]
     twice = [TierLine(number, line.curve) for number, line in zip((1, 2, 2), at(50, 150, 100))]
-    assert [line.number for line in remeasured_tiers(SEAM, twice, old_head).lines] == [1, 3, 2]
+    assert [line.number for line in remeasured_tiers(SEAM, twice, old_top_edge).lines] == [1, 3, 2]
 
 
 def test_a_line_on_the_seam_is_the_very_same_and_one_off_the_sleeve_none():
@@ -149,4 +149,4 @@ def test_mirrored_halves_are_mirror_images(kept):
         assert front == pytest.approx(back * (-1, 1))
         assert both.edge(f"{kept} {part}").segments == pytest.approx(outline.edge(f"{kept} {part}").segments)
     assert mirrored(both, kept) is both
-    assert len(both.edge("head")) == 1, "a straight head stays one line"
+    assert len(both.edge("top edge")) == 1, "a straight top edge stays one line"

@@ -1,7 +1,7 @@
 """Drawings for docs/fit.md, made by the tool from the invented example: sleeves side by side, and a fit chart."""
 from __future__ import annotations
 
-from typing import Sequence
+from collections.abc import Sequence
 
 from lxml import etree
 

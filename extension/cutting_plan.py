@@ -10,9 +10,9 @@ from extension.command import Command, read_count
 from extension.cutting.plan_sheets import draw_plan
 from extension.cutting.source import cutting_line_now, sleeve_now, tiers_now
 from extension.document.reading import decide_again
-from geometry.cloth.tier_choices import BY_RULE_LENGTHS, LENGTHS, NUMBERS, read_cloths, read_tier_style
 from geometry.cloth.cutting import plan_cutting
 from geometry.cloth.strips import MAKES
+from geometry.cloth.tier_choices import BY_RULE_LENGTHS, LENGTHS, NUMBERS, read_cloths, read_tier_style
 
 
 class CuttingPlan(Command):

@@ -8,11 +8,11 @@ from argparse import ArgumentParser
 
 import inkex
 
-from extension.drafting.bodice import SELECTED, selected_seams
 from extension.command import Command, read_count
+from extension.drafting.bodice import SELECTED, selected_seams
 from extension.drafting.placing import place_sleeve
-from geometry.sleeve.draft import draft_sleeve
 from geometry.measuring.measurements import CHOICES, NUMBERS, TABLE, read_measurements, read_style
+from geometry.sleeve.draft import draft_sleeve
 from geometry.sleeve.spacing import EQUAL, MOST_TIERS, SPACING_SNAPS
 
 

@@ -10,9 +10,9 @@ from argparse import ArgumentParser
 import inkex
 
 from extension.command import Command
-from extension.printing.printed_parts import TICKS
-from extension.printing.print_run import print_sleeve
 from extension.document.reading import find_sleeve
+from extension.printing.print_run import print_sleeve
+from extension.printing.printed_parts import TICKS
 from geometry.measuring.lengths import write_length
 from geometry.measuring.measurements import Measurement, read_measurements
 from geometry.paper.tiling import LONGEST_PAGE, ORIENTATIONS, PAPERS, Paper, Printing

@@ -6,16 +6,16 @@ import csv
 import io
 import os
 import tempfile
+from collections.abc import Sequence
 from html import escape
 from pathlib import Path
-from typing import Dict, List, Sequence
 
 from lxml import etree
 
-from extension.wording import job
 from extension.cutting.job_sheet import JobSheet, Section, Steps
 from extension.cutting.lay_sheet import Picture
 from extension.drawing.tables import Table, html_table
+from extension.wording import job
 from geometry.cloth.cutting import CuttingPlan
 from geometry.refusal import Refused
 
@@ -68,9 +68,9 @@ def write_job_files(folder: str, sheet: JobSheet, plan: CuttingPlan, pictures: S
         raise Refused(job.BAD_FOLDER.format(folder=folder, problem=f"can’t be written to ({error.strerror})")) from error
 
 
-def _write_all(place: Path, files: Dict[str, bytes]) -> None:
+def _write_all(place: Path, files: dict[str, bytes]) -> None:
     """Write every file aside, then move each into its place, so that none is ever half written."""
-    aside: List[str] = []
+    aside: list[str] = []
     try:
         for content in files.values():
             number, name = tempfile.mkstemp(dir=place, prefix=".job-sheet-")

@@ -1,25 +1,26 @@
 """The job sheet: what is cut, bought and sewn, as one text for the drawing and for the page."""
 from __future__ import annotations
 
-from typing import List, NamedTuple, Sequence, Tuple, Union
+from collections.abc import Sequence
+from typing import NamedTuple
 
 import inkex
 import numpy as np
 
-from extension.wording import job
-from extension.drawing.pens import draw_data, line_style
 from extension.cutting.lay_sheet import Picture, lay_sentences, piece_codes, write_bought
 from extension.document.paths import quick_path_data
+from extension.drawing.pens import draw_data, line_style
 from extension.drawing.sheet import Column, Sheet
 from extension.drawing.tables import Table, draw_table
+from extension.wording import job
 from extension.wording.notes import CAUTIONS
 from geometry.cloth.cutting import PRICED_BY, CuttingPlan
 from geometry.cloth.flat import Flat
 from geometry.cloth.lay import StripLay
-from geometry.measuring.lengths import INCH, up_to_mark, write_length
 from geometry.cloth.pleats import Pleats
 from geometry.cloth.strips import Tier, TierStyle
 from geometry.cloth.work import GATHERING_ROWS, estimate_work
+from geometry.measuring.lengths import INCH, up_to_mark, write_length
 
 MARK_WORD = {"in": "the next 1/8 in", "cm": "the next millimetre"}
 
@@ -45,7 +46,7 @@ class Section(NamedTuple):
     """A heading and what stands under it."""
 
     heading: str
-    body: Sequence[Union[str, Table, Steps]]
+    body: Sequence[str | Table | Steps]
 
 
 class JobSheet(NamedTuple):
@@ -90,7 +91,7 @@ def write_job_sheet(
     )  # fmt: skip
 
 
-def warnings(plan: CuttingPlan, style: TierStyle, unit: str, out_of_date: bool) -> List[str]:
+def warnings(plan: CuttingPlan, style: TierStyle, unit: str, out_of_date: bool) -> list[str]:
     """Return what she should know before she cuts."""
     found = [job.OUT_OF_DATE] if out_of_date else []
     for tier, below in zip(plan.tiers, [*(tier.number for tier in plan.tiers[1:]), None]):
@@ -107,7 +108,7 @@ def warnings(plan: CuttingPlan, style: TierStyle, unit: str, out_of_date: bool) 
 
 def numbers(values: Sequence[int]) -> str:
     """Return the numbers of tiers as read aloud: ``tiers 1 to 4 and 6``."""
-    runs: List[List[int]] = []
+    runs: list[list[int]] = []
     for value in values:
         if runs and value == runs[-1][-1] + 1:
             runs[-1].append(value)
@@ -147,7 +148,7 @@ def layer_cell(tier: Tier) -> str:
     return f"{tier.layers} ({tier.contrast_layers} contrast)" if tier.contrast_layers else str(tier.layers)
 
 
-def shaping_table(plan: CuttingPlan, unit: str) -> List[Table]:
+def shaping_table(plan: CuttingPlan, unit: str) -> list[Table]:
     """Return the table of pleats or flounces, if there are any."""
     shaped = [tier for tier in plan.tiers if tier.shaping is not None]
     if not shaped:
@@ -188,7 +189,7 @@ def buying_table(plan: CuttingPlan, unit: str) -> Table:
     return Table(head, rows)
 
 
-def buying_notes(plan: CuttingPlan, unit: str) -> List[str]:
+def buying_notes(plan: CuttingPlan, unit: str) -> list[str]:
     """Return of every lay's sentences those on length and direction."""
     return [
         sentence
@@ -199,7 +200,7 @@ def buying_notes(plan: CuttingPlan, unit: str) -> List[str]:
 
 def strip_table(lay: StripLay, unit: str) -> Table:
     """Return strip by strip from which pieces it is joined, in the order in which they follow."""
-    pieces: List[List[Tuple[str, str]]] = [[] for _ in lay.strips]
+    pieces: list[list[tuple[str, str]]] = [[] for _ in lay.strips]
     for code, piece in zip(piece_codes(lay), lay.pieces):
         length = piece.width if lay.direction == "across" else piece.height
         pieces[piece.strip].append((code, write_length(length, unit, False)))
@@ -296,6 +297,6 @@ def draw_flat(panel: Sheet, column: Column, flat: Flat) -> Picture:
     return picture
 
 
-def _flat_bounds(flat: Flat) -> Tuple[float, float, float, float]:
+def _flat_bounds(flat: Flat) -> tuple[float, float, float, float]:
     boxes = np.array([curve.bounds() for curve in (flat.silhouette, *(tier.outline for tier in flat.tiers))])
     return (*boxes[:, :2].min(axis=0), *boxes[:, 2:].max(axis=0))

@@ -2,21 +2,22 @@
 from __future__ import annotations
 
 from collections import Counter
-from typing import List, NamedTuple, Sequence, Tuple, Union
+from collections.abc import Sequence
+from typing import NamedTuple
 
 import inkex
 import numpy as np
 from lxml import etree
 
-from extension.wording import job
 from extension.document.parts import mark
-from extension.drawing.pens import FONT_FAMILY, LABEL, SMALL_SIZE, TSPAN, draw_data, fill_with_stroke, line_style
-from extension.drawing.lettering import LEADING, text_width
 from extension.document.paths import quick_path_data
+from extension.drawing.lettering import LEADING, text_width
+from extension.drawing.pens import FONT_FAMILY, LABEL, SMALL_SIZE, TSPAN, draw_data, fill_with_stroke, line_style
 from extension.drawing.sheet import Column, Sheet
-from geometry.curves.curve import Curve
+from extension.wording import job
 from geometry.cloth.cutting import PRICED_BY, CuttingPlan, Purchase, to_buy
 from geometry.cloth.lay import OutlineLay, StripLay
+from geometry.curves.curve import Curve
 from geometry.measuring.lengths import INCH, write_length
 from geometry.sleeve.marks import arrowheads
 
@@ -51,10 +52,10 @@ class Picture(NamedTuple):
 
     title: str
     layer: inkex.Layer
-    box: Tuple[float, float, float, float]
+    box: tuple[float, float, float, float]
 
 
-def draw_lays(panel: Sheet, plan: CuttingPlan, unit: str, warnings: Sequence[str]) -> List[Picture]:
+def draw_lays(panel: Sheet, plan: CuttingPlan, unit: str, warnings: Sequence[str]) -> list[Picture]:
     """Fill ``panel`` with a lay for every cloth, side by side; return them."""
     heading = panel.add_layer("Heading", "lay heading layer")
     column = Column(panel, heading, 0.0, 0.0, 260.0)
@@ -63,7 +64,7 @@ def draw_lays(panel: Sheet, plan: CuttingPlan, unit: str, warnings: Sequence[str
         column.paragraph(warning, bold=True)
     column.gap(4)
     scale = max(scale_of(lay) for lay in plan.strip_lays)
-    pictures: List[Picture] = []
+    pictures: list[Picture] = []
     x, y = 0.0, column.y
     for before, purchase in zip((None, *plan.purchases), plan.purchases):
         if before is not None and isinstance(before.lay, StripLay):
@@ -99,7 +100,7 @@ def draw_lay(panel: Sheet, plan: CuttingPlan, purchase: Purchase, scale: int, x:
     return Picture(f"{name}, scale 1:{scale}", layer, (x, top, max(left + width + 2, x + column.width), bottom))
 
 
-def scale_of(lay: Union[StripLay, OutlineLay]) -> int:
+def scale_of(lay: StripLay | OutlineLay) -> int:
     """Return the largest scale in which the lay is not too long, or the one in which its bands can be lettered."""
     scale = next((s for s in SCALES if lay.length / s <= LONGEST and lay.width / s <= WIDEST), SCALES[-1])
     if isinstance(lay, StripLay):
@@ -109,7 +110,7 @@ def scale_of(lay: Union[StripLay, OutlineLay]) -> int:
     return scale
 
 
-def lay_sentences(plan: CuttingPlan, purchase: Purchase, unit: str) -> List[str]:
+def lay_sentences(plan: CuttingPlan, purchase: Purchase, unit: str) -> list[str]:
     """Return what stands above a lay."""
     lay, cloth = purchase.lay, purchase.cloth
     length, bound = write_length(lay.length, unit), write_length(purchase.bound, unit)
@@ -146,7 +147,7 @@ def write_bought(millimetres: float, unit: str) -> str:
 # --- strips ---------------------------------------------------------------------------------------
 
 
-def piece_codes(lay: StripLay) -> List[str]:
+def piece_codes(lay: StripLay) -> list[str]:
     """Return what every piece is called: tier, a letter for the strip, and a number where a strip has several.
 
     ``3b·2`` is the second piece of the second strip of tier 3.  Letters go by layer, so that those of contrast
@@ -169,7 +170,7 @@ def piece_codes(lay: StripLay) -> List[str]:
 
 
 def _letters(index: int) -> str:
-    """a … z, aa … as columns of a spreadsheet are called."""
+    """A … z, aa … as columns of a spreadsheet are called."""
     text = ""
     index += 1
     while index:
@@ -185,7 +186,7 @@ def draw_strips(layer: inkex.Layer, plan: CuttingPlan, lay: StripLay, left: floa
     for parity, name in ((1, "odd"), (0, "even")):
         chosen = boxes[tiers % 2 == parity]
         if len(chosen):
-            data = " ".join("M {:.3f} {:.3f} h {:.3f} v {:.3f} h {:.3f} Z".format(x, y, w, h, -w) for x, y, w, h in chosen.tolist())
+            data = " ".join(f"M {x:.3f} {y:.3f} h {w:.3f} v {h:.3f} h {-w:.3f} Z" for x, y, w, h in chosen.tolist())
             draw_data(layer, data, _PIECE_STYLE.format(TINTS[1 - parity]), f"Pieces of {name} tiers", "pieces")
     across = lay.direction == "across"
     codes = piece_codes(lay)
@@ -197,7 +198,7 @@ def draw_strips(layer: inkex.Layer, plan: CuttingPlan, lay: StripLay, left: floa
     draw_distances(layer, lay, left, top, scale, unit)
 
 
-def strip_labels(lay: StripLay, codes: Sequence[str], boxes: np.ndarray, unit: str) -> List[Tuple[str, float, float]]:
+def strip_labels(lay: StripLay, codes: Sequence[str], boxes: np.ndarray, unit: str) -> list[tuple[str, float, float]]:
     """Return the codes in the middle of the pieces, with the length where there is room, else short."""
     across = lay.direction == "across"
     labels = []
@@ -226,7 +227,7 @@ def draw_distances(layer: inkex.Layer, lay: StripLay, left: float, top: float, s
     _letter(layer, labels, name, anchor, upright=across)
 
 
-def draw_sectors(layer: inkex.Layer, plan: CuttingPlan, lay: StripLay, boxes: np.ndarray, scale: int) -> List[Tuple[float, float]]:
+def draw_sectors(layer: inkex.Layer, plan: CuttingPlan, lay: StripLay, boxes: np.ndarray, scale: int) -> list[tuple[float, float]]:
     """Draw the sectors of flounces in the rectangles that they are cut from; return the middle of each."""
     by_number = {tier.number: tier for tier in plan.tiers}
     outlines = {number: tier.shaping.cut_piece() for number, tier in by_number.items()}
@@ -267,7 +268,7 @@ def draw_sleeves(panel: Sheet, layer: inkex.Layer, plan: CuttingPlan, purchase: 
 # --- shared ---------------------------------------------------------------------------------------
 
 
-def _letter(layer: inkex.Layer, labels: Sequence[Tuple[str, float, float]], name: str, anchor: str, upright: bool = True) -> None:
+def _letter(layer: inkex.Layer, labels: Sequence[tuple[str, float, float]], name: str, anchor: str, upright: bool = True) -> None:
     """Letter many (text, x, y: middle of the row) as one text object; not ``upright`` reads upward."""
     if not labels:
         return

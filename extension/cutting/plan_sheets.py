@@ -3,20 +3,20 @@ from __future__ import annotations
 
 import numpy as np
 
-from extension.wording import job
-from extension.drawing.pens import BODY_SIZE
 from extension.cutting.job_files import write_job_files
 from extension.cutting.job_sheet import draw_job_sheet, write_job_sheet
 from extension.cutting.lay_sheet import draw_lays
-from extension.drawing.panels import drop_panel, new_panel, settle_panels
 from extension.document.reading import SleeveInDocument
+from extension.drawing.panels import drop_panel, new_panel, settle_panels
+from extension.drawing.pens import BODY_SIZE
 from extension.drawing.sheet import Sheet
 from extension.drawing.tables import Table
+from extension.wording import job
 from geometry.cloth.cutting import CuttingPlan
 from geometry.cloth.flat import technical_flat
+from geometry.cloth.strips import TierStyle
 from geometry.measuring.lengths import write_length
 from geometry.measuring.measurements import TABLE
-from geometry.cloth.strips import TierStyle
 
 #: Measurements stand this many to a row.
 _TO_A_ROW = 3

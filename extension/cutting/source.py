@@ -1,20 +1,19 @@
 """What a cutting plan takes from a sleeve in her document: its tier lines and its cutting line, as they are now."""
 from __future__ import annotations
 
-from typing import Optional
 
 import inkex
 import numpy as np
 
-from extension.wording import job
 from extension.document.paths import curve_from_path
 from extension.document.reading import Scaled, SleeveInDocument, find_sleeve, read_sleeve
-from geometry.sleeve.allowances import cutting_line
+from extension.wording import job
 from geometry.curves.curve import Curve
-from geometry.sleeve.draft import Decided
 from geometry.editing.refinding import apply
-from geometry.refusal import Refused
 from geometry.editing.retrimming import Tiers, remeasured_tiers
+from geometry.refusal import Refused
+from geometry.sleeve.allowances import cutting_line
+from geometry.sleeve.draft import Decided
 
 
 def sleeve_now(svg: inkex.SvgDocumentElement) -> SleeveInDocument:
@@ -38,7 +37,7 @@ def cutting_line_now(sleeve: SleeveInDocument, decided: Decided) -> Curve:
     return cutting_line(sleeve.outline, decided.allowances, decided.folded) if drawn is None else drawn
 
 
-def _drawn_cutting_line(sleeve: SleeveInDocument) -> Optional[Curve]:
+def _drawn_cutting_line(sleeve: SleeveInDocument) -> Curve | None:
     """Return the one closed Cutting line that is drawn around the Seam line, or None."""
     elements = sleeve.lines.all("cutting line")
     curves = [curve for element in elements for curve in curve_from_path(element, sleeve.lines.transform(element))]

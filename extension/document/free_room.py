@@ -8,14 +8,15 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Iterable, Iterator
 from functools import lru_cache
-from typing import Dict, Iterable, Iterator, List, NamedTuple, Optional, Tuple
+from typing import NamedTuple
 
 import inkex
 from inkex.units import convert_unit
 
-from extension.drawing.lettering import text_width
 from extension.document.scale import millimetres_to_user, own_transform, viewport
+from extension.drawing.lettering import text_width
 
 
 class Box(NamedTuple):
@@ -36,7 +37,7 @@ class Box(NamedTuple):
 
 
 def free_room(
-    svg: inkex.SvgDocumentElement, width: float, height: float, gap: float = 20.0, on_page: bool = True, drawn: Optional[List[Box]] = None
+    svg: inkex.SvgDocumentElement, width: float, height: float, gap: float = 20.0, on_page: bool = True, drawn: list[Box] | None = None
 ) -> inkex.Vector2d:
     """Return in user units the top left corner of free room of ``width`` x ``height`` (millimetres).
 
@@ -61,12 +62,12 @@ def free_room(
     return inkex.Vector2d(max(box.right for box in pages + drawn) + gap_x, pages[0].top)
 
 
-def drawn_boxes(svg: inkex.SvgDocumentElement) -> List[Box]:
+def drawn_boxes(svg: inkex.SvgDocumentElement) -> list[Box]:
     """Return where something is drawn, one box for each object, each no smaller than the object."""
     return list(_Survey(svg).inside(svg, inkex.Transform(), {}))
 
 
-def boxes_of(svg: inkex.SvgDocumentElement, elements: Iterable[inkex.BaseElement]) -> List[Box]:
+def boxes_of(svg: inkex.SvgDocumentElement, elements: Iterable[inkex.BaseElement]) -> list[Box]:
     """Return what :func:`drawn_boxes` does, for some elements of the document only."""
     survey, boxes = _Survey(svg), []
     for element in elements:
@@ -77,7 +78,7 @@ def boxes_of(svg: inkex.SvgDocumentElement, elements: Iterable[inkex.BaseElement
     return boxes
 
 
-def page_boxes(svg: inkex.SvgDocumentElement) -> List[Box]:
+def page_boxes(svg: inkex.SvgDocumentElement) -> list[Box]:
     """Return the pages in user units; the viewport is one where the document names none."""
     pages = []
     for page in svg.iterfind(f"{{{inkex.NSS['sodipodi']}}}namedview/{{{inkex.NSS['inkscape']}}}page"):
@@ -128,7 +129,7 @@ class _Survey:
         #: What a picture or symbol of no stated size may fill.
         self.page_size = max(view.width / view.scale_x, view.height / view.scale_y)
         self.at_most = _stylesheet_at_most(svg)
-        self.originals: Dict[str, Optional[Box]] = {}
+        self.originals: dict[str, Box | None] = {}
 
     def inside(self, parent: inkex.BaseElement, outer: inkex.Transform, looks: dict) -> Iterator[Box]:
         """Boxes of the children of ``parent``, taken through ``outer``."""
@@ -174,7 +175,7 @@ class _Survey:
             shift = inkex.Transform(translate=(_length(element.attrib.get("x")), _length(element.attrib.get("y"))))
             yield _through(transform @ shift, box)
 
-    def original(self, element: inkex.BaseElement, looks: dict) -> Optional[Box]:
+    def original(self, element: inkex.BaseElement, looks: dict) -> Box | None:
         """The box of what ``element`` refers to, in the coordinates around that."""
         href = next((element.attrib[name] for name in _HREFS if name in element.attrib), "")
         key = href.strip().lstrip("#")
@@ -234,7 +235,7 @@ class _Survey:
 
 
 @lru_cache(maxsize=1024)  # most objects share a few styles
-def _declared(style: str) -> Tuple[Tuple[str, str], ...]:
+def _declared(style: str) -> tuple[tuple[str, str], ...]:
     """The declarations of a style that bear on size."""
     pairs = (tuple(map(str.strip, declaration.partition(":")[::2])) for declaration in style.split(";"))
     return tuple((name, value) for name, value in pairs if name in _LOOKS or name == "font")
@@ -256,7 +257,7 @@ def _stylesheet_at_most(svg: inkex.SvgDocumentElement) -> dict:
     return at_most
 
 
-def _box_of_handles(data: str) -> Optional[Box]:
+def _box_of_handles(data: str) -> Box | None:
     """A box of all points in path data where that is simple, as in all that we draw, else None; much quicker."""
     if _NOT_SIMPLE.search(data):
         return None
@@ -265,12 +266,12 @@ def _box_of_handles(data: str) -> Optional[Box]:
     return Box(min(xs), min(ys), max(xs), max(ys)) if ys and len(xs) == len(ys) else None
 
 
-def _box_of_shape(element: inkex.ShapeElement) -> Optional[Box]:
+def _box_of_shape(element: inkex.ShapeElement) -> Box | None:
     bounds = element.path.bounding_box()
     return bounds and Box(bounds.left, bounds.top, bounds.right, bounds.bottom)
 
 
-def _guides_of(text: inkex.BaseElement, looks: dict) -> List[str]:
+def _guides_of(text: inkex.BaseElement, looks: dict) -> list[str]:
     """The ids of the shapes that text flows into or runs along."""
     paths = text.iter(f"{_SVG}textPath")
     hrefs = [path.attrib[name] for path in paths for name in _HREFS if name in path.attrib]
@@ -356,12 +357,12 @@ def _relative_size(size: str) -> float:
 
 
 @lru_cache(maxsize=1024)
-def _length(text: Optional[str]) -> float:
+def _length(text: str | None) -> float:
     """A length in user units; 0 for none, and for what depends on something else."""
     return convert_unit(text.strip(), "px") if text else 0.0
 
 
-def _lengths(text: Optional[str]) -> List[float]:
+def _lengths(text: str | None) -> list[float]:
     return [_length(word) for word in re.split(r"[\s,]+", text.strip())] if text else []
 
 
@@ -374,7 +375,7 @@ def _through(transform: inkex.Transform, box: Box) -> Box:
     return Box(middle_x - reach_x, middle_y - reach_y, middle_x + reach_x, middle_y + reach_y)
 
 
-def _union(boxes: Iterator[Box]) -> Optional[Box]:
+def _union(boxes: Iterator[Box]) -> Box | None:
     boxes = list(boxes)
     if not boxes:
         return None

@@ -1,13 +1,13 @@
 """The editor's pages: ours come and go, hers stay."""
 from __future__ import annotations
 
-from typing import Iterable, Tuple
+from collections.abc import Iterable
 
 import inkex
 from lxml import etree
 
-from extension.document.parts import find_parts, mark
 from extension.document.free_room import page_boxes
+from extension.document.parts import find_parts, mark
 from extension.document.scale import millimetres_to_user
 from geometry.paper.tiling import Box
 
@@ -46,7 +46,7 @@ def list_own_page(svg: inkex.SvgDocumentElement) -> None:
     _add(svg, *page)
 
 
-def add_pages(svg: inkex.SvgDocumentElement, pages: Iterable[Tuple[str, Box]]) -> None:
+def add_pages(svg: inkex.SvgDocumentElement, pages: Iterable[tuple[str, Box]]) -> None:
     """Add pages of ours, in order: what each is called, and where it lies in true millimetres of the document."""
     scale = millimetres_to_user(svg)
     for label, (left, top, right, bottom) in pages:

@@ -19,7 +19,6 @@ from __future__ import annotations
 
 import json
 import math
-from typing import List, Optional
 
 import inkex
 from lxml import etree
@@ -86,17 +85,17 @@ def mark(element: inkex.BaseElement, part: str, **attributes) -> inkex.BaseEleme
     return element
 
 
-def part_of(element: inkex.BaseElement) -> Optional[str]:
+def part_of(element: inkex.BaseElement) -> str | None:
     """Return which part of a sleeve ``element`` is, or None where it is not ours."""
     return element.attrib.get(_PART)
 
 
-def find_parts(root: inkex.BaseElement, part: str) -> List[inkex.BaseElement]:
+def find_parts(root: inkex.BaseElement, part: str) -> list[inkex.BaseElement]:
     """Return the elements marked as ``part`` in and under ``root``, in document order."""
     return _FIND(root, part=part)
 
 
-def text_of(element: inkex.BaseElement, name: str) -> Optional[str]:
+def text_of(element: inkex.BaseElement, name: str) -> str | None:
     """Return our attribute ``name``, or None where there is none."""
     return element.attrib.get(_own(name))
 
@@ -183,7 +182,7 @@ def write_record(layer: inkex.BaseElement, record: dict) -> None:
         seam.attrib[_own("record")] = text
 
 
-def read_record(layer: inkex.BaseElement, seam: Optional[inkex.BaseElement] = None) -> dict:
+def read_record(layer: inkex.BaseElement, seam: inkex.BaseElement | None = None) -> dict:
     """Return what :func:`write_record` kept, and ``version``; the copy on ``seam`` where the layer has lost it.
 
     Raises :class:`LostRecord` where there is no record or it cannot be read.
@@ -214,6 +213,6 @@ def _in_words_of_today(record: dict) -> dict:
     return {**record, "typed": renamed}
 
 
-def _record_element(layer: inkex.BaseElement) -> Optional[etree._Element]:
+def _record_element(layer: inkex.BaseElement) -> etree._Element | None:
     """The record in the layer's own metadata, not that of a sleeve that she moved into the layer."""
     return layer.find(f"{{{inkex.NSS['svg']}}}metadata/{_RECORD}")

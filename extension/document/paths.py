@@ -2,7 +2,7 @@
 from __future__ import annotations
 
 import re
-from typing import Iterator, List, Optional
+from collections.abc import Iterator
 
 import inkex
 import numpy as np
@@ -17,7 +17,7 @@ _NUMBER = re.compile(r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?")
 _COUNTS = {"M": 2, "L": 2, "C": 6}
 
 
-def curve_from_path(element: inkex.ShapeElement, transform: Optional[inkex.Transform] = None) -> List[Curve]:
+def curve_from_path(element: inkex.ShapeElement, transform: inkex.Transform | None = None) -> list[Curve]:
     """Return one curve for each subpath of a path (or rectangle, ellipse …).
 
     Coordinates are the element's own, or taken through ``transform``.  Every command becomes cubics: exactly,
@@ -58,16 +58,17 @@ def path_data(curve: Curve, decimals: int = 4) -> str:
 
 def quick_path_data(curve: Curve) -> str:
     """Return a closed ``curve`` as path data of C alone, to the thousandth: for what is looked at rather than
-    edited, where there is much of it (a tenth of the time of :func:`path_data`)."""
+    edited, where there is much of it (a tenth of the time of :func:`path_data`).
+    """
     points = curve.segments.tolist()
     words = ["M %.3f %.3f" % tuple(points[0][0])]
     words += ["C %.3f %.3f %.3f %.3f %.3f %.3f" % (*a, *b, *c) for _, a, b, c in points]
     return " ".join([*words, "Z"])
 
 
-def _plain_subpaths(data: str) -> Optional[List[np.ndarray]]:
+def _plain_subpaths(data: str) -> list[np.ndarray] | None:
     """Return what :func:`_subpaths` yields, for moves, lines and cubics; None for what is not well formed."""
-    subpaths: List[list] = [[]]
+    subpaths: list[list] = [[]]
     x = y = begin_x = begin_y = 0.0
     for letter, arguments in _COMMAND.findall(data):
         numbers = [float(number) for number in _NUMBER.findall(arguments)]
@@ -106,7 +107,7 @@ def _subpaths(path: inkex.Path) -> Iterator[np.ndarray]:
     Not by way of inkex's own cubics: up to 1.4.1 they mirror a handle for S and T where there is none to
     mirror, lose a line that follows Z, and miss the ends of an arc whose radii are too small.
     """
-    pieces: List[np.ndarray] = []
+    pieces: list[np.ndarray] = []
     begin = here = np.zeros(2)
     handle = kind = None  # the last handle, and whether a cubic (C) or a quadratic (Q) had it
     for command in path:
@@ -142,7 +143,7 @@ def _subpaths(path: inkex.Path) -> Iterator[np.ndarray]:
     yield _joined(pieces)
 
 
-def _joined(pieces: List[np.ndarray]) -> np.ndarray:
+def _joined(pieces: list[np.ndarray]) -> np.ndarray:
     return np.concatenate([np.empty((0, 4, 2)), *pieces])
 
 

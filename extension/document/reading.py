@@ -2,24 +2,24 @@
 from __future__ import annotations
 
 import re
-from typing import Dict, List, NamedTuple, Optional, Tuple
+from typing import NamedTuple
 
 import inkex
 import numpy as np
 
-from extension.wording import notes
 from extension.document.parts import find_parts, number_of, part_of, read_record, text_of
-from extension.drawing.lettering import printable
 from extension.document.paths import curve_from_path
 from extension.document.scale import millimetres_to_user, transform_within
+from extension.drawing.lettering import printable
+from extension.wording import notes
 from geometry.curves.curve import Curve
+from geometry.editing.refinding import IDENTITY, Broken, compose, inverse, refind, rigid_part
+from geometry.editing.retrimming import ON_SEAM
+from geometry.measuring.measurements import DEFAULTS, read_measurements, read_style
+from geometry.refusal import Refused
 from geometry.sleeve.draft import Decided, decide
 from geometry.sleeve.marks import TierLine
-from geometry.measuring.measurements import DEFAULTS, read_measurements, read_style
 from geometry.sleeve.outline import CORNERS, Outline
-from geometry.editing.refinding import IDENTITY, Broken, compose, inverse, refind, rigid_part
-from geometry.refusal import Refused
-from geometry.editing.retrimming import ON_SEAM
 
 #: A sleeve's scale may be off by this share before we ask whether that was meant: 1 mm in a metre.
 SCALE_ASKED = 1e-3
@@ -51,12 +51,12 @@ class Lines(NamedTuple):
     """
 
     svg: inkex.SvgDocumentElement
-    layer: Optional[inkex.BaseElement]
+    layer: inkex.BaseElement | None
     base: inkex.Transform
-    marked: Dict[str, List[inkex.BaseElement]]
-    unmarked: List[inkex.BaseElement]
+    marked: dict[str, list[inkex.BaseElement]]
+    unmarked: list[inkex.BaseElement]
 
-    def all(self, part: str) -> List[inkex.BaseElement]:
+    def all(self, part: str) -> list[inkex.BaseElement]:
         """Return the elements of a ``part``: by our mark, and by their label where that is lost."""
         marked = self.marked.get(part, [])
         if part not in _LABELS or (marked and part != "tier line"):
@@ -76,11 +76,12 @@ class Lines(NamedTuple):
         return np.array((-millimetres_to_user(self.svg) @ inside).matrix, dtype=float)
 
 
-def lines_of(svg: inkex.SvgDocumentElement, layer: Optional[inkex.BaseElement]) -> Lines:
+def lines_of(svg: inkex.SvgDocumentElement, layer: inkex.BaseElement | None) -> Lines:
     """Return the elements of the sleeve in ``layer``, but not of one that she moved into it; the loose
-    ones of the document where that is None."""
-    marked: Dict[str, List[inkex.BaseElement]] = {}
-    unmarked: List[inkex.BaseElement] = []
+    ones of the document where that is None.
+    """
+    marked: dict[str, list[inkex.BaseElement]] = {}
+    unmarked: list[inkex.BaseElement] = []
 
     def look(parent: inkex.BaseElement) -> None:
         for element in parent.iterchildren("*"):
@@ -125,18 +126,18 @@ class SleeveInDocument(NamedTuple):
     ``tiers_as_drawn`` go with ``tiers``, one to one.
     """
 
-    layer: Optional[inkex.BaseElement]
+    layer: inkex.BaseElement | None
     typed: dict
     measured: dict
     unit: str
     label: str
     seam_element: inkex.BaseElement
     outline: Outline
-    tiers: List[TierLine]
+    tiers: list[TierLine]
     edited: bool
-    tier_elements: List[inkex.BaseElement]
+    tier_elements: list[inkex.BaseElement]
     seam_as_drawn: bool
-    tiers_as_drawn: List[bool]
+    tiers_as_drawn: list[bool]
     lines: Lines
     corners: np.ndarray
     seat: Seat
@@ -161,7 +162,7 @@ def find_lines(svg: inkex.SvgDocumentElement) -> Lines:
 
     Lines whose layer was ungrouped make a sleeve too, where there is but one such Seam line.
     """
-    sleeves: List[Optional[inkex.BaseElement]] = list(find_parts(svg, "sleeve"))
+    sleeves: list[inkex.BaseElement | None] = list(find_parts(svg, "sleeve"))
     loose = lines_of(svg, None)
     loose_seams = loose.all("seam line")
     if loose_seams:
@@ -178,7 +179,7 @@ def find_lines(svg: inkex.SvgDocumentElement) -> Lines:
     return loose._replace(base=-transform_within(loose_seams[0], svg))
 
 
-def _is_in(element: inkex.BaseElement, sleeve: Optional[inkex.BaseElement]) -> bool:
+def _is_in(element: inkex.BaseElement, sleeve: inkex.BaseElement | None) -> bool:
     owners = [e for e in (element, *element.iterancestors()) if part_of(e) == "sleeve"]
     return sleeve in owners if sleeve is not None else not owners and part_of(element) is not None
 
@@ -243,9 +244,10 @@ def decide_again(typed: dict, measured: dict) -> Decided:
     return decide(measured, int(typed["tiers"]), typed["spacing_snap"], typed["unit"], read_style(typed))
 
 
-def stored_corners(seam: inkex.BaseElement) -> Optional[np.ndarray]:
+def stored_corners(seam: inkex.BaseElement) -> np.ndarray | None:
     """Return the corners (6, 2) as they were last drafted or re-measured, in the order of CORNERS, or
-    None where they are lost."""
+    None where they are lost.
+    """
     try:
         corners = np.array([[float(x) for x in pair.split(",")] for pair in (text_of(seam, "corners") or "").split()])
     except ValueError:
@@ -290,14 +292,14 @@ def is_as_drawn(element: inkex.BaseElement, curve: Curve, lines: Lines) -> bool:
     return then is not None and len(then) == len(curve) and bool(np.abs(then.segments - curve.segments).max() <= ON_SEAM)
 
 
-def curve_of(data: str) -> Optional[Curve]:
+def curve_of(data: str) -> Curve | None:
     """Return the first curve of path data, or None where there is none."""
     path = inkex.PathElement()
     path.set("d", data)
     return next(iter(curve_from_path(path)), None)
 
 
-def read_tiers(lines: Lines, seat: Seat) -> Tuple[List[inkex.BaseElement], List[TierLine], List[bool]]:
+def read_tiers(lines: Lines, seat: Seat) -> tuple[list[inkex.BaseElement], list[TierLine], list[bool]]:
     """Return the elements of the tier lines, the lines in the sleeve's frame, and which are as last drawn.
 
     They come by number, and by height where numbers are equal.  A line that she left alone while she

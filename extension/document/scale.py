@@ -3,7 +3,7 @@ from __future__ import annotations
 
 import math
 import re
-from typing import List, NamedTuple, Optional
+from typing import NamedTuple
 
 import inkex
 
@@ -116,7 +116,7 @@ def own_transform(element: inkex.BaseElement) -> inkex.Transform:
     return inkex.Transform(element.attrib.get("transform"))
 
 
-def _viewbox(svg: inkex.SvgDocumentElement) -> Optional[List[float]]:
+def _viewbox(svg: inkex.SvgDocumentElement) -> list[float] | None:
     """Return x, y, width and height, or None where the editor would overlook the viewBox."""
     try:
         box = [float(number) for number in re.split(r"[\s,]+", svg.get("viewBox", "").strip())[:4]]

@@ -2,7 +2,6 @@
 from __future__ import annotations
 
 import re
-from typing import Dict, List
 
 import inkex
 
@@ -22,7 +21,7 @@ SELECTED = {
 _HOW = "Select the armhole seam of the front, then that of the back, each a path of one piece from the top edge to the underarm point."
 
 
-def selected_seams(svg: inkex.SvgDocumentElement, which: str) -> Dict[str, float]:
+def selected_seams(svg: inkex.SvgDocumentElement, which: str) -> dict[str, float]:
     """Return the lengths in millimetres of the selected armhole seams: "front", "back" or both.
 
     ``which`` is one of :data:`SELECTED`.  Of two objects the labels say which is the front; where
@@ -52,7 +51,7 @@ def _name(element: inkex.BaseElement) -> str:
     return element.get("inkscape:label") or element.get("id") or "an object"
 
 
-def _sides_of(chosen: List[inkex.BaseElement]) -> List[str]:
+def _sides_of(chosen: list[inkex.BaseElement]) -> list[str]:
     """Return which of two objects is the front and which the back."""
     said = [_side_said_by(element) for element in chosen]
     if said[0] and said[0] == said[1]:

@@ -1,17 +1,18 @@
 """The fit chart: body and sleeve at every level and tier line as bars, numbers and a word, beside the sleeve."""
 from __future__ import annotations
 
-from typing import Callable, List, Sequence, Tuple
+from collections.abc import Sequence
+from typing import Callable
 
 import inkex
 
-from extension.wording import notes
-from extension.drawing.pens import BODY_SIZE, SMALL_SIZE, draw_data, fill_with_stroke, line_style
 from extension.drawing.lettering import LEADING, text_width
 from extension.drawing.panels import new_panel
+from extension.drawing.pens import BODY_SIZE, SMALL_SIZE, draw_data, fill_with_stroke, line_style
 from extension.drawing.sheet import Column, Sheet
-from geometry.sleeve.fit import FitRow
+from extension.wording import notes
 from geometry.measuring.lengths import write_length
+from geometry.sleeve.fit import FitRow
 
 #: Whole width of the chart, and of its longest bar, millimetres.
 WIDTH, LONGEST_BAR = 205.0, 62.0
@@ -52,7 +53,7 @@ def draw_fit_chart(panel: Sheet, rows: Sequence[FitRow], unit: str) -> None:
     column.paragraph(notes.FIT_BASIS, SMALL_SIZE)
 
 
-def table(rows: Sequence[FitRow], say: Callable[[float], str]) -> List[Tuple[str, List[str]]]:
+def table(rows: Sequence[FitRow], say: Callable[[float], str]) -> list[tuple[str, list[str]]]:
     """Return the columns right of the bars: title and cells."""
     return [
         ("body", [say(row.body) for row in rows]),

@@ -2,8 +2,8 @@
 from __future__ import annotations
 
 from extension.wording import notes
-from geometry.sleeve.draft import Draft
 from geometry.measuring.lengths import write_length
+from geometry.sleeve.draft import Draft
 
 #: Seams that differ by less are sewn edge to edge, millimetres: half of what a tape shows.
 EDGE_TO_EDGE = 0.5

@@ -1,20 +1,20 @@
 """Where a sleeve comes to stand in her document, and which earlier one it takes the place of."""
 from __future__ import annotations
 
-from typing import Mapping
+from collections.abc import Mapping
 
 import inkex
 
-from extension.document.parts import new_sleeve_layer, place_layer, write_record
-from extension.drafting.fit_sheet import fit_panel
 from extension.document.free_room import free_room
+from extension.document.parts import new_sleeve_layer, place_layer, write_record
+from extension.document.scale import millimetres_to_user, own_transform, transform_within
+from extension.drafting.fit_sheet import fit_panel
+from extension.drafting.sleeve_sheet import draw_sleeve
 from extension.drawing.lettering import printable
 from extension.drawing.panels import panel_below
-from extension.document.scale import millimetres_to_user, own_transform, transform_within
 from extension.drawing.sheet import Sheet
-from extension.drafting.sleeve_sheet import draw_sleeve
-from geometry.sleeve.draft import Draft
 from geometry.measuring.measurements import DEFAULTS
+from geometry.sleeve.draft import Draft
 
 
 def place_sleeve(svg: inkex.SvgDocumentElement, draft: Draft, typed: Mapping[str, object], replace: bool) -> None:

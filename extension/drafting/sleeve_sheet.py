@@ -2,23 +2,23 @@
 from __future__ import annotations
 
 import math
-from typing import Mapping
+from collections.abc import Mapping
 
 import inkex
 import numpy as np
 
-from extension.wording import notes
-from extension.drawing.pens import BODY_SIZE, SMALL_SIZE, fill_with_stroke, text_box
-from extension.drawing.lettering import LEADING
 from extension.drafting.making_up import making_up
+from extension.drawing.lettering import LEADING
+from extension.drawing.pens import BODY_SIZE, SMALL_SIZE, fill_with_stroke, text_box
 from extension.drawing.sheet import Column, Sheet
-from geometry.sleeve.block import Level
-from geometry.paper.clearance import spread
+from extension.wording import notes
 from geometry.curves.curve import Curve
-from geometry.sleeve.draft import Draft
 from geometry.measuring.lengths import write_exact, write_length
-from geometry.sleeve.marks import arrowheads, below_top_edge, body_level_lines, grain_line, notch_ticks, underarm_line
 from geometry.measuring.measurements import TABLE
+from geometry.paper.clearance import spread
+from geometry.sleeve.block import Level
+from geometry.sleeve.draft import Draft
+from geometry.sleeve.marks import arrowheads, below_top_edge, body_level_lines, grain_line, notch_ticks, underarm_line
 from geometry.sleeve.outline import CORNERS, Outline
 
 #: From the cutting line out to the lettering beside it, and from there to the notes, millimetres.

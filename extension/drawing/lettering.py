@@ -7,7 +7,7 @@ back to; a test in the real editor holds them against what it draws.
 from __future__ import annotations
 
 import unicodedata
-from functools import lru_cache
+from functools import cache
 
 FONT_FAMILY = "Liberation Sans, Arial, Helvetica, sans-serif"
 
@@ -31,7 +31,7 @@ def text_width(text: str, size: float, bold: bool = False) -> float:
     return sum(map(_em, text)) * size * (_BOLD if bold else 1.0)
 
 
-@lru_cache(maxsize=None)
+@cache
 def _em(character: str) -> float:
     if character in _NARROW:
         return 0.45

@@ -1,15 +1,14 @@
 """Reports drawn beside a sleeve: each a layer of its own inside the sleeve's, drawn anew at each run."""
 from __future__ import annotations
 
-from typing import List, Optional, Sequence
+from collections.abc import Sequence
 
 import inkex
 
-from extension.document.parts import find_parts, mark, new_layer, part_of, text_of
 from extension.document.free_room import Box, drawn_boxes, free_room
+from extension.document.parts import find_parts, mark, new_layer, part_of, text_of
 from extension.document.scale import own_transform, transform_within
 from extension.drawing.sheet import Column, Sheet
-
 
 #: Wider and higher than any panel, millimetres.
 _ENDLESS = 1e6
@@ -20,12 +19,12 @@ def new_panel(sleeve: inkex.Layer, label: str, part: str) -> Sheet:
     return Sheet(new_layer(sleeve, label, part))
 
 
-def settle_panel(panel: Sheet, beside: Optional[Sheet] = None) -> None:
+def settle_panel(panel: Sheet, beside: Sheet | None = None) -> None:
     """Settle a single panel, see :func:`settle_panels`."""
     settle_panels([panel], beside)
 
 
-def settle_panels(panels: Sequence[Sheet], beside: Optional[Sheet] = None) -> None:
+def settle_panels(panels: Sequence[Sheet], beside: Sheet | None = None) -> None:
     """Put each filled panel of one sleeve where the last one of its part was, which it replaces, or into free room.
 
     One that has grown goes into free room too, where it would cover what it did not lie on before.
@@ -39,7 +38,7 @@ def settle_panels(panels: Sequence[Sheet], beside: Optional[Sheet] = None) -> No
         layer.getparent().remove(layer)
     lasts = [olds[0] if olds else None for olds in earlier]
     taken = [None if last is None else _box(last, panel, to_root) for panel, last in zip(panels, lasts)]
-    drawn: Optional[List[Box]] = None  # what else there is: looked at only where it matters
+    drawn: list[Box] | None = None  # what else there is: looked at only where it matters
     for i, (panel, last) in enumerate(zip(panels, lasts)):
         left, top, right, bottom = panel.bounds
         layer = mark(panel.layer, part_of(panel.layer), width_mm=right - left, height_mm=bottom - top)
@@ -56,7 +55,7 @@ def settle_panels(panels: Sequence[Sheet], beside: Optional[Sheet] = None) -> No
         sleeve.append(panel.layer)
 
 
-def _drawn_beside(sleeve: inkex.Layer, beside: Optional[Sheet]) -> List[Box]:
+def _drawn_beside(sleeve: inkex.Layer, beside: Sheet | None) -> list[Box]:
     """Return where something is drawn, all of the sleeve in one box where a sheet holds it."""
     svg = sleeve.root
     if beside is None:

@@ -1,7 +1,8 @@
 """Lines and lettering in her document, in the millimetres of the sleeve's own layer."""
 from __future__ import annotations
 
-from typing import NamedTuple, Optional, Sequence
+from collections.abc import Sequence
+from typing import NamedTuple
 
 import inkex
 from lxml import etree
@@ -9,7 +10,6 @@ from lxml import etree
 from extension.document.parts import mark, path_data
 from extension.drawing.lettering import ASCENT, DESCENT, FONT_FAMILY, LEADING, text_width
 from geometry.curves.curve import Curve
-
 
 #: Attributes go past inkex's own setter, which parses every style again: half the time of a draft.
 LABEL = f"{{{inkex.NSS['inkscape']}}}label"
@@ -90,7 +90,7 @@ def text_box(rows: Sequence[str], x: float, top: float, size: float, anchor: str
     return (left, top, left + width, top + size * (LEADING * (len(rows) - 1) + ASCENT + DESCENT))
 
 
-def drawn_text_box(text: inkex.TextElement) -> Optional[tuple]:
+def drawn_text_box(text: inkex.TextElement) -> tuple | None:
     """Return the :func:`text_box` of what :func:`draw_text` drew, or None where it was retyped or set anew since."""
     look = dict(pair.split(":", 1) for pair in text.attrib.get("style", "").replace(" ", "").split(";") if ":" in pair)
     try:

@@ -1,16 +1,16 @@
 """A sheet in the making: a layer that fills with lines and lettering that keep clear of each other."""
 from __future__ import annotations
 
-from typing import Sequence
+from collections.abc import Sequence
 
 import inkex
 import numpy as np
 
 from extension.document.parts import new_layer
-from extension.drawing.pens import BODY_SIZE, draw_curve, draw_data, draw_text, line_style, text_box
 from extension.drawing.lettering import LEADING, wrap
-from geometry.paper.clearance import Clearance
+from extension.drawing.pens import BODY_SIZE, draw_curve, draw_data, draw_text, line_style, text_box
 from geometry.curves.curve import Curve
+from geometry.paper.clearance import Clearance
 
 #: Lettering keeps this far from lines and other lettering, millimetres.
 KEEP_CLEAR = 0.8
@@ -61,7 +61,8 @@ class Sheet:
         self, layer: inkex.Layer, rows: Sequence[str], places: np.ndarray, sizes: Sequence[float], **look: object
     ) -> tuple | None:
         """Letter the rows centred on the first of ``places`` (k, 2: centre x, top) that is free, in the
-        first of ``sizes``, which fall, that has one; return the box, or None where there is no room at all."""
+        first of ``sizes``, which fall, that has one; return the box, or None where there is no room at all.
+        """
 
         def boxes(size: float, at: np.ndarray) -> np.ndarray:
             return np.tile(at, 2) + text_box(rows, 0.0, 0.0, size, "middle", look.get("bold", False))

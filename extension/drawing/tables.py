@@ -1,13 +1,14 @@
 """Tables with real columns, for the drawing and for a page of HTML."""
 from __future__ import annotations
 
+from collections.abc import Sequence
 from html import escape
-from typing import NamedTuple, Sequence, Tuple
+from typing import NamedTuple
 
 import inkex
 
-from extension.drawing.pens import SMALL_SIZE
 from extension.drawing.lettering import LEADING, text_width
+from extension.drawing.pens import SMALL_SIZE
 from extension.drawing.sheet import Sheet
 from geometry.curves.curve import Curve
 
@@ -26,7 +27,7 @@ class Table(NamedTuple):
     words: int = 1
 
 
-def draw_table(sheet: Sheet, layer: inkex.Layer, table: Table, x: float, top: float, size: float = SMALL_SIZE) -> Tuple[float, float]:
+def draw_table(sheet: Sheet, layer: inkex.Layer, table: Table, x: float, top: float, size: float = SMALL_SIZE) -> tuple[float, float]:
     """Draw a table, each column one text object; return where it ends, (right, bottom)."""
     heads = [name.split("\n") for name in table.head]
     deep = max(map(len, heads))

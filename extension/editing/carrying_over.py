@@ -5,16 +5,17 @@ Hers keep their ids, colours, names and places in the stack; one that is right a
 from __future__ import annotations
 
 import re
-from typing import Iterator, Mapping, NamedTuple, Optional, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from typing import NamedTuple
 
 import inkex
 import numpy as np
 
 from extension.document.parts import mark, part_of, path_data, text_of
-from extension.drawing.pens import LABEL
 from extension.document.paths import curve_from_path
 from extension.document.reading import Lines, label_of
 from extension.document.scale import millimetres_to_user, transform_within
+from extension.drawing.pens import LABEL
 from geometry.curves.curve import Curve
 from geometry.editing.refinding import compose
 from geometry.editing.retrimming import ON_SEAM
@@ -91,7 +92,7 @@ def set_curve(element: inkex.BaseElement, curve: Curve, lines: Lines) -> None:
 
 
 def update_lettering(
-    layer: inkex.BaseElement, old: Sequence[inkex.BaseElement], new: Optional[inkex.BaseElement], may_add: bool, all_anew: bool
+    layer: inkex.BaseElement, old: Sequence[inkex.BaseElement], new: inkex.BaseElement | None, may_add: bool, all_anew: bool
 ) -> None:
     """Letter one of our layers anew where it says something else; what she added to it stays.
 

@@ -5,28 +5,13 @@ element by element.  An element that is right already is not touched, so a secon
 """
 from __future__ import annotations
 
-from typing import Dict, Iterator, List, NamedTuple, Sequence, Tuple
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
 
 import inkex
 import numpy as np
 
-from extension.wording import notes
-from extension.editing.carrying_over import (
-    Fresh,
-    draws,
-    level_of,
-    place,
-    restore_layers,
-    say_the_same,
-    set_curve,
-    update_lettering,
-    update_lines,
-    written,
-)
 from extension.document.parts import mark, new_layer, number_of, part_of, path_data, text_of, write_record
-from extension.drawing.pens import LABEL
-from extension.drafting.fit_sheet import fit_panel
-from extension.drawing.panels import new_panel, panel_below, settle_panel
 from extension.document.paths import curve_from_path
 from extension.document.reading import (
     SCALE_ASKED,
@@ -39,18 +24,34 @@ from extension.document.reading import (
     read_lines,
 )
 from extension.document.scale import transform_within
-from extension.drawing.sheet import Sheet
+from extension.drafting.fit_sheet import fit_panel
 from extension.drafting.sleeve_sheet import corners_text, draw_sleeve
+from extension.drawing.panels import new_panel, panel_below, settle_panel
+from extension.drawing.pens import LABEL
+from extension.drawing.sheet import Sheet
+from extension.editing.carrying_over import (
+    Fresh,
+    draws,
+    level_of,
+    place,
+    restore_layers,
+    say_the_same,
+    set_curve,
+    update_lettering,
+    update_lines,
+    written,
+)
 from extension.editing.truing_sheet import draw_rings, draw_truing_marks, fill_report
+from extension.wording import notes
 from geometry.curves.curve import Curve
-from geometry.sleeve.draft import Draft, draft_on
-from geometry.measuring.lengths import HalfTypedLength, UnreadableLength, read_length
-from geometry.sleeve.marks import TierLine, body_level_line, notches
-from geometry.measuring.measurements import Unfinished
-from geometry.sleeve.outline import EDGES, Outline
 from geometry.editing.refinding import IDENTITY, Broken, apply
-from geometry.refusal import Refused
 from geometry.editing.retrimming import kept_notches, mirrored, remeasured_tiers
+from geometry.measuring.lengths import HalfTypedLength, UnreadableLength, read_length
+from geometry.measuring.measurements import Unfinished
+from geometry.refusal import Refused
+from geometry.sleeve.draft import Draft, draft_on
+from geometry.sleeve.marks import TierLine, body_level_line, notches
+from geometry.sleeve.outline import EDGES, Outline
 from geometry.sleeve.truing import MOST_TOLERANCE, Check, true_up
 
 #: A Body line nearer than this to where it was drafted was left alone, millimetres.
@@ -70,13 +71,14 @@ LINES = (
 
 class Remeasured(NamedTuple):
     """The sleeve as read, as it should be drawn now, what was found by checking, and by which factors,
-    across and down, the sleeve has been scaled on purpose since it was drafted."""
+    across and down, the sleeve has been scaled on purpose since it was drafted.
+    """
 
     sleeve: SleeveInDocument
     draft: Draft
-    tiers: List[TierLine]
-    checks: List[Check]
-    grown: Tuple[float, float]
+    tiers: list[TierLine]
+    checks: list[Check]
+    grown: tuple[float, float]
 
 
 def measure_again(lines: Lines, mirror: str, tolerance: float, scaled: str) -> Remeasured:
@@ -111,7 +113,7 @@ def curve_as_written(curve: Curve) -> Curve:
     return curve_of(path_data(curve))
 
 
-def stored_notches(lines: Lines) -> Dict[str, float]:
+def stored_notches(lines: Lines) -> dict[str, float]:
     """Return how far along the seam from the underarm point each notch stands that is still drawn."""
     found = {side: lines.all(f"{side} notch") for side in ("front", "back")}
     return {side: number_of(ticks[0], "distance_mm") for side, ticks in found.items() if ticks}
@@ -147,7 +149,7 @@ class Aside(Sheet):
 
     def __init__(self) -> None:
         super().__init__(inkex.Layer())
-        self.lines: Dict[str, List[Fresh]] = {}
+        self.lines: dict[str, list[Fresh]] = {}
 
     def curve(self, layer: inkex.Layer, curve: Curve, kind: str, label: str, part: str, **attributes: object) -> inkex.PathElement:
         if part not in LINES:
@@ -156,7 +158,7 @@ class Aside(Sheet):
         self.lines.setdefault(part, []).append(Fresh(curve, label, attributes))
         return inkex.PathElement()
 
-    def layers(self) -> Dict[str, inkex.BaseElement]:
+    def layers(self) -> dict[str, inkex.BaseElement]:
         """The nested layers by part."""
         return {part_of(layer): layer for layer in self.layer}
 
@@ -267,7 +269,7 @@ def holds_more(lines: Lines, sheet: Sheet, aside: Aside) -> bool:
     )
 
 
-def remarks_on(now: Remeasured, lines: Lines) -> List[str]:
+def remarks_on(now: Remeasured, lines: Lines) -> list[str]:
     """Return what the report should say beside its checks: what was deleted, and a scale that was meant."""
     names = [part.capitalize() for part in ("cutting line", "body line", "grain line", "front notch", "back notch") if not lines.all(part)]
     kept = {level_of(element) for element in lines.all("level line")}
@@ -281,7 +283,7 @@ def remarks_on(now: Remeasured, lines: Lines) -> List[str]:
     return remarks
 
 
-def grown(sleeve: SleeveInDocument) -> Tuple[float, float]:
+def grown(sleeve: SleeveInDocument) -> tuple[float, float]:
     """Return by which factors, across and down, the sleeve was scaled on purpose, in this run and before."""
     try:
         before = [float(number) for number in (text_of(sleeve.seam_element, "grown") or "1 1").split()]

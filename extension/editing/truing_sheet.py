@@ -2,13 +2,13 @@
 from __future__ import annotations
 
 import math
-from typing import Iterable, List, Sequence, Tuple
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 
-from extension.wording import notes
 from extension.drawing.pens import BODY_SIZE, SMALL_SIZE
 from extension.drawing.sheet import Column, Sheet
+from extension.wording import notes
 from geometry.curves.curve import Curve
 from geometry.measuring.lengths import write_length
 from geometry.sleeve.truing import GOOD, Check
@@ -29,9 +29,9 @@ def draw_truing_marks(sheet: Sheet, checks: Sequence[Check]) -> None:
     draw_rings(sheet, found)
 
 
-def draw_rings(sheet: Sheet, found: Iterable[Tuple[np.ndarray, str]]) -> None:
+def draw_rings(sheet: Sheet, found: Iterable[tuple[np.ndarray, str]]) -> None:
     """Ring each of the places and letter the words beside; places that nearly coincide share a ring."""
-    rings: List[Tuple[np.ndarray, List[str]]] = []
+    rings: list[tuple[np.ndarray, list[str]]] = []
     for place, word in found:
         shared = next((words for middle, words in rings if np.hypot(*(middle - place)) < ONE_RING), None)
         if shared is None:

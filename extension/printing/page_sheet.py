@@ -1,20 +1,21 @@
 """Draws what a sheet of paper needs beside the pattern: frames, join marks, codes, and the first page."""
 from __future__ import annotations
 
-from typing import List, NamedTuple, Optional, Sequence, Tuple
+from collections.abc import Sequence
+from typing import NamedTuple
 
 import inkex
 import numpy as np
 
-from extension.wording import notes
-from extension.drawing.pens import BODY_SIZE, SMALL_SIZE
-from extension.drawing.lettering import LEADING, wrap
-from extension.printing.printed_parts import Drawn
-from extension.drawing.sheet import Column, Sheet
 from extension.drafting.sleeve_sheet import TEST_SQUARES
+from extension.drawing.lettering import LEADING, wrap
+from extension.drawing.pens import BODY_SIZE, SMALL_SIZE
+from extension.drawing.sheet import Column, Sheet
+from extension.printing.printed_parts import Drawn
+from extension.wording import notes
 from geometry.measuring.lengths import write_length
-from geometry.refusal import Refused
 from geometry.paper.tiling import Box, Tile, Tiling, frame, holds_any, join_marks, union
+from geometry.refusal import Refused
 
 #: Lettering on a sheet tries these sizes in turn, millimetres.
 CODE_SIZES = (10.0, 7.0, 5.0, SMALL_SIZE)
@@ -56,23 +57,24 @@ class Piece(NamedTuple):
 class Printed(NamedTuple):
     """Pieces on their sheets."""
 
-    pieces: List[Piece]
+    pieces: list[Piece]
     tiling: Tiling
 
-    def title(self, box: Optional[Box] = None) -> str:
+    def title(self, box: Box | None = None) -> str:
         """Return what the pieces are called, or those of them that show in ``box``."""
         return ", ".join(piece.title for piece in self.pieces if box is None or holds_any(box, piece.points))
 
-    def lines(self) -> List[np.ndarray]:
+    def lines(self) -> list[np.ndarray]:
         return [line for piece in self.pieces for line in piece.drawn.lines()]
 
-    def boxes(self) -> List[Box]:
+    def boxes(self) -> list[Box]:
         return [box for piece in self.pieces for box in piece.drawn.boxes]
 
 
-def first_page_size(sizes: Sequence[Tuple[float, float]]) -> Tuple[float, float]:
+def first_page_size(sizes: Sequence[tuple[float, float]]) -> tuple[float, float]:
     """Return the first of the printable ``sizes`` (width, height), the sheet lying either way, that holds
-    the test squares and the map; sides that are infinite are cut to fit.  Raises :class:`Refused`."""
+    the test squares and the map; sides that are infinite are cut to fit.  Raises :class:`Refused`.
+    """
     for wide, high in (*sizes, *(size[::-1] for size in sizes)):
         for least in (UPRIGHT, LYING):
             if wide >= least[0] and high >= least[1]:
@@ -87,7 +89,7 @@ def first_page_size(sizes: Sequence[Tuple[float, float]]) -> Tuple[float, float]
 # --- on every sheet -------------------------------------------------------------------------------
 
 
-def mark_sheets(layer: inkex.Layer, printed: Sequence[Printed], block: Optional[Box]) -> None:
+def mark_sheets(layer: inkex.Layer, printed: Sequence[Printed], block: Box | None) -> None:
     """Draw frames, join marks, codes and names for all sheets; lettering keeps off ``block``."""
     sheet = Sheet(layer)
     frames, joins, codes = (sheet.add_layer(*names) for names in (
@@ -159,7 +161,7 @@ def _grid(box: Box) -> np.ndarray:
 
 
 def _letter_free(
-    sheet: Sheet, layer: inkex.Layer, rows: List[str], places: np.ndarray, sizes: Sequence[float], label: str, **look: object
+    sheet: Sheet, layer: inkex.Layer, rows: list[str], places: np.ndarray, sizes: Sequence[float], label: str, **look: object
 ) -> None:
     """Letter rows where they touch nothing; on a sheet that is full, in the first place all the same."""
     if sheet.text_where_free(layer, rows, places, sizes, label=label, **look) is None:

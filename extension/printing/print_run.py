@@ -1,21 +1,21 @@
 """Puts a sleeve on sheets: the editor's pages over the drawing, and the layer of marks that goes with them."""
 from __future__ import annotations
 
-from typing import List, Mapping, Optional, Tuple
+from collections.abc import Mapping
 
 import inkex
 import numpy as np
 
 from extension.document import pages
-from extension.wording import notes
-from extension.document.parts import find_parts, new_sleeve_layer
 from extension.document.free_room import boxes_of, free_room, page_boxes
+from extension.document.parts import find_parts, new_sleeve_layer
+from extension.document.scale import millimetres_to_user
 from extension.printing.page_sheet import UPRIGHT, Piece, Printed, draw_first_page, first_page_size, mark_sheets
 from extension.printing.printed_parts import Part, drawn_in, in_millimetres, is_shown, parts_of, title_of
-from extension.document.scale import millimetres_to_user
+from extension.wording import notes
 from geometry.measuring.lengths import write_length
-from geometry.refusal import Refused
 from geometry.paper.tiling import Box, Printing, grown, lay_out_parts, one_page_with
+from geometry.refusal import Refused
 
 #: On a single large page, the test squares and the map stand this far from the drawing.
 BLOCK_GAP = 15.0
@@ -62,8 +62,8 @@ def _remove_earlier(svg: inkex.SvgDocumentElement) -> None:
 
 
 def _on_sheets(
-    svg: inkex.SvgDocumentElement, parts: List[Part], avoid: List[Box], printing: Printing
-) -> Tuple[List[Printed], Optional[Box]]:
+    svg: inkex.SvgDocumentElement, parts: list[Part], avoid: list[Box], printing: Printing
+) -> tuple[list[Printed], Box | None]:
     """Return the parts on their sheets, and the room for test squares and map where one sheet holds all."""
     drawn = [(part.title, drawn_in(svg, part.elements)) for part in parts]
     pieces = [Piece(title, what, what.points()) for title, what in drawn if what.curves or what.boxes]
@@ -79,7 +79,7 @@ def _on_sheets(
     return [Printed(*one) for one in zip(shared, tilings)], None
 
 
-def _others(svg: inkex.SvgDocumentElement, sleeve: inkex.Layer, parts: List[Part]) -> List[Box]:
+def _others(svg: inkex.SvgDocumentElement, sleeve: inkex.Layer, parts: list[Part]) -> list[Box]:
     """Where something is drawn that isn't to be printed, in user units."""
     ticked = {element for part in parts for element in part.elements}
     elements = [child for child in svg if sleeve is not child and sleeve not in child.iterdescendants()]
@@ -98,7 +98,7 @@ def _shows(element: inkex.BaseElement) -> bool:
     return isinstance(element.tag, str) and is_shown(element)
 
 
-def _room_for_first_page(svg: inkex.SvgDocumentElement, printed: List[Printed], printing: Printing, on_page: bool) -> Box:
+def _room_for_first_page(svg: inkex.SvgDocumentElement, printed: list[Printed], printing: Printing, on_page: bool) -> Box:
     """Return the printable part of a first page, beside everything or on the document's empty page."""
     left, top, right, bottom = printed[0].tiling.tiles[0].box
     lies = right - left > bottom - top
@@ -110,7 +110,7 @@ def _room_for_first_page(svg: inkex.SvgDocumentElement, printed: List[Printed], 
     return (x, y, x + wide, y + high)
 
 
-def _sentences(printed: List[Printed], printing: Printing, unit: str, with_pages: bool, alone: bool) -> List[str]:
+def _sentences(printed: list[Printed], printing: Printing, unit: str, with_pages: bool, alone: bool) -> list[str]:
     """What the first page says besides “print at 100 %”."""
     tiles = [tile for part in printed for tile in part.tiling.tiles]
     left, top, right, bottom = tiles[0].box

@@ -2,17 +2,18 @@
 from __future__ import annotations
 
 import re
-from typing import Iterable, Iterator, List, Mapping, NamedTuple, Optional
+from collections.abc import Iterable, Iterator, Mapping
+from typing import NamedTuple
 
 import inkex
 import numpy as np
 
-from extension.document.parts import part_of
-from extension.drawing.pens import drawn_text_box
 from extension.document.free_room import Box as UserBox
 from extension.document.free_room import boxes_of
+from extension.document.parts import part_of
 from extension.document.paths import curve_from_path
 from extension.document.scale import millimetres_to_user, to_millimetres
+from extension.drawing.pens import drawn_text_box
 from geometry.curves.curve import Curve
 from geometry.paper.tiling import Box, holding_points, union
 
@@ -44,22 +45,22 @@ class Part(NamedTuple):
     """Something that is printed on sheets of its own: what it is called, and its elements."""
 
     title: str
-    elements: List[inkex.BaseElement]
+    elements: list[inkex.BaseElement]
 
 
 class Drawn(NamedTuple):
     """What is drawn and not hidden, in true millimetres of the document."""
 
-    curves: List[Curve]
-    boxes: List[Box]
+    curves: list[Curve]
+    boxes: list[Box]
 
-    def lines(self) -> List[np.ndarray]:
+    def lines(self) -> list[np.ndarray]:
         return [curve.flatten(FOLLOW) for curve in self.curves]
 
     def points(self) -> np.ndarray:
         return holding_points(self.lines(), self.boxes)
 
-    def outlines(self) -> List[Curve]:
+    def outlines(self) -> list[Curve]:
         """Return the closed curves that lie in no other one: the edges of the pieces."""
         closed = [curve for curve in self.curves if curve.is_closed]
         bounds = np.array([curve.bounds() for curve in closed]).reshape(-1, 4)
@@ -68,7 +69,7 @@ class Drawn(NamedTuple):
         return [curve for curve, hidden in zip(closed, inside.any(axis=1)) if not hidden]
 
 
-def parts_of(sleeve: inkex.Layer, ticked: Mapping[str, bool]) -> List[Part]:
+def parts_of(sleeve: inkex.Layer, ticked: Mapping[str, bool]) -> list[Part]:
     """Return what of the sleeve is ticked: the pattern, and the notes and each report as parts of their own.
 
     Whatever else stands on the pattern, such as marks of another command or what she put in herself,
@@ -91,7 +92,7 @@ def parts_of(sleeve: inkex.Layer, ticked: Mapping[str, bool]) -> List[Part]:
     return [part for tick in TICKS if ticked[tick] for part in parts[tick]]
 
 
-def _room(svg: inkex.SvgDocumentElement, elements: List[inkex.BaseElement]) -> Optional[UserBox]:
+def _room(svg: inkex.SvgDocumentElement, elements: list[inkex.BaseElement]) -> UserBox | None:
     """The rectangle, in user units, that the elements take."""
     boxes = boxes_of(svg, elements)
     return UserBox(*union(boxes)) if boxes else None
@@ -124,7 +125,7 @@ def drawn_in(svg: inkex.SvgDocumentElement, elements: Iterable[inkex.BaseElement
     return Drawn(curves, boxes + in_millimetres(svg, boxes_of(svg, others)))
 
 
-def in_millimetres(svg: inkex.SvgDocumentElement, boxes: Iterable[Box]) -> List[Box]:
+def in_millimetres(svg: inkex.SvgDocumentElement, boxes: Iterable[Box]) -> list[Box]:
     """Return boxes in user units of the root as true millimetres."""
     scale = millimetres_to_user(svg)
     return [(left / scale.a, top / scale.d, right / scale.a, bottom / scale.d) for left, top, right, bottom in boxes]

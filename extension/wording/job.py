@@ -1,7 +1,7 @@
 """Sentences of the cutting plan and the job sheet.  Lengths come in as text, already in her unit."""
 from __future__ import annotations
 
-from typing import List, Mapping, Optional, Tuple
+from collections.abc import Mapping
 
 TITLE = "Job sheet"
 LAY_TITLE = "Lay plan"
@@ -21,7 +21,7 @@ MAKES = {
 }
 
 
-def stitching_shows(tier: int, below: Optional[int], short_by: str) -> str:
+def stitching_shows(tier: int, below: int | None, short_by: str) -> str:
     """Return that a tier ends above the next line, or above the hem where there is none."""
     if below is None:
         return f"Tier {tier} ends {short_by} above the hem: the sleeve shows below it."
@@ -59,7 +59,7 @@ def plan_sentence(cloth: str, length: str, bound: str, ratio: float, waste: floa
     )
 
 
-def direction_sentence(cloth: str, chosen: str, ways: Mapping[str, Tuple[str, int]], reason: str) -> str:
+def direction_sentence(cloth: str, chosen: str, ways: Mapping[str, tuple[str, int]], reason: str) -> str:
     """Return which way strips are cut and what either way takes: ``ways`` are (length to buy, joins) by direction."""
     said = []
     for way, (length, joins) in ways.items():
@@ -88,7 +88,7 @@ def grain_sentence(either_way: bool) -> str:
     return f"Grain along the selvedge; every second sleeve is mirrored; {turned}."
 
 
-def sewing_order(make: str, bottom_up: bool, lining: bool, layers: bool, hem: bool) -> List[str]:
+def sewing_order(make: str, bottom_up: bool, lining: bool, layers: bool, hem: bool) -> list[str]:
     """Return the steps from cut pieces to sewn sleeves."""
     gather = {
         "gathered": "Sew two rows of gathering stitches along the top of every strip, one just above and one just below the"
@@ -133,7 +133,7 @@ def work_sentence_ungathered(strip: str, line: str, thread: str, hours: float) -
     )
 
 
-def flounce_rows(tier: int, sectors: int, layers: int, sleeves: int) -> List[str]:
+def flounce_rows(tier: int, sectors: int, layers: int, sleeves: int) -> list[str]:
     """Return what stands under the pattern piece of a flounce."""
     each = f"{sectors} to a flounce, {layers} layer{'s' if layers > 1 else ''}, {sleeves} sleeve{'s' if sleeves > 1 else ''}"
     return [f"Flounce of tier {tier}", f"Cut {sectors * layers * sleeves} ({each})"]

@@ -1,7 +1,7 @@
 """Sentences that she reads in the drawing.  Lengths come in as text, already in her unit."""
 from __future__ import annotations
 
-from typing import Callable, Optional
+from typing import Callable
 
 PIECE = "Sleeve"
 CUT = "Cut 2 (1 pair)"
@@ -56,7 +56,7 @@ def matched(side: str, sleeve: str, bodice: str, differ: str, longer: bool) -> s
     return f"{side.capitalize()} armhole seam: sleeve {sleeve}, bodice {bodice}; {how}."
 
 
-def notch(side: str, from_underarm: str, from_top_edge: str, from_top_edge_on_bodice: Optional[str]) -> str:
+def notch(side: str, from_underarm: str, from_top_edge: str, from_top_edge_on_bodice: str | None) -> str:
     """Return where one notch stands on the sleeve and on the bodice."""
     ticks = "single" if side == "front" else "double"
     bodice = f" on the sleeve and {from_top_edge_on_bodice} on the bodice" if from_top_edge_on_bodice else " on the sleeve"
@@ -75,7 +75,7 @@ def elastic(casing: str, length: str, ratio: str) -> str:
     )
 
 
-def faced(folded: Optional[str]) -> str:
+def faced(folded: str | None) -> str:
     """Return how the facing at the top edge is cut: in one with a straight top edge, else by itself."""
     if folded:
         return f"Top edge on the fold: a facing of {folded} is cut in one with the sleeve and folded in along the straight top edge."
@@ -153,7 +153,8 @@ REPORT_INTRO = (
 
 def trued(kind: str, subject: str, numbers: tuple, verdict: str, say: Callable[[float], str]) -> tuple:
     """Return title, what was measured and what to do about it (empty where all is well) for one
-    :class:`geometry.sleeve.truing.Check`; ``say`` writes a length in her unit."""
+    :class:`geometry.sleeve.truing.Check`; ``say`` writes a length in her unit.
+    """
     title, measured, advice = _TRUED[kind](subject, numbers, say)
     return title, measured, "" if verdict == "good" else advice
 
@@ -164,8 +165,8 @@ def _top_edge(_: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
     return (
         "Top edge against the off-shoulder girth",
         f"both top edges and both body edges make {say(around)}, the girth is {say(girth)}",
-        f"It is {say(abs(girth - around))} too {'short to go around: lengthen' if short else 'long and would slip: shorten'}"
-        " the top edge, half on each sleeve, or take it from the body edges.",
+        (f"It is {say(abs(girth - around))} too {'short to go around: lengthen' if short else 'long and would slip: shorten'}"
+        " the top edge, half on each sleeve, or take it from the body edges."),
     )
 
 
@@ -174,8 +175,8 @@ def _underarm_seams(_: str, numbers: tuple, say: Callable[[float], str]) -> tupl
     return (
         "Underarm seams, sewn to each other",
         f"front {say(front)}, back {say(back)}: they differ by {abs(front - back):.1f} mm ({tolerance:.1f} mm is allowed)",
-        f"The {'front' if front > back else 'back'} is longer. Move its hem corner or underarm point, or mirror one half"
-        " onto the other.",
+        (f"The {'front' if front > back else 'back'} is longer. Move its hem corner or underarm point, or mirror one half"
+        " onto the other."),
     )
 
 

@@ -2,19 +2,20 @@
 from __future__ import annotations
 
 import math
-from typing import List, Mapping, NamedTuple, Optional, Sequence, Tuple, Union
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
 
 import numpy as np
 
-from geometry.curves.curve import Curve
 from geometry.cloth.flounce import Flounce
 from geometry.cloth.lay import APART, OutlineLay, Strip, StripLay, lay_outlines, lay_strips, lower_bound
+from geometry.cloth.strips import Tier, TierStyle, measure_lines, plan_strips, spacings
+from geometry.curves.curve import Curve
+from geometry.editing.retrimming import Tiers
 from geometry.measuring.lengths import INCH, down_to_mark, up_to_mark, write_length
+from geometry.refusal import Refused
 from geometry.sleeve.marks import TierLine
 from geometry.sleeve.outline import Outline
-from geometry.refusal import Refused
-from geometry.editing.retrimming import Tiers
-from geometry.cloth.strips import Tier, TierStyle, measure_lines, spacings, plan_strips
 
 #: What cloth is sold by, in millimetres: an eighth of a yard (of 36 in), ten centimetres.
 SOLD_BY = {"in": 36 * INCH / 8, "cm": 100.0}
@@ -38,7 +39,7 @@ class Cloth(NamedTuple):
     width: float
     shrinkage: float
     spare: float
-    price: Optional[float]
+    price: float | None
     use: str
 
 
@@ -51,11 +52,11 @@ class Purchase(NamedTuple):
     """
 
     cloth: Cloth
-    lay: Union[StripLay, OutlineLay]
-    each_way: Tuple[StripLay, ...]
+    lay: StripLay | OutlineLay
+    each_way: tuple[StripLay, ...]
     bound: float
     buy: float
-    cost: Optional[float]
+    cost: float | None
 
     @property
     def ratio(self) -> float:
@@ -74,11 +75,11 @@ class CuttingPlan(NamedTuple):
     ``piece`` is the cutting line of one sleeve.
     """
 
-    lines: List[TierLine]
-    tiers: List[Tier]
+    lines: list[TierLine]
+    tiers: list[Tier]
     piece: Curve
     sleeves: int
-    purchases: Tuple[Purchase, ...]
+    purchases: tuple[Purchase, ...]
 
     @property
     def has_flounces(self) -> bool:
@@ -100,7 +101,7 @@ class CuttingPlan(NamedTuple):
         return sum(joins for lay in self.strip_lays for strip, joins in zip(lay.strips, lay.joins) if strip.tier == tier.number)
 
     @property
-    def strip_lays(self) -> List[StripLay]:
+    def strip_lays(self) -> list[StripLay]:
         return [purchase.lay for purchase in self.purchases if isinstance(purchase.lay, StripLay)]
 
     @property
@@ -150,7 +151,7 @@ def _usable(cloth: Cloth, unit: str) -> float:
     return down_to_mark(cloth.width * (1 - cloth.shrinkage), unit)
 
 
-def _strips(tiers: Sequence[Tier], sleeves: int, contrast: bool) -> List[Strip]:
+def _strips(tiers: Sequence[Tier], sleeves: int, contrast: bool) -> list[Strip]:
     """Return every strip, or sector of a flounce as the rectangle around it; contrast layers lie outermost."""
     strips = []
     for tier in tiers:
@@ -166,7 +167,7 @@ def _strips(tiers: Sequence[Tier], sleeves: int, contrast: bool) -> List[Strip]:
     return strips
 
 
-def _buy_strips(cloth: Cloth, strips: List[Strip], tiers: Sequence[Tier], style: TierStyle, fewest_joins: bool, unit: str) -> Purchase:
+def _buy_strips(cloth: Cloth, strips: list[Strip], tiers: Sequence[Tier], style: TierStyle, fewest_joins: bool, unit: str) -> Purchase:
     width = _usable(cloth, unit)
     for strip in strips:
         if strip.width > width:
@@ -205,7 +206,7 @@ def _buy_sleeves(cloth: Cloth, piece: Curve, sleeves: int, unit: str) -> Purchas
     return _purchase(cloth, lay, (), sleeves * abs(piece.signed_area()) / width, unit)
 
 
-def _purchase(cloth: Cloth, lay: Union[StripLay, OutlineLay], each_way: Tuple[StripLay, ...], bound: float, unit: str) -> Purchase:
+def _purchase(cloth: Cloth, lay: StripLay | OutlineLay, each_way: tuple[StripLay, ...], bound: float, unit: str) -> Purchase:
     buy = to_buy(lay.length, cloth, unit)
     cost = None if cloth.price is None else cloth.price * buy / PRICED_BY[unit]
     return Purchase(cloth, lay, each_way, bound, buy, cost)

@@ -6,14 +6,15 @@ from the top edge, millimetres of the finished sleeve.
 from __future__ import annotations
 
 import math
-from typing import List, NamedTuple, Sequence
+from collections.abc import Sequence
+from typing import NamedTuple
 
 import numpy as np
 
+from geometry.cloth.strips import Tier
 from geometry.curves.curve import Curve
 from geometry.sleeve.marks import TierLine
 from geometry.sleeve.outline import Outline
-from geometry.cloth.strips import Tier
 
 #: How far the free edge of a tier stands out on each side, for each millimetre of drop: none at 1 : 1,
 #: half of this at 2 : 1.  A convention of the drawing; how net stands out depends on the net.
@@ -33,7 +34,8 @@ _THIRDS = np.array([0.0, 1 / 3, 2 / 3, 1.0])
 
 class TierShape(NamedTuple):
     """One tier of the flat: its closed outline, its folds (k, 2, 2: from the edge up), its stitching line,
-    and whether that shows."""
+    and whether that shows.
+    """
 
     number: int
     outline: Curve
@@ -46,7 +48,7 @@ class Flat(NamedTuple):
     """The closed silhouette, and the tiers from the lowest to the highest: each covers those before it."""
 
     silhouette: Curve
-    tiers: List[TierShape]
+    tiers: list[TierShape]
 
 
 def technical_flat(outline: Outline, lines: Sequence[TierLine], tiers: Sequence[Tier]) -> Flat:

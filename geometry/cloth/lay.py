@@ -6,7 +6,8 @@ Lengths in millimetres.
 from __future__ import annotations
 
 import math
-from typing import Callable, Dict, List, NamedTuple, Optional, Sequence, Tuple
+from collections.abc import Sequence
+from typing import Callable, NamedTuple
 
 import numpy as np
 
@@ -53,13 +54,13 @@ class StripLay(NamedTuple):
     each strip how many joins it has, ``allowed`` how many its length allows for.
     """
 
-    strips: Tuple[Strip, ...]
-    pieces: Tuple[Piece, ...]
+    strips: tuple[Strip, ...]
+    pieces: tuple[Piece, ...]
     direction: str
     width: float
     length: float
-    joins: Tuple[int, ...]
-    allowed: Tuple[int, ...]
+    joins: tuple[int, ...]
+    allowed: tuple[int, ...]
 
     @property
     def all_joins(self) -> int:
@@ -69,7 +70,7 @@ class StripLay(NamedTuple):
 class OutlineLay(NamedTuple):
     """A plan for sleeves: ``placements`` are the affine matrices (2, 3) that lay the outline on the cloth."""
 
-    placements: Tuple[np.ndarray, ...]
+    placements: tuple[np.ndarray, ...]
     width: float
     length: float
 
@@ -84,8 +85,8 @@ class _Cut(NamedTuple):
 
 
 class _Bands(NamedTuple):
-    heights: List[float]
-    cuts: List[_Cut]
+    heights: list[float]
+    cuts: list[_Cut]
 
     @property
     def height(self) -> float:
@@ -100,7 +101,7 @@ def lower_bound(strips: Sequence[Strip], width: float) -> float:
     return sum(strip.width * strip.length for strip in strips) / width
 
 
-def lay_strips(strips: Sequence[Strip], width: float, join: float, unit: str, joinable: bool = True) -> List[StripLay]:
+def lay_strips(strips: Sequence[Strip], width: float, join: float, unit: str, joinable: bool = True) -> list[StripLay]:
     """Return plans for the same strips, several for strips across the cloth and several along it.
 
     Every piece is cut to a mark of her tape (``unit``), widths and lengths rounded up.  ``join`` is what each
@@ -126,10 +127,10 @@ def lay_strips(strips: Sequence[Strip], width: float, join: float, unit: str, jo
 class _Job:
     """Strips, widest first, and the two ways to part them into bands."""
 
-    def __init__(self, strips: List[Strip], join: float, unit: str):
+    def __init__(self, strips: list[Strip], join: float, unit: str):
         self.strips, self.join, self.unit = strips, join, unit
-        self.allowed: Dict[int, int] = {}
-        self._totals: Dict[Tuple[float, int], float] = {}
+        self.allowed: dict[int, int] = {}
+        self._totals: dict[tuple[float, int], float] = {}
         widths = {width: up_to_mark(width, unit) for width in {strip.width for strip in strips}}
         self.widths = [widths[strip.width] for strip in strips]
 
@@ -158,8 +159,8 @@ class _Job:
                 return bands
 
     def _run_on(self, band: float) -> _Bands:
-        heights: List[float] = []
-        cuts: List[_Cut] = []
+        heights: list[float] = []
+        cuts: list[_Cut] = []
         used, allowed = band, self.allowed
         for i, strip in enumerate(self.strips):
             left = self.total(i, allowed.get(strip.tier, 0))
@@ -176,12 +177,13 @@ class _Job:
 
     def whole(self, band: float) -> _Bands:
         """Cut each strip from as few bands of the length ``band`` as can be; what is left over of one band
-        serves the next strips that it is long enough for, longest first."""
+        serves the next strips that it is long enough for, longest first.
+        """
         self.allowed = {}
-        heights: List[float] = []
-        used: List[float] = []
+        heights: list[float] = []
+        used: list[float] = []
         ends = []
-        cuts: List[_Cut] = []
+        cuts: list[_Cut] = []
         for i, strip in enumerate(self.strips):
             joins = max(0, math.ceil((strip.length - band) / max(_HAIR, band - self.join) - _HAIR))
             while self.total(i, joins) > (joins + 1) * band + _HAIR:  # the rounding to a mark may tip it over
@@ -230,7 +232,7 @@ class _Job:
         )
 
 
-def _piece(left: float, room: float, band: float) -> Optional[float]:
+def _piece(left: float, room: float, band: float) -> float | None:
     """Return how much of ``left`` to cut from the ``room`` in a band, so that no piece is too short; None for nothing."""
     if left <= room + _HAIR:
         return left
@@ -239,7 +241,7 @@ def _piece(left: float, room: float, band: float) -> Optional[float]:
     return take if take >= shortest - _HAIR else None
 
 
-def _joins(cuts: Sequence[_Cut], count: int) -> List[int]:
+def _joins(cuts: Sequence[_Cut], count: int) -> list[int]:
     counts = np.bincount([cut.strip for cut in cuts], minlength=count)
     return (counts - 1).tolist()
 
@@ -282,7 +284,7 @@ def lay_outlines(outline: np.ndarray, count: int, width: float, either_way: bool
 
 def _rows(outline: np.ndarray, count: int, width: float, turn_in_row: bool, turn_rows: bool) -> OutlineLay:
     """Lay sleeves row by row, each as far left as it goes, then each row as far up as it goes."""
-    rows: List[List[_Placed]] = [[]]
+    rows: list[list[_Placed]] = [[]]
     for i in range(count):
         turned = turn_in_row and len(rows[-1]) % 2 == 1
         sleeve = _stand(outline, i % 2 == 1, turned != (turn_rows and len(rows) % 2 == 0))
@@ -292,7 +294,7 @@ def _rows(outline: np.ndarray, count: int, width: float, turn_in_row: bool, turn
             right = 0.0
             sleeve = _stand(outline, i % 2 == 1, turn_rows and len(rows) % 2 == 0)
         rows[-1].append(sleeve.moved(right, 0.0))
-    placed: List[_Placed] = []
+    placed: list[_Placed] = []
     for number, row in enumerate(rows):
         # A turned row fits closer under the one above when it lies against the other selvedge.
         right = width - max(sleeve.polygon[:, 0].max() for sleeve in row) if turn_rows and number % 2 == 1 else 0.0
@@ -332,7 +334,7 @@ def _clear(fixed: np.ndarray, moving: np.ndarray, level: int) -> float:
     return float((far - near)[both].max()) + APART if both.any() else 0.0
 
 
-def _extents(polygon: np.ndarray, levels: np.ndarray, level: int) -> Tuple[np.ndarray, np.ndarray]:
+def _extents(polygon: np.ndarray, levels: np.ndarray, level: int) -> tuple[np.ndarray, np.ndarray]:
     """Return for each of ``levels`` the least and greatest other coordinate of the polygon there (inf, -inf for none)."""
     start, end = polygon, np.roll(polygon, -1, axis=0)
     a, b = start[:, level], end[:, level]

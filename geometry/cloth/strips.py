@@ -5,18 +5,19 @@ cut length = line length × fullness + an allowance at both ends + a seam for ev
 """
 from __future__ import annotations
 
-from typing import List, NamedTuple, Optional, Sequence, Tuple, Union
+from collections.abc import Sequence
+from typing import NamedTuple
 
 import numpy as np
 
-from geometry.curves.curve import Curve
 from geometry.cloth.flounce import Flounce, TooTight, solve_flounce
+from geometry.cloth.pleats import Pleats, solve_pleats
+from geometry.curves.curve import Curve
+from geometry.editing.retrimming import Tiers
 from geometry.measuring.lengths import write_length
+from geometry.refusal import Refused
 from geometry.sleeve.marks import TierLine
 from geometry.sleeve.outline import Outline
-from geometry.cloth.pleats import Pleats, solve_pleats
-from geometry.refusal import Refused
-from geometry.editing.retrimming import Tiers
 
 #: The ways to make a tier.
 MAKES = ("gathered", "knife", "box", "flounce")
@@ -40,8 +41,8 @@ class TierStyle(NamedTuple):
     fullness: Sequence[float]
     layers: Sequence[int]
     contrast_layers: Sequence[int]
-    drops: Optional[Sequence[float]]
-    overlap: Optional[float]
+    drops: Sequence[float] | None
+    overlap: float | None
     past_hem: float
     gathering_allowance: float
     hem: float
@@ -69,7 +70,7 @@ class Tier(NamedTuple):
     gathered: float
     ends: float
     join_allowance: float
-    shaping: Union[None, Pleats, Flounce]
+    shaping: Pleats | Flounce | None
 
     def cut_length(self, joins: int) -> float:
         """Return the length of strip to cut, in all its pieces together, when it has this many joins."""
@@ -81,7 +82,7 @@ class Tier(NamedTuple):
         return self.drop - self.spacing
 
 
-def measure_lines(tiers: Tiers) -> List[TierLine]:
+def measure_lines(tiers: Tiers) -> list[TierLine]:
     """Return re-measured tier lines from the top down.
 
     Raises :class:`Refused` where there are none, or one misses a side.
@@ -96,7 +97,7 @@ def measure_lines(tiers: Tiers) -> List[TierLine]:
     return sorted(tiers.lines, key=lambda line: float(line.curve.nodes[:, 1].mean()))
 
 
-def spacings(outline: Outline, lines: Sequence[TierLine]) -> List[float]:
+def spacings(outline: Outline, lines: Sequence[TierLine]) -> list[float]:
     """Return for each line the greatest distance straight down to the next, from the last to the hem.
 
     Raises :class:`Refused` where two lines touch or cross, or one lies on or below the hem.
@@ -121,7 +122,7 @@ def _across(line: Curve) -> np.ndarray:
     return points[np.argsort(points[:, 0], kind="stable")]
 
 
-def _gaps(above: np.ndarray, below: np.ndarray) -> Tuple[float, float]:
+def _gaps(above: np.ndarray, below: np.ndarray) -> tuple[float, float]:
     """Return the least and the greatest distance straight down from one line to another, where both run."""
     left, right = max(above[0, 0], below[0, 0]), min(above[-1, 0], below[-1, 0])
     places = np.concatenate([above[:, 0], below[:, 0], [left, right]])
@@ -135,7 +136,7 @@ def usual_overlap(spacing: float, gathering_allowance: float) -> float:
     return max(OVERLAP_SHARE * spacing, gathering_allowance)
 
 
-def plan_strips(lines: Sequence[TierLine], between: Sequence[float], style: TierStyle, widest: float, unit: str) -> List[Tier]:
+def plan_strips(lines: Sequence[TierLine], between: Sequence[float], style: TierStyle, widest: float, unit: str) -> list[Tier]:
     """Return every tier as it is to be cut.
 
     ``lines`` are the tier lines and ``between`` the spacings, from the top; ``widest`` is the
@@ -176,7 +177,7 @@ def _drop(style: TierStyle, i: int, spacing: float, last: bool) -> float:
     return spacing + (usual_overlap(spacing, style.gathering_allowance) if style.overlap is None else style.overlap)
 
 
-def _shaping(style: TierStyle, i: int, number: int, line: float, drop: float, widest: float, unit: str) -> Union[None, Pleats, Flounce]:
+def _shaping(style: TierStyle, i: int, number: int, line: float, drop: float, widest: float, unit: str) -> Pleats | Flounce | None:
     if style.make == "gathered":
         return None
     if style.make in ("knife", "box"):

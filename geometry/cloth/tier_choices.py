@@ -4,13 +4,14 @@ The dialog shows these tables, and a test fails where the two disagree.  Default
 """
 from __future__ import annotations
 
-from typing import Any, Callable, Dict, Mapping
+from collections.abc import Mapping
+from typing import Any, Callable
 
 from geometry.cloth.cutting import CLOTHS, FOR_STRIPS, Cloth
+from geometry.cloth.strips import TierStyle
 from geometry.measuring.graduation import one_value, per_tier
 from geometry.measuring.lengths import HalfTypedLength, read_length, write_length
 from geometry.measuring.measurements import Measurement, Number, Unfinished, number_in_range, read_measurements
-from geometry.cloth.strips import TierStyle
 
 #: Written instead of a length: let the rule decide.
 BY_RULE = "auto"
@@ -144,7 +145,7 @@ def read_tier_style(typed: Mapping[str, str], tiers: int, seam_allowance: float,
     )
 
 
-def read_cloths(typed: Mapping[str, str], unit: str) -> Dict[str, Cloth]:
+def read_cloths(typed: Mapping[str, str], unit: str) -> dict[str, Cloth]:
     """Return every cloth by its name.  Raises as :func:`read_tier_style`."""
     widths = read_measurements(typed, unit, {width.name: width for width in _WIDTHS})
 

@@ -23,7 +23,8 @@ TURNING_BACK = 0.1
 
 def evaluate(points: np.ndarray, t: np.ndarray) -> np.ndarray:
     """Return the places at ``t`` on Béziers (…, d + 1, 2) of degree d <= 3, in Bernstein form, so that
-    the ends are met exactly."""
+    the ends are met exactly.
+    """
     t = np.asarray(t, dtype=float)[..., None]
     s = 1 - t
     degree = points.shape[-2] - 1
@@ -45,7 +46,8 @@ def powers(p: np.ndarray) -> np.ndarray:
 
 def point_and_derivative(coefficients: np.ndarray, t: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """Return points and derivatives (n, 2) from :func:`powers`, by Horner's rule: quicker than
-    :func:`evaluate`, and not quite exact at the ends."""
+    :func:`evaluate`, and not quite exact at the ends.
+    """
     c0, c1, c2, c3 = coefficients
     t = t[:, None]
     cubed = c3 * t

@@ -7,7 +7,7 @@ never get there; they are halved until ``accuracy`` can't tell them from one lin
 from __future__ import annotations
 
 import math
-from typing import NamedTuple, Optional
+from typing import NamedTuple
 
 import numpy as np
 
@@ -76,7 +76,7 @@ def overlapping(a: np.ndarray, b: np.ndarray, slack: float) -> np.ndarray:
 
 
 def meet(
-    a: np.ndarray, b: np.ndarray, i: np.ndarray, j: np.ndarray, accuracy: float, joint: Optional[np.ndarray] = None
+    a: np.ndarray, b: np.ndarray, i: np.ndarray, j: np.ndarray, accuracy: float, joint: np.ndarray | None = None
 ) -> Meetings:
     """Return where cubics ``a[i]`` and ``b[j]`` meet, pair by pair, in no order and with repeats.
 
@@ -158,7 +158,8 @@ def _without_joints(pairs: _Pairs, depth: int, apart: np.ndarray, one_way: np.nd
 
 def _fat_lines(p: np.ndarray, q: np.ndarray, accuracy: float) -> tuple[np.ndarray, np.ndarray]:
     """Return which pairs lie on different sides of a strip along the longer chord, and which both lie in
-    one line, to ``accuracy`` (the fat line of Sederberg and Nishita 1990, Computer-Aided Design 22(9))."""
+    one line, to ``accuracy`` (the fat line of Sederberg and Nishita 1990, Computer-Aided Design 22(9)).
+    """
     chord_p, chord_q = p[:, 3] - p[:, 0], q[:, 3] - q[:, 0]
     length_p, length_q = norm(chord_p), norm(chord_q)
     longer = (length_p >= length_q)[:, None]

@@ -7,12 +7,12 @@ Lengths are millimetres, y runs down as on screen.  Where a method approximates 
 from __future__ import annotations
 
 import math
-from typing import Iterable, List, NamedTuple, Sequence, Union
+from collections.abc import Iterable, Sequence
+from typing import NamedTuple, Union
 
 import numpy as np
 
-from geometry.curves import bezier
-from geometry.curves import crossing
+from geometry.curves import bezier, crossing
 from geometry.curves.bezier import cross, evaluate, hodograph, norm
 from geometry.curves.roots import root_between
 
@@ -138,7 +138,8 @@ class Curve:
 
     def is_straight(self, accuracy: float) -> np.ndarray:
         """Return for each segment whether its handles lie within ``accuracy`` of its chord, none beyond
-        its ends."""
+        its ends.
+        """
         return bezier.are_straight(self.segments, accuracy)
 
     def point(self, t: Number) -> np.ndarray:
@@ -223,7 +224,8 @@ class Curve:
 
     def at_length(self, s: float, accuracy: float = 1e-6) -> float:
         """Return the ``t`` at arc length ``s`` from the start, to ``accuracy`` along the curve; beyond
-        the ends, the end."""
+        the ends, the end.
+        """
         ends = np.concatenate([[0.0], np.cumsum(bezier.lengths(self.segments, accuracy / 2 / len(self)))])
         if s <= 0:
             return 0.0
@@ -259,7 +261,7 @@ class Curve:
         """Return the place nearest to ``point``."""
         return self.nearest_many([point])[0]
 
-    def nearest_many(self, points: Sequence[Sequence[float]]) -> List[Nearest]:
+    def nearest_many(self, points: Sequence[Sequence[float]]) -> list[Nearest]:
         """Return the :meth:`nearest` place to each of ``points`` (k, 2), found together in a fraction of the time."""
         points = np.asarray(points, dtype=float)
         # Pairs of a point and a piece: a piece farther away than the nearest end of any piece can't hold
@@ -351,8 +353,9 @@ class Curve:
 
     def tidied(self, accuracy: float) -> Curve:
         """Return the curve without segments shorter than ``accuracy``, and with straight segments that run
-        on in one line, to ``accuracy``, made one."""
-        kept: List[np.ndarray] = []
+        on in one line, to ``accuracy``, made one.
+        """
+        kept: list[np.ndarray] = []
         lines = self.is_straight(STRAIGHT)
         whole = np.ptp(self.segments, axis=1).max(axis=1) > accuracy
         before = False
@@ -384,7 +387,7 @@ class Curve:
 
     # --- meeting ---------------------------------------------------------------------------------
 
-    def crossings(self, other: Curve, accuracy: float = 1e-6) -> List[Crossing]:
+    def crossings(self, other: Curve, accuracy: float = 1e-6) -> list[Crossing]:
         """Return where the curves come within ``accuracy``, in order along this one; touching ends count.
 
         A place is found once, though it be a joint.  Where the curves share a stretch, the ends of
@@ -392,7 +395,7 @@ class Curve:
         """
         return self.crossings_many([other], accuracy)[0]
 
-    def crossings_many(self, others: Sequence[Curve], accuracy: float = 1e-6) -> List[List[Crossing]]:
+    def crossings_many(self, others: Sequence[Curve], accuracy: float = 1e-6) -> list[list[Crossing]]:
         """Return the :meth:`crossings` with each of ``others``, found together in a fraction of the time."""
         if not others:
             return []
@@ -406,7 +409,7 @@ class Curve:
         each = (owner == number for number in range(len(others)))
         return [_each_once(t1[own], t2[own], met.point[own], self, other) for own, other in zip(each, others)]
 
-    def self_crossings(self, accuracy: float = 1e-6) -> List[Crossing]:
+    def self_crossings(self, accuracy: float = 1e-6) -> list[Crossing]:
         """Return where the curve crosses or touches itself, t1 < t2, in order of t1.
 
         Joints of neighbours are none, nor is the closing joint; a loop inside one segment is one, unless
@@ -422,11 +425,11 @@ class Curve:
         return _each_once(t1[real], t2[real], met.point[real], self, self)
 
 
-def _each_once(t1: np.ndarray, t2: np.ndarray, points: np.ndarray, first: Curve, second: Curve) -> List[Crossing]:
+def _each_once(t1: np.ndarray, t2: np.ndarray, points: np.ndarray, first: Curve, second: Curve) -> list[Crossing]:
     """Return crossings in order along the first curve, each once though found on both sides of a joint."""
     s1, s2 = _along(first, t1), _along(second, t2)
     around1, around2 = _around(first), _around(second)
-    kept: List[int] = []
+    kept: list[int] = []
     for k in np.lexsort((t2, t1)):
         same = norm(points[kept] - points[k]) <= crossing.SAME
         if same.any():

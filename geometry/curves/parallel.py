@@ -1,7 +1,7 @@
 """Parallels: the line a given distance beside a curve, its corners mitred and its loops cut away."""
 from __future__ import annotations
 
-from typing import List, NamedTuple, Set, Tuple
+from typing import NamedTuple
 
 import numpy as np
 
@@ -94,8 +94,8 @@ def _raw_parallel(base: Curve, distance: float, accuracy: float) -> _Raw:
     meeting = _meet_halfway(fitted, owner, joints, (joints + 1) % len(base), accuracy)
     pieces_of = np.searchsorted(owner, np.arange(1, len(base)))
     beside, amiss = np.split(fitted, pieces_of), np.split(backward, pieces_of)
-    links: List[np.ndarray] = []
-    inside: List[bool] = []
+    links: list[np.ndarray] = []
+    inside: list[bool] = []
     for k in joints:
         after = (k + 1) % len(base)
         if meeting[k]:
@@ -309,9 +309,9 @@ def _without_loops(base: Curve, raw: _Raw, distance: float, accuracy: float) -> 
     return _without_slivers(max(parts, key=Curve.length)).tidied(accuracy / 10)
 
 
-def _merged(clear: List[Tuple[float, float]], forks: Set[float]) -> List[Tuple[float, float]]:
+def _merged(clear: list[tuple[float, float]], forks: set[float]) -> list[tuple[float, float]]:
     """Join stretches that run on, but not where the parallel crosses itself, and may go on another way."""
-    merged: List[Tuple[float, float]] = []
+    merged: list[tuple[float, float]] = []
     for a, b in clear:
         if merged and a - merged[-1][1] <= _TINY and not any(merged[-1][1] <= fork <= a for fork in forks):
             merged[-1] = (merged[-1][0], b)
@@ -355,7 +355,7 @@ def _circle(centre: np.ndarray, radius: float) -> Curve:
     return Curve(np.concatenate(halves_of_it))
 
 
-def _clear_stretches(raw: _Raw, stretches: List[Tuple[float, float]], base: Curve, distance: float) -> List[Tuple[float, float]]:
+def _clear_stretches(raw: _Raw, stretches: list[tuple[float, float]], base: Curve, distance: float) -> list[tuple[float, float]]:
     """Return the stretches of a raw parallel that run forward and come no nearer to the curve than ``distance``."""
     if not stretches:
         return []
@@ -366,12 +366,12 @@ def _clear_stretches(raw: _Raw, stretches: List[Tuple[float, float]], base: Curv
     return [stretch for stretch, free in zip(stretches, clear) if free]
 
 
-def _runs(stretches: List[Curve]) -> List[List[Curve]]:
+def _runs(stretches: list[Curve]) -> list[list[Curve]]:
     """Join stretches, given longest first, end to end into runs, each of which ends where it closes."""
     starts = np.array([stretch.start for stretch in stretches]).reshape(-1, 2)
     ends = np.array([stretch.end for stretch in stretches]).reshape(-1, 2)
     left = np.ones(len(stretches), dtype=bool)
-    runs: List[List[Curve]] = []
+    runs: list[list[Curve]] = []
     while left.any():
         first = int(left.argmax())
         run, left[first] = [stretches[first]], False
@@ -390,5 +390,5 @@ def _runs(stretches: List[Curve]) -> List[List[Curve]]:
     return runs
 
 
-def _closes(run: List[Curve]) -> bool:
+def _closes(run: list[Curve]) -> bool:
     return bool(norm(run[-1].end - run[0].start) <= JOINED)

@@ -5,13 +5,14 @@ that leaves a doubt the corner is named rather than guessed.
 """
 from __future__ import annotations
 
-from typing import List, NamedTuple, Optional, Sequence
+from collections.abc import Sequence
+from typing import NamedTuple
 
 import numpy as np
 
 from geometry.curves.curve import Curve
-from geometry.sleeve.outline import CORNERS, EDGES, Outline
 from geometry.refusal import Refused
+from geometry.sleeve.outline import CORNERS, EDGES, Outline
 
 #: Ends of open pieces this near belong together, millimetres: what a hand can't see on paper.
 JOINT = 0.5
@@ -59,7 +60,8 @@ class Broken(Refused):
 
 class Refound(NamedTuple):
     """An outline in the frame in which it was drawn, and the ``motion`` (2, 3) that takes it from there
-    to where the line was found: :data:`IDENTITY` unless she moved the line as a whole."""
+    to where the line was found: :data:`IDENTITY` unless she moved the line as a whole.
+    """
 
     outline: Outline
     motion: np.ndarray
@@ -204,7 +206,7 @@ def _near(nodes: np.ndarray, corners: np.ndarray, within: float) -> int:
     return int((_distances(corners, nodes).min(axis=1) <= within).sum())
 
 
-def _agreed_similarity(sharp: np.ndarray, corners: np.ndarray, within: float, least: int) -> Optional[np.ndarray]:
+def _agreed_similarity(sharp: np.ndarray, corners: np.ndarray, within: float, least: int) -> np.ndarray | None:
     """Return the turn, scale and shift that brings most corners, at least ``least``, onto sharp nodes.
 
     Every pair of corners is tried on every pair of nodes (Fischler and Bolles 1981, Communications of
@@ -265,7 +267,7 @@ def rigid_part(matrix: np.ndarray, about: np.ndarray) -> np.ndarray:
 # --- which nodes are the corners ----------------------------------------------------------------------
 
 
-def choose_nodes(nodes: np.ndarray, turns: np.ndarray, corners: np.ndarray) -> List[int]:
+def choose_nodes(nodes: np.ndarray, turns: np.ndarray, corners: np.ndarray) -> list[int]:
     """Return for each corner the index of its node, all six in the order in which the line runs.
 
     The choice is the one of least cost: how far the node lies from the old corner, and how little it
@@ -286,9 +288,10 @@ def choose_nodes(nodes: np.ndarray, turns: np.ndarray, corners: np.ndarray) -> L
     return chosen
 
 
-def _in_order(cost: np.ndarray) -> List[Optional[int]]:
+def _in_order(cost: np.ndarray) -> list[int | None]:
     """Return for each row of ``cost`` (k, n) a column, ascending around the ring, or None at the cost
-    :data:`LOST`, of least total cost."""
+    :data:`LOST`, of least total cost.
+    """
     k, n = cost.shape
     turned = cost[:, (np.arange(n)[:, None] + np.arange(n)) % n]  # (row, start, node counted from the start)
     # best[r, s, j]: the first r rows have theirs among the first j nodes from the start s.
@@ -308,7 +311,7 @@ def _in_order(cost: np.ndarray) -> List[Optional[int]]:
     return chosen[::-1]
 
 
-def _refuse_doubt(k: int, chosen: List[int], nodes: np.ndarray, turns: np.ndarray, distance: np.ndarray) -> None:
+def _refuse_doubt(k: int, chosen: list[int], nodes: np.ndarray, turns: np.ndarray, distance: np.ndarray) -> None:
     """Raise :class:`Broken` where another sharp node between the neighbouring corners is as near."""
     n, node = len(nodes), chosen[k]
     before, after = chosen[k - 1], chosen[(k + 1) % len(chosen)]
@@ -325,7 +328,7 @@ def _refuse_doubt(k: int, chosen: List[int], nodes: np.ndarray, turns: np.ndarra
             )
 
 
-def _lost(names: List[str], places: np.ndarray) -> Broken:
+def _lost(names: list[str], places: np.ndarray) -> Broken:
     listed = " and ".join(filter(None, [", ".join(names[:-1]), names[-1]]))
     many = len(names) > 1
     return Broken(

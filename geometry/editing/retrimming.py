@@ -1,14 +1,15 @@
 """Making the lines of a sleeve true again on an outline that she has edited."""
 from __future__ import annotations
 
-from typing import List, Mapping, NamedTuple, Optional, Sequence, Tuple
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
 
 import numpy as np
 
 from geometry.curves.curve import Curve
+from geometry.refusal import Refused
 from geometry.sleeve.marks import Notch, TierLine
 from geometry.sleeve.outline import EDGES, Outline, mirror_image
-from geometry.refusal import Refused
 
 #: An end of a line this near the seam is on it, millimetres: ten times what rounding in the file does,
 #: so that what was trimmed once stays as it is.
@@ -20,10 +21,11 @@ ON_TOP_EDGE = 0.05
 
 class Tiers(NamedTuple):
     """Tier lines made true: each ``lines[i]`` comes from the ``i``-th that was given, and ``adrift`` holds
-    the numbers of those that no longer run from seam to seam and were left as they are."""
+    the numbers of those that no longer run from seam to seam and were left as they are.
+    """
 
-    lines: List[TierLine]
-    adrift: Tuple[int, ...]
+    lines: list[TierLine]
+    adrift: tuple[int, ...]
 
 
 def remeasured_tiers(outline: Outline, tiers: Sequence[TierLine], old_top_edge: np.ndarray) -> Tiers:
@@ -48,7 +50,7 @@ def remeasured_tiers(outline: Outline, tiers: Sequence[TierLine], old_top_edge: 
     return Tiers(lines, tuple(numbers[i] for i in adrift))
 
 
-def trimmed_all(outline: Outline, lines: Sequence[Curve]) -> List[Optional[Curve]]:
+def trimmed_all(outline: Outline, lines: Sequence[Curve]) -> list[Curve | None]:
     """Return each of ``lines`` trimmed or extended to both sides of the sleeve, in its own direction.
 
     The very line where it ends on the seam already, and None where it misses a side.
@@ -85,7 +87,7 @@ def _kept(line: Curve, across: Curve) -> Curve:
     return line if _same_ends(across, line.nodes[[0, -1]], ON_SEAM) else across
 
 
-def _with_the_top_edge(outline: Outline, line: Curve, old_top_edge: np.ndarray) -> Optional[Curve]:
+def _with_the_top_edge(outline: Outline, line: Curve, old_top_edge: np.ndarray) -> Curve | None:
     """Return the top edge as it is now for a line that lay on it, in the line's direction; else None."""
     top = outline.edge("top edge")
     for old, new in ((old_top_edge, top), (old_top_edge[::-1], top.reversed())):
@@ -143,9 +145,10 @@ def _half(outline: Outline, name: str, kept: str) -> Curve:
     return Curve(half)
 
 
-def kept_notches(outline: Outline, usual: Sequence[Notch], kept: Mapping[str, float]) -> Tuple[Notch, ...]:
+def kept_notches(outline: Outline, usual: Sequence[Notch], kept: Mapping[str, float]) -> tuple[Notch, ...]:
     """Return the notches of the edited outline: at the distances along the seam from the underarm point
-    that were ``kept`` (side: millimetres), on sleeve and bodice alike, else the ``usual`` ones."""
+    that were ``kept`` (side: millimetres), on sleeve and bodice alike, else the ``usual`` ones.
+    """
     return tuple(_moved_notch(notch, outline, kept.get(notch.side, notch.from_underarm)) for notch in usual)
 
 

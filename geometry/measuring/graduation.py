@@ -2,7 +2,7 @@
 from __future__ import annotations
 
 import re
-from typing import Callable, List, Tuple
+from typing import Callable
 
 from geometry.measuring.lengths import HalfTypedLength
 from geometry.measuring.measurements import Unfinished
@@ -16,7 +16,7 @@ _RAMP = re.compile(r"(.*?)\s*\bto\b\s*(.*)", re.IGNORECASE)
 _UNFINISHED = re.compile(r".*(?:[;,]|\bto?)\s*", re.IGNORECASE)
 
 
-def per_tier(label: str, text: str, count: int, read: Callable[[str], float]) -> Tuple[float, ...]:
+def per_tier(label: str, text: str, count: int, read: Callable[[str], float]) -> tuple[float, ...]:
     """Return one value for each of ``count`` tiers, from the top.
 
     ``text`` is one value for all (``4``), one for each (``4, 4, 3.5`` or ``4; 4; 3,5``) or a ramp
@@ -63,7 +63,7 @@ def one_value(label: str, text: str, read: Callable[[str], float]) -> float:
         raise Refused(f"{label}: {error}") from error
 
 
-def _parts(text: str) -> List[str]:
+def _parts(text: str) -> list[str]:
     """Return the single values; raises ``ValueError`` where a comma could mean either thing."""
     parts = _SEPARATOR.split(text)
     if len(parts) > 1:

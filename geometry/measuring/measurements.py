@@ -6,7 +6,8 @@ two disagree.  Body dimensions bear the names of ISO 8559-1 where it has them.
 from __future__ import annotations
 
 import math
-from typing import Mapping, NamedTuple
+from collections.abc import Mapping
+from typing import NamedTuple
 
 from geometry.measuring.lengths import (
     MILLIMETRES_PER,

@@ -3,7 +3,6 @@ from __future__ import annotations
 
 import numpy as np
 
-
 #: Boxes looked at together: enough that numpy pays, few enough that they lie at one height.
 AT_A_TIME = 32
 
@@ -106,7 +105,8 @@ def _segments_meet_boxes(segments: np.ndarray, boxes: np.ndarray) -> np.ndarray:
 def spread(wanted: list[float], height: float) -> list[float]:
     """Return places for items of equal ``height``, each as near its ``wanted`` place (ascending) as
     keeping ``height`` between neighbours allows: the least squares answer, by pooling neighbours that
-    would overlap (Ayer et al. 1955, Annals of Mathematical Statistics 26(4))."""
+    would overlap (Ayer et al. 1955, Annals of Mathematical Statistics 26(4)).
+    """
     pools: list[list[float]] = []  # each [sum of wanted - offset, count]
     for i, place in enumerate(wanted):
         pools.append([place - i * height, 1])

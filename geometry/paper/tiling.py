@@ -5,7 +5,8 @@ Millimetres of the drawing, y down.  A rectangle is (left, top, right, bottom).
 from __future__ import annotations
 
 import math
-from typing import Iterable, Iterator, List, NamedTuple, Optional, Sequence, Tuple
+from collections.abc import Iterable, Iterator, Sequence
+from typing import NamedTuple
 
 import numpy as np
 
@@ -71,7 +72,7 @@ JOIN_MARK = 4.0
 JOIN_SHARES = (0.25, 0.75)
 JOIN_SHIFT = tuple(sign * step / 50 for step in range(13) for sign in (1, -1))
 
-Box = Tuple[float, float, float, float]
+Box = tuple[float, float, float, float]
 
 
 class Printing(NamedTuple):
@@ -87,7 +88,7 @@ class Printing(NamedTuple):
         """The margin as it is: no less than what the editor cuts off."""
         return max(self.margin, CUT_OFF)
 
-    def printable(self) -> List[Tuple[float, float]]:
+    def printable(self) -> list[tuple[float, float]]:
         """Return the width and height that take print, for each orientation that is allowed.
 
         Raises :class:`Refused` where the margins and overlaps leave no middle.
@@ -125,7 +126,7 @@ class Join(NamedTuple):
 class Tiling(NamedTuple):
     """The sheets of one drawing in reading order."""
 
-    tiles: List[Tile]
+    tiles: list[Tile]
     printing: Printing
 
     def page(self, tile: Tile) -> Box:
@@ -247,7 +248,7 @@ def lay_out(points: np.ndarray, printing: Printing, avoid: Sequence[Box] = (), f
     return Tiling(sorted(tiles), printing)
 
 
-def lay_out_parts(parts: Sequence[np.ndarray], printing: Printing, avoid: Sequence[Box] = ()) -> List[Tiling]:
+def lay_out_parts(parts: Sequence[np.ndarray], printing: Printing, avoid: Sequence[Box] = ()) -> list[Tiling]:
     """Return sheets for several sets of points (k, 2): a tiling for each, or a single one for all together.
 
     One for all where that takes no more sheets, and where the sheets of one part would show another's
@@ -273,8 +274,8 @@ def _clash(tilings: Sequence[Tiling]) -> bool:
 
 
 def one_page_with(
-    points: np.ndarray, block: Tuple[float, float], gap: float, printing: Printing, avoid: Sequence[Box] = ()
-) -> Optional[Tuple[Tiling, Box]]:
+    points: np.ndarray, block: tuple[float, float], gap: float, printing: Printing, avoid: Sequence[Box] = ()
+) -> tuple[Tiling, Box] | None:
     """Return a single sheet that holds all ``points`` and, ``gap`` from them, a block; and the block's place.
 
     ``block`` is its width and height.  None where there is no such sheet.  The block touches none of the boxes to ``avoid``.
@@ -311,7 +312,7 @@ def code(row: int, column: int) -> str:
     return f"{letters}{column + 1}"
 
 
-def _sizes(printing: Printing, printable: Tuple[float, float], drawing: np.ndarray) -> Tuple[np.ndarray, np.ndarray]:
+def _sizes(printing: Printing, printable: tuple[float, float], drawing: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """How much of the drawing one sheet shows, and how far it is from one sheet to the next; each (2,)."""
     size = np.minimum(printable, LONGEST_PAGE - 2 * printing.white)
     drawing = np.maximum(drawing, 2 * LEAST_MIDDLE)
@@ -331,12 +332,12 @@ class _Axis:
         self.shared = into <= size - step + 1e-9
         self.count = int(self.index.max()) + 1
 
-    def side(self, index: int) -> Tuple[float, float]:
+    def side(self, index: int) -> tuple[float, float]:
         low = self.start + (int(index) - 1) * self.step
         return float(low), float(low + self.size)
 
 
-def _box(across: Tuple[float, float], down: Tuple[float, float]) -> Box:
+def _box(across: tuple[float, float], down: tuple[float, float]) -> Box:
     return (across[0], down[0], across[1], down[1])
 
 
@@ -377,7 +378,7 @@ def _seen(boxes: Sequence[Box], avoid: Sequence[Box], margin: float) -> int:
     return int(meet.any(axis=1).sum())
 
 
-def join_marks(join: Join, avoid: Sequence[Box] = ()) -> List[Curve]:
+def join_marks(join: Join, avoid: Sequence[Box] = ()) -> list[Curve]:
     """Return squares on their tip, centred on the line along which ``join.after`` is trimmed.
 
     They stand off the boxes to ``avoid`` (lettering) where there is room within :data:`JOIN_SHIFT`.

@@ -1,15 +1,16 @@
 """From the Seam line to the Cutting line: a parallel of every edge, and corners as they will be pressed."""
 from __future__ import annotations
 
-from typing import List, Mapping, NamedTuple, Sequence
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
 
 import numpy as np
 
 from geometry.curves.bezier import cross, left_of, norm
 from geometry.curves.crossing import SAME
 from geometry.curves.curve import Curve
-from geometry.sleeve.outline import EDGES, Outline, mirror_image
 from geometry.curves.parallel import MITRE_LIMIT
+from geometry.sleeve.outline import EDGES, Outline, mirror_image
 
 #: A cut this near a node, as a share of a segment, is at the node: it would leave a sliver.
 _AT_NODE = 1e-7
@@ -23,7 +24,7 @@ class _Corner(NamedTuple):
     """How two continued parallels meet: where the one ends, what lies between, where the other begins."""
 
     end: float
-    between: List[Curve]
+    between: list[Curve]
     start: float
 
 
@@ -56,7 +57,7 @@ def cutting_line(
     starts = [len(beside["top edge"]) / 2 if halved else corners[-1].start, *(corner.start for corner in corners)]
     ends = [*(corner.end for corner in corners), len(beside["hem"]) / 2]
     between = [*(corner.between for corner in corners), []]
-    parts: List[List[Curve]] = []
+    parts: list[list[Curve]] = []
     for name, start, end, beyond in zip(names, starts, ends, between):
         if start >= end:
             raise ValueError(f"the allowances beside the {name} leave nothing of its own; make them narrower")
@@ -83,7 +84,8 @@ def _is_symmetric(outline: Outline, widths: Mapping[str, float]) -> bool:
 
 def _with_mirror_image(half: Curve, top: int) -> Curve:
     """Return the ring of a half, run from the middle of the top edge to that of the hem, and its mirror image,
-    begun with the top edge's, of which the half has ``top`` segments."""
+    begun with the top edge's, of which the half has ``top`` segments.
+    """
     return Curve(np.roll(Curve.chain([half, mirror_image(half)]).segments, top, axis=0))
 
 

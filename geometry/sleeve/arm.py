@@ -1,7 +1,8 @@
 """The arm as measured: its levels, its girth between them, and where the hem of a length style lies."""
 from __future__ import annotations
 
-from typing import Mapping, NamedTuple, Optional, Sequence
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
 
 import numpy as np
 
@@ -37,7 +38,7 @@ def measured_levels(m: Mapping[str, float]) -> list[Level]:
     ]
 
 
-def girth_at(levels: Sequence[Level], y: float) -> Optional[float]:
+def girth_at(levels: Sequence[Level], y: float) -> float | None:
     """Return the girth of the arm at ``y``, or None below the last level.
 
     In a straight line between the levels (common practice, no source); above the first, which is the

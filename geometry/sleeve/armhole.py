@@ -6,15 +6,15 @@ from the x axis down; ``run`` is how far the underarm point stands out beyond th
 from __future__ import annotations
 
 import math
-from typing import Callable, NamedTuple, Optional, Tuple
+from typing import Callable, NamedTuple
 
 import numpy as np
 
 from geometry.curves.bezier import length_of_arc
 from geometry.curves.curve import Curve
+from geometry.curves.roots import root_between
 from geometry.measuring.lengths import write_length
 from geometry.refusal import Refused
-from geometry.curves.roots import root_between
 
 #: How far the armhole curve leans away from its chord at either end, where nothing else decides:
 #: enough to be slightly hollow, little enough to be shallow (about 1/16 of the chord).
@@ -76,7 +76,7 @@ def most_scoop(run: float, height: float, arrival: float) -> float:
     return _hollow(run, height, arrival, 1.0) - _hollow(run, height, arrival, 0.0)
 
 
-def _handles(run: float, height: float, arrival: float, share: float) -> Tuple[float, float, float]:
+def _handles(run: float, height: float, arrival: float, share: float) -> tuple[float, float, float]:
     """Return the angle of departure and the lengths of both handles.
 
     At a ``share`` of 0 they are those of the usual armhole: handles as of a circular arc of the same
@@ -134,12 +134,13 @@ def handle_of_chord(turn: float) -> float:
 class Side(NamedTuple):
     """What is known of one side: its end of the top edge (across, and down from the middle of the top edge), the
     seam to be drawn (None = not matched), scoop, and its half width at the underarm where nothing is
-    matched; millimetres."""
+    matched; millimetres.
+    """
 
     name: str
     top_half: float
     top_drop: float
-    seam: Optional[float]
+    seam: float | None
     scoop: float
     usual_half: float
 
@@ -203,12 +204,12 @@ def armholes_at_height(front: Side, back: Side, height: float, arrival_for: Arri
     A side that is not matched keeps its usual half width, or takes what the least width leaves to it.
     """
 
-    def half(side: Side, arrival: float) -> Optional[float]:
+    def half(side: Side, arrival: float) -> float | None:
         if side.seam is None:
             return None
         return side.top_half + run_of_length(side.seam, height - side.top_drop, arrival, side.scoop, limits.most_width / 2)
 
-    def halves(arrival: float) -> Tuple[float, float]:
+    def halves(arrival: float) -> tuple[float, float]:
         ours, theirs = half(front, arrival), half(back, arrival)
         if ours is None:
             ours = max(front.usual_half, limits.least_width - theirs)

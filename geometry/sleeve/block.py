@@ -6,10 +6,16 @@ x across with the grain line at x = 0 and the front at x > 0, y down from the to
 from __future__ import annotations
 
 import math
-from typing import Callable, Mapping, NamedTuple
+from collections.abc import Mapping
+from typing import Callable, NamedTuple
 
 import numpy as np
 
+from geometry.curves.curve import Curve
+from geometry.curves.roots import root_between
+from geometry.measuring.lengths import INCH, write_length
+from geometry.measuring.measurements import TABLE, Style
+from geometry.refusal import Refused
 from geometry.sleeve.arm import Level, hand_must_pass, measured_levels, settle, sleeve_levels
 from geometry.sleeve.armhole import (
     LEAST_RUN,
@@ -23,12 +29,7 @@ from geometry.sleeve.armhole import (
     match_keeping_width,
     most_scoop,
 )
-from geometry.curves.curve import Curve
-from geometry.measuring.lengths import INCH, write_length
-from geometry.measuring.measurements import TABLE, Style
 from geometry.sleeve.outline import Outline, mirror_image
-from geometry.refusal import Refused
-from geometry.curves.roots import root_between
 from geometry.sleeve.underarm import Note, monotone_seam, seam_through, shaped_hem, underarm_angle
 
 # --- Rules of the trade (common practice, no source) ---------------------------------------------
@@ -332,7 +333,8 @@ def top_edge_across(top: float, share: float, rise: float) -> float:
 
 def top_edge_curve(start: np.ndarray, end: np.ndarray) -> Curve:
     """Return the top edge between its ends: straight, or raised to y = 0 in the middle and level at its ends,
-    where the bodice runs on."""
+    where the bodice runs on.
+    """
     if not start[1]:
         return Curve.line(start, end)
     middle = np.zeros(2)

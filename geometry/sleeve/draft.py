@@ -1,17 +1,18 @@
 """A whole sleeve from measurements: block, cutting line, tier lines, marks and fit, in one call."""
 from __future__ import annotations
 
-from typing import Mapping, NamedTuple, Sequence
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
 
+from geometry.curves.curve import Curve
+from geometry.measuring.lengths import INCH, write_length
+from geometry.measuring.measurements import Style
+from geometry.refusal import Refused
 from geometry.sleeve.allowances import cutting_line
 from geometry.sleeve.block import Block, draft_block
-from geometry.curves.curve import Curve
 from geometry.sleeve.fit import fit_rows
-from geometry.measuring.lengths import INCH, write_length
 from geometry.sleeve.marks import Notch, TierLine, notches, tier_lines
-from geometry.measuring.measurements import Style
 from geometry.sleeve.outline import Outline
-from geometry.refusal import Refused
 from geometry.sleeve.spacing import TierPlan, plan_tiers
 
 #: What is turned in at the top edge where nothing else is asked: 1/2 in elastic, room to thread it, and

@@ -4,10 +4,11 @@ Everything here asks only an outline, levels and girths, so that it holds for an
 """
 from __future__ import annotations
 
-from typing import NamedTuple, Sequence
+from collections.abc import Sequence
+from typing import NamedTuple
 
 from geometry.sleeve.arm import Level, girth_at
-from geometry.sleeve.marks import TierLine, top_edge_height, height_at_grain
+from geometry.sleeve.marks import TierLine, height_at_grain, top_edge_height
 from geometry.sleeve.outline import Outline
 
 

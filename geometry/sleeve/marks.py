@@ -1,13 +1,14 @@
 """What is drawn on an outline so that the pieces meet: tier lines, level lines, grain line, notches."""
 from __future__ import annotations
 
-from typing import NamedTuple, Optional, Sequence
+from collections.abc import Sequence
+from typing import NamedTuple
 
 import numpy as np
 
-from geometry.sleeve.block import Level
-from geometry.sleeve.armhole import Match
 from geometry.curves.curve import Curve
+from geometry.sleeve.armhole import Match
+from geometry.sleeve.block import Level
 from geometry.sleeve.outline import Outline
 
 #: How far along the armhole seam from the underarm point a notch stands: 2 1/2 in, or two fifths of a
@@ -87,7 +88,8 @@ def top_edge_height(outline: Outline) -> float:
 
 def height_at_grain(line: Curve) -> float:
     """Return the y at which a ``line`` across the sleeve meets the grain line, x = 0; that of its middle
-    where it doesn't."""
+    where it doesn't.
+    """
     heights = line.segments[..., 1]
     if (heights == heights[0, 0]).all():
         return float(heights[0, 0])  # level, as nearly every line is: no crossing need be looked for
@@ -142,12 +144,13 @@ def usual_notch_distance(armhole_length: float) -> float:
 
 class Notch(NamedTuple):
     """Where the notch of one side stands, in millimetres along the seams: from the underarm point, which
-    is the same on sleeve and bodice, and from the top edge end on the sleeve and, if known, on the bodice."""
+    is the same on sleeve and bodice, and from the top edge end on the sleeve and, if known, on the bodice.
+    """
 
     side: str
     from_underarm: float
     from_top_edge: float
-    from_top_edge_on_bodice: Optional[float]
+    from_top_edge_on_bodice: float | None
 
 
 def notches(outline: Outline, matches: Sequence[Match]) -> tuple:

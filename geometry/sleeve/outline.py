@@ -1,7 +1,7 @@
 """The outline of a sleeve: six named edges that meet at six named corners."""
 from __future__ import annotations
 
-from typing import List, Mapping, Optional, Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
@@ -32,7 +32,8 @@ _ACROSS_GRAIN = np.array([[-1.0, 0.0, 0.0], [0.0, 1.0, 0.0]])
 
 def mirror_image(curve: Curve) -> Curve:
     """Return the mirror image across the grain line of an edge or of part of an outline, run so that the
-    outside stays on the same hand."""
+    outside stays on the same hand.
+    """
     return curve.transformed(_ACROSS_GRAIN).reversed()
 
 
@@ -91,10 +92,11 @@ class Outline:
 
     def across(self, line: Curve) -> Curve:
         """Return ``line``, which may be bent, from the back side to the front side: trimmed there, or
-        extended straight to there.  As :meth:`across_many` says."""
+        extended straight to there.  As :meth:`across_many` says.
+        """
         return self.across_many([line])[0]
 
-    def across_many(self, lines: Sequence[Curve]) -> List[Curve]:
+    def across_many(self, lines: Sequence[Curve]) -> list[Curve]:
         """Return each of ``lines`` from the back side to the front side; many together take less time.
 
         The stretch that is kept runs from one side to the other and meets neither between; of several
@@ -105,13 +107,13 @@ class Outline:
         rest = iter(self._stretches([line for line, found in zip(lines, level) if found is None]))
         return [next(rest) if found is None else found for found in level]
 
-    def _level_stretches(self, lines: Sequence[Curve]) -> List[Optional[Curve]]:
+    def _level_stretches(self, lines: Sequence[Curve]) -> list[Curve | None]:
         """Return for each straight and level line that plainly meets each side once its stretch between, else None."""
         heights = np.array([_level_of(line) for line in lines])
         x = {which: _x_at(side, heights) for which, side in self._sides.items()}
         return [Curve.line((b, y), (f, y)) if b < f else None for y, b, f in zip(heights, x["back"], x["front"])]
 
-    def _stretches(self, lines: Sequence[Curve]) -> List[Curve]:
+    def _stretches(self, lines: Sequence[Curve]) -> list[Curve]:
         if not lines:
             return []
         nodes = self._ring.nodes
@@ -136,7 +138,7 @@ class Outline:
             raise ValueError(f"the outline has no width at {y:g} mm: it reaches from {top:g} to {bottom:g} mm")
         return self.widths_at([y])[0]
 
-    def widths_at(self, heights: Sequence[float]) -> List[float]:
+    def widths_at(self, heights: Sequence[float]) -> list[float]:
         """Return :meth:`width_at` each of ``heights``, found together in a fraction of the time; 0 where it has none."""
         left, top, right, bottom = self._ring.bounds()
         levels = [min(max(y, top), bottom) if top - AT_CORNER <= y <= bottom + AT_CORNER else y for y in heights]
@@ -152,7 +154,8 @@ def _level_of(line: Curve) -> float:
 
 def _x_at(side: Curve, heights: np.ndarray) -> np.ndarray:
     """Return where a side that goes down all the way passes each of ``heights``; NaN where it does not, for
-    a side that turns up anywhere, and within :data:`AT_CORNER` of its ends."""
+    a side that turns up anywhere, and within :data:`AT_CORNER` of its ends.
+    """
     y = side.segments[..., 1]
     found = np.full(len(heights), np.nan)
     if (np.diff(y, axis=1) < 0).any():  # then a height may be passed more than once
@@ -187,7 +190,7 @@ def _rising_to(y: np.ndarray, heights: np.ndarray) -> np.ndarray:
     return place
 
 
-def _places(line: Curve, side: Curve, met: list) -> List[tuple]:
+def _places(line: Curve, side: Curve, met: list) -> list[tuple]:
     """Return where a line meets a side, as (t on the line, point); if nowhere, an end it passes closely."""
     places = [(place.t2, place.point) for place in met]
     if not places:
@@ -196,7 +199,7 @@ def _places(line: Curve, side: Curve, met: list) -> List[tuple]:
     return places
 
 
-def _side_to_side(line: Curve, places: Mapping[str, List[tuple]]) -> Curve:
+def _side_to_side(line: Curve, places: Mapping[str, list[tuple]]) -> Curve:
     """Cut the longest stretch of ``line`` that runs from one side to the other and meets none between.
 
     It ends on the sides to the last digit, and starts at the back.

@@ -114,5 +114,6 @@ def _growth(written: str) -> float:
 
 def _nearest(length: float, step: float) -> int:
     """Return the number of the mark nearest to a length, half a mark going up as everywhere (a hair is forgiven
-    for binary arithmetic)."""
+    for binary arithmetic).
+    """
     return math.floor(length / step + 0.5 + 1e-9)

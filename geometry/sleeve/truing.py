@@ -1,12 +1,13 @@
 """What a careful cutter checks with a tape before the pattern goes to the cloth."""
 from __future__ import annotations
 
-from typing import List, Mapping, NamedTuple, Sequence, Tuple
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
 
 import numpy as np
 
-from geometry.sleeve.arm import Level, hand_must_pass
 from geometry.curves.curve import Curve
+from geometry.sleeve.arm import Level, hand_must_pass
 from geometry.sleeve.draft import Draft
 from geometry.sleeve.marks import TierLine, below_top_edge, body_level_line, underarm_line
 from geometry.sleeve.outline import Outline
@@ -33,16 +34,17 @@ SAME_TIER = 1.0
 
 class Check(NamedTuple):
     """One thing that was measured: what ``kind``, of what (a level's name, a tier's number), a verdict,
-    the numbers (millimetres, degrees), and the ``places`` (points) on the drawing to look at."""
+    the numbers (millimetres, degrees), and the ``places`` (points) on the drawing to look at.
+    """
 
     kind: str
     subject: str
     verdict: str
-    numbers: Tuple[float, ...]
-    places: Tuple[np.ndarray, ...]
+    numbers: tuple[float, ...]
+    places: tuple[np.ndarray, ...]
 
 
-def true_up(draft: Draft, adrift: Sequence[int] = (), tolerance: float = TOLERANCE) -> List[Check]:
+def true_up(draft: Draft, adrift: Sequence[int] = (), tolerance: float = TOLERANCE) -> list[Check]:
     """Return every check of a sleeve as it is drawn, in the order in which it is worn, from the top edge down.
 
     ``adrift`` are the numbers of tier lines that do not run from seam to seam, ``tolerance`` is how far
@@ -80,7 +82,7 @@ def check_underarm_seams(seam: Outline, tolerance: float) -> Check:
     return Check("underarm seams", "underarm", verdict, (front, back, tolerance), (longer.point(longer.at_length(longer.length() / 2)),))
 
 
-def check_edge(seam: Outline, subject: str, corners: Tuple[str, str]) -> Check:
+def check_edge(seam: Outline, subject: str, corners: tuple[str, str]) -> Check:
     """Where the underarm seam closes, the edge runs on through both corners: numbers are the angles inside, degrees."""
     front, back = (seam.corner_angle(corner) for corner in corners)
     verdict = GOOD if abs(front + back - STRAIGHT_EDGE) <= EDGE_TOLERANCE else WRONG
@@ -112,7 +114,7 @@ def check_hand(seam: Outline, hand: float) -> Check:
     return Check("hand", "hem", GOOD if around >= hand else WRONG, (around, hand), (hem.point(len(hem) / 2),))
 
 
-def check_tiers(seam: Outline, tiers: Sequence[TierLine], adrift: Sequence[int]) -> List[Check]:
+def check_tiers(seam: Outline, tiers: Sequence[TierLine], adrift: Sequence[int]) -> list[Check]:
     """Every tier line runs from seam to seam, none crosses the next, and the last one's tier reaches the hem."""
     checks = [Check("adrift", str(tier.number), WRONG, (), (tier.curve.point(len(tier.curve) / 2),)) for tier in tiers if tier.number in adrift]
     standing = sorted(((below_top_edge(seam, tier.curve), tier) for tier in tiers if tier.number not in adrift), key=lambda pair: pair[0])
@@ -132,9 +134,10 @@ def _straight(tier: TierLine) -> bool:
     return len(tier.curve) == 1 and bool(tier.curve.is_straight(1e-6)[0])
 
 
-def check_last_tier(seam: Outline, standing: Sequence[Tuple[float, TierLine]]) -> Check:
+def check_last_tier(seam: Outline, standing: Sequence[tuple[float, TierLine]]) -> Check:
     """Below the last line a tier as deep as the others covers the sleeve: numbers are the last section
-    and the widest distance between two lines (0 where there is only one)."""
+    and the widest distance between two lines (0 where there is only one).
+    """
     heights = [height for height, _ in standing]
     section = below_top_edge(seam, seam.edge("hem")) - heights[-1]
     widest = max(np.diff(heights), default=0.0)
@@ -143,7 +146,7 @@ def check_last_tier(seam: Outline, standing: Sequence[Tuple[float, TierLine]]) -
     return Check("last tier", str(last.number), verdict, (section, float(widest)), (last.curve.start, last.curve.end))
 
 
-def check_notches(seam: Outline, distances: Mapping[str, float]) -> List[Check]:
+def check_notches(seam: Outline, distances: Mapping[str, float]) -> list[Check]:
     """Return a check for each notch that its armhole seam has become too short for: numbers are distance and length."""
     checks = []
     for side, distance in distances.items():

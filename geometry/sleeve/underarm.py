@@ -5,16 +5,17 @@ One side is drawn at x > 0, from the underarm point down to the hem; points are 
 from __future__ import annotations
 
 import math
-from typing import Mapping, NamedTuple
+from collections.abc import Mapping
+from typing import NamedTuple
 
 import numpy as np
 
-from geometry.sleeve.arm import Level
-from geometry.sleeve.armhole import HOLLOW
 from geometry.curves.curve import Curve
 from geometry.measuring.lengths import write_length
 from geometry.measuring.measurements import Style
 from geometry.refusal import Refused
+from geometry.sleeve.arm import Level
+from geometry.sleeve.armhole import HOLLOW
 
 #: The seam between two levels stays monotone while its end slope is at most three times the chord's
 #: (Fritsch and Carlson 1980, SIAM Journal on Numerical Analysis 17(2)); half of that looks calm.
@@ -39,7 +40,8 @@ class Note(NamedTuple):
 
 def underarm_angle(chord: float, points: list) -> float:
     """Return the angle at which the armholes meet the underarm seam square, so that front and back run on
-    without a corner when it is closed: hollow against their flatter ``chord``, and calm for the seam below."""
+    without a corner when it is closed: hollow against their flatter ``chord``, and calm for the seam below.
+    """
     (half, height), (next_half, next_y) = points[:2]
     calmest = max(0.0, CALM_SLOPE * (half - next_half) / (next_y - height))
     return math.atan(min(math.tan(max(0.0, chord - HOLLOW)), calmest))

@@ -88,7 +88,7 @@ def test_a_refusal_leaves_the_document_alone(editor):
     assert not parts(etree.fromstring(asked.svg.encode()), "sleeve")
 
 
-@pytest.mark.parametrize("size, tiers", [("toddler", 40), ("median", 7), ("largest", 12), ("median", 40)])
+@pytest.mark.parametrize(("size", "tiers"), [("toddler", 40), ("median", 7), ("largest", 12), ("median", 40)])
 def test_lettering_touches_nothing(editor, size, tiers):
     """The editor's own boxes of every text, with the font it really uses, against every line and text."""
     options = {"unit": "cm", "tiers": tiers, "label": "Wmwm ABCDEFG Žluťoučký kůň 日本", **{k: str(v) for k, v in SIZES[size].items()}}

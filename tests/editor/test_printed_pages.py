@@ -3,7 +3,7 @@ from __future__ import annotations
 
 import ctypes
 import re
-from typing import List, NamedTuple
+from typing import NamedTuple
 
 import inkex
 import numpy as np
@@ -95,12 +95,12 @@ def straight(start: np.ndarray, end: np.ndarray) -> list:
     return [start + (end - start) / 3, end - (end - start) / 3, end]
 
 
-def paths_on(page) -> List[np.ndarray]:
+def paths_on(page) -> list[np.ndarray]:
     height = page.get_size()[1]
     return [points_of(path, height) for path in page.get_objects(filter=[raw.FPDF_PAGEOBJ_PATH], max_depth=15)]
 
 
-def points_drawn(root, part: str) -> List[np.ndarray]:
+def points_drawn(root, part: str) -> list[np.ndarray]:
     """The points of our paths of a part, handles and all, in mm of the document."""
     found = []
     for element in find_parts(root, part):

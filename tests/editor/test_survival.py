@@ -56,7 +56,7 @@ def test_saving_keeps_everything(editor, drawn, kind):
 
 
 @pytest.mark.parametrize(
-    "actions, lines, sleeves",
+    ("actions", "lines", "sleeves"),
     [
         (["select-by-id:line", "duplicate"], 2, 1),
         (["select-by-id:line", "selection-group"], 1, 1),

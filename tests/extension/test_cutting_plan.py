@@ -301,16 +301,16 @@ def test_the_page_prints_well(draft, plan, tmp_path):
 
 
 @pytest.mark.parametrize(
-    "options, message",
+    ("options", "message"),
     [
-        (dict(fullness="0.5"), "Fullness: “0.5”"),
-        (dict(fullness="4; 4"), "gives 2 values, but there are 6 tiers"),
-        (dict(layers="0"), "Layers: “0”"),
-        (dict(net_width="4 in"), "Net: 4 in of usable width was read, but the strip of tier 1 is"),
-        (dict(net_width="2"), "Net: usable width: “2” was read as 2 in"),
-        (dict(job_sheet_folder="/no/such/folder"), "Job sheet folder: “/no/such/folder” does not exist"),
-        (dict(job_sheet_folder=__file__), "is not a folder"),
-        (dict(sleeves="0"), "Sleeves: “0”"),
+        ({"fullness": "0.5"}, "Fullness: “0.5”"),
+        ({"fullness": "4; 4"}, "gives 2 values, but there are 6 tiers"),
+        ({"layers": "0"}, "Layers: “0”"),
+        ({"net_width": "4 in"}, "Net: 4 in of usable width was read, but the strip of tier 1 is"),
+        ({"net_width": "2"}, "Net: usable width: “2” was read as 2 in"),
+        ({"job_sheet_folder": "/no/such/folder"}, "Job sheet folder: “/no/such/folder” does not exist"),
+        ({"job_sheet_folder": __file__}, "is not a folder"),
+        ({"sleeves": "0"}, "Sleeves: “0”"),
     ],
 )
 def test_bad_input_is_named_and_nothing_is_drawn(draft, run_effect_everywhere, options, message):
@@ -325,7 +325,7 @@ def test_a_folder_that_cannot_be_written_to_keeps_what_was_there(draft, run_effe
     assert not list(folder.glob(".job*"))
 
 
-@pytest.mark.parametrize("options", [dict(fullness="4 to"), dict(drop="3 1/"), dict(overlap="au"), dict(net_width="5 f"), dict(layers="")])
+@pytest.mark.parametrize("options", [{"fullness": "4 to"}, {"drop": "3 1/"}, {"overlap": "au"}, {"net_width": "5 f"}, {"layers": ""}])
 def test_half_typed_waits_or_is_named_but_never_draws(draft, run_effect, options):
     assert run_effect(SCRIPT, options, draft()).stdout == ""
 

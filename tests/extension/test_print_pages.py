@@ -12,9 +12,9 @@ from shapely.geometry import LineString, box
 from shapely.ops import unary_union
 from svgpathtools import parse_path
 
+from extension.document.pages import can_have_pages
 from extension.document.parts import to_millimetres
 from extension.drawing.lettering import text_width
-from extension.document.pages import can_have_pages
 from tests.extension.test_draft_sleeve import SCRIPT as DRAFT
 from tests.extension.test_draft_sleeve import SIZES, drawn, parts, refused
 from tests.host import REPOSITORY
@@ -340,7 +340,7 @@ def test_a_document_without_a_view_gets_one(run_effect, drafted):
 
 
 @pytest.mark.parametrize(
-    "options, says",
+    ("options", "says"),
     [
         ({"margin": "wide"}, "Margin: “wide”"),
         ({"margin": "3 in"}, "Margin: “3 in”"),

@@ -344,7 +344,7 @@ def test_edits_together_leave_true_numbers(drafted, tmp_path_factory, capsys, ch
 # --- mirrored -----------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("kept, sign", [("front_to_back", 1), ("back_to_front", -1)])
+@pytest.mark.parametrize(("kept", "sign"), [("front_to_back", 1), ("back_to_front", -1)])
 def test_one_half_is_mirrored_onto_the_other(kept, sign, drafted, again):
     def both(root):
         edits.bulge_front(root)
@@ -379,7 +379,7 @@ def seam_scaled(root):
 
 def document_rescaled(root):
     """Another viewBox typed into the file: everything in it measures 105 %."""
-    root.set("viewBox", "0 0 200 {}".format(297 / 1.05))
+    root.set("viewBox", f"0 0 200 {297 / 1.05}")
     root.set("width", "210mm")
 
 
@@ -387,7 +387,7 @@ SCALES = [(layer_scaled, 1.05, 1.05, "105.0%"), (layer_stretched, 1.0, 0.9, "100
           (seam_scaled, 1.05, 1.05, "105.0%"), (document_rescaled, 1.05, 1.05, "105.0%")]  # fmt: skip
 
 
-@pytest.mark.parametrize("edit, across, down, told", SCALES, ids=lambda value: getattr(value, "__name__", None))
+@pytest.mark.parametrize(("edit", "across", "down", "told"), SCALES, ids=lambda value: getattr(value, "__name__", None))
 def test_a_scale_is_asked_about_then_kept_or_taken_back(edit, across, down, told, drafted, again):
     scaled = edited(drafted, edits.bulge_front, edit)
     asked = again(scaled)
@@ -476,7 +476,7 @@ BROKEN = [
 ]
 
 
-@pytest.mark.parametrize("edit, said, also", BROKEN, ids=lambda value: getattr(value, "__name__", None))
+@pytest.mark.parametrize(("edit", "said", "also"), BROKEN, ids=lambda value: getattr(value, "__name__", None))
 def test_what_cannot_be_measured_is_said_and_marked_and_nothing_else_changed(edit, said, also, drafted, again):
     broken = edited(drafted, edit)
     answer = again(broken)
@@ -564,7 +564,7 @@ def test_corners_lost_are_found_from_the_record(drafted, again):
     assert_true(again(edited(drafted, edits.slant_hem, forget)).root)
 
 
-@pytest.mark.parametrize("typed, said", [("5 in", "0 to 20 mm"), ("abc", "“abc”"), ("-1", "less than nothing")])
+@pytest.mark.parametrize(("typed", "said"), [("5 in", "0 to 20 mm"), ("abc", "“abc”"), ("-1", "less than nothing")])
 def test_a_tolerance_that_makes_no_sense_is_refused(typed, said, drafted, again):
     answer = again(drafted, truing_tolerance=typed)
     assert answer.text == "" and "Truing tolerance" in answer.said and said in answer.said

@@ -5,8 +5,8 @@ import inkex
 import pytest
 from lxml import etree
 
-from extension.document.parts import DocumentHasNoSize, free_room
 from extension.document.free_room import drawn_boxes
+from extension.document.parts import DocumentHasNoSize, free_room
 from tests.strange_elements import STRANGE
 
 NAMESPACES = (

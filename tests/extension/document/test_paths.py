@@ -54,7 +54,7 @@ def traced(curve: Curve, count: int = 33) -> np.ndarray:
 def reference(data: str) -> list:
     """The pieces that have any length in each continuous subpath, as svgpathtools reads them."""
     pieces = [piece for piece in svgpathtools.parse_path(data) if piece.length() > 0]
-    subpaths = [path for path in svgpathtools.Path(*pieces).continuous_subpaths()]
+    subpaths = list(svgpathtools.Path(*pieces).continuous_subpaths())
     return [piece for path in subpaths for piece in path]
 
 
@@ -103,7 +103,7 @@ def test_arcs_run_along_the_same_side_as_svgpathtools(x, y, to_x, to_y, wide, hi
 
 
 @pytest.mark.parametrize(
-    "data, count", [("M 1 1 L 2 2 M 5 5 L 6 6 L 7 8", 2), ("m 1 1 h 5 v 5 z l 3 -3", 2), ("", 0), ("M 3 3", 0), ("M 1 1 Z", 0)]
+    ("data", "count"), [("M 1 1 L 2 2 M 5 5 L 6 6 L 7 8", 2), ("m 1 1 h 5 v 5 z l 3 -3", 2), ("", 0), ("M 3 3", 0), ("M 1 1 Z", 0)]
 )
 def test_one_curve_for_each_subpath(data, count):
     assert len(curve_from_path(element(data))) == count
@@ -129,7 +129,7 @@ def test_reading_leaves_the_path_as_it_was():
 
 
 @pytest.mark.parametrize(
-    "data, written",
+    ("data", "written"),
     [
         ("M 0 0 h 5 v 5 z", "M 0 0 L 5 0 L 5 5 Z"),
         ("M 0 0 L 5 0 L 5 5 L 0 0 z", "M 0 0 L 5 0 L 5 5 Z"),

@@ -86,7 +86,7 @@ def test_every_kind_of_document(run_effect, size):
 
 
 @pytest.mark.parametrize(
-    "labels, order, front",
+    ("labels", "order", "front"),
     [
         (("", ""), ("a", "b"), 150), (("", ""), ("b", "a"), 160), (("Front armhole", "Back armhole"), ("b", "a"), 150),
         (("back", ""), ("a", "b"), 160), (("", "FRONT (pinned)"), ("a", "b"), 160), (("backing", "fronts"), ("b", "a"), 160),
@@ -121,7 +121,7 @@ def test_the_record_draws_it_again_without_the_bodice(run_effect):
 
 
 @pytest.mark.parametrize(
-    "objects, which, select, words",
+    ("objects", "which", "select", "words"),
     [
         ([], "both", [], ["nothing is selected", "2 objects are needed"]),
         ([arc("a", 150)], "both", ["a"], ["one object is selected"]),

@@ -103,7 +103,7 @@ def test_the_length_of_a_style_is_what_is_lettered(run_effect):
 
 
 @pytest.mark.parametrize(
-    "options, message",
+    ("options", "message"),
     [
         ({"front_share": "39"}, "Share of the front, percent: “39” was read. What makes sense is 40 to 60."),
         ({"elastic_ratio": "nan"}, "Elastic, cut length to girth: “nan” was read. What makes sense is 0.5 to 1."),

@@ -2,15 +2,15 @@
 import pytest
 from shapely.geometry import Polygon
 
-from geometry.cloth.tier_choices import BY_RULE_LENGTHS, LENGTHS, NUMBERS, read_cloths, read_tier_style
-from geometry.curves.curve import Curve
 from geometry.cloth.cutting import Cloth, plan_cutting, to_buy
 from geometry.cloth.flat import technical_flat
+from geometry.cloth.tier_choices import BY_RULE_LENGTHS, LENGTHS, NUMBERS, read_cloths, read_tier_style
+from geometry.cloth.work import estimate_work
+from geometry.curves.curve import Curve
+from geometry.editing.retrimming import Tiers
+from geometry.refusal import Refused
 from geometry.sleeve.marks import TierLine
 from geometry.sleeve.outline import EDGES, Outline
-from geometry.refusal import Refused
-from geometry.editing.retrimming import Tiers
-from geometry.cloth.work import estimate_work
 
 INCH, YARD = 25.4, 914.4
 CORNERS = [(-100, 0), (100, 0), (200, 100), (150, 500), (-150, 500), (-200, 100), (-100, 0)]
@@ -35,7 +35,7 @@ def cloth(**changes):
 
 # By hand: the length needed / (1 - shrinkage) x (1 + spare), then up to the next eighth of a yard or 10 cm.
 @pytest.mark.parametrize(
-    "length, shrinkage, spare, unit, bought",
+    ("length", "shrinkage", "spare", "unit", "bought"),
     [
         (36 * INCH, 0, 0, "in", 1 * YARD),
         (36.1 * INCH, 0, 0, "in", 1.125 * YARD),
@@ -104,20 +104,20 @@ def test_a_flounce_counts_its_sectors():
 
 
 @pytest.mark.parametrize(
-    "typed, message",
+    ("typed", "message"),
     [
-        (dict(fullness="0.9"), "Fullness: “0.9” was read. What makes sense is 1 to 12"),
-        (dict(fullness="4; 4"), "Fullness: “4; 4” gives 2 values, but there are 4 tiers"),
-        (dict(layers="0"), "Layers: “0” was read.*at least one layer"),
-        (dict(layers="2.5"), "Layers: “2.5” was read. What makes sense is a whole number"),
-        (dict(net_width="5 in"), "Net: 5 in of usable width was read, but the strip of tier 1 is 7 1/8 in wide"),
-        (dict(base_width="12 in", base_shrinkage="0"), "Base: 12 in of usable width was read, but one sleeve.*15 3/4 in wide"),
-        (dict(overlap="lots"), "Overlap: “lots” is not a length.*or auto"),
-        (dict(drop="90 cm to 2 yd"), "Drop: “2 yd” is not a length"),
-        (dict(net_spare="-5"), "Net: spare %: “-5” was read. What makes sense is 0 to 100"),
-        (dict(net_price="inf"), "Net: price: “inf” was read"),
-        (dict(gathering_allowance="13"), "Gathering allowance.*looks like centimetres|Gathering allowance: “13” was read as 13 in"),
-        (dict(make="flounce", fullness="1"), "must be fuller at its edge"),
+        ({"fullness": "0.9"}, "Fullness: “0.9” was read. What makes sense is 1 to 12"),
+        ({"fullness": "4; 4"}, "Fullness: “4; 4” gives 2 values, but there are 4 tiers"),
+        ({"layers": "0"}, "Layers: “0” was read.*at least one layer"),
+        ({"layers": "2.5"}, "Layers: “2.5” was read. What makes sense is a whole number"),
+        ({"net_width": "5 in"}, "Net: 5 in of usable width was read, but the strip of tier 1 is 7 1/8 in wide"),
+        ({"base_width": "12 in", "base_shrinkage": "0"}, "Base: 12 in of usable width was read, but one sleeve.*15 3/4 in wide"),
+        ({"overlap": "lots"}, "Overlap: “lots” is not a length.*or auto"),
+        ({"drop": "90 cm to 2 yd"}, "Drop: “2 yd” is not a length"),
+        ({"net_spare": "-5"}, "Net: spare %: “-5” was read. What makes sense is 0 to 100"),
+        ({"net_price": "inf"}, "Net: price: “inf” was read"),
+        ({"gathering_allowance": "13"}, "Gathering allowance.*looks like centimetres|Gathering allowance: “13” was read as 13 in"),
+        ({"make": "flounce", "fullness": "1"}, "must be fuller at its edge"),
     ],
 )
 def test_bad_input_is_named(typed, message):

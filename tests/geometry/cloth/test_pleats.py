@@ -42,7 +42,7 @@ def test_a_whole_number_fits_and_takes_up_the_strip(kind, line, fullness, spacin
     assert abs(line / pleats.count - spacing) <= abs(line / nearest - spacing) + 1e-9
 
 
-@pytest.mark.parametrize("line, fullness, spacing", [(0, 4, 20), (100, 0.9, 20), (100, 4, 0)])
+@pytest.mark.parametrize(("line", "fullness", "spacing"), [(0, 4, 20), (100, 0.9, 20), (100, 4, 0)])
 def test_nonsense_is_an_error(line, fullness, spacing):
     with pytest.raises(ValueError):
         solve_pleats("knife", line, fullness, spacing)

@@ -2,13 +2,13 @@
 import numpy as np
 import pytest
 
+from geometry.cloth.strips import TierStyle, measure_lines, plan_strips, spacings
 from geometry.curves.curve import Curve
+from geometry.editing.retrimming import Tiers
 from geometry.measuring.lengths import down_to_mark, read_length, up_to_mark, write_length
+from geometry.refusal import Refused
 from geometry.sleeve.marks import TierLine
 from geometry.sleeve.outline import EDGES, Outline
-from geometry.refusal import Refused
-from geometry.editing.retrimming import Tiers
-from geometry.cloth.strips import TierStyle, measure_lines, spacings, plan_strips
 
 INCH = 25.4
 
@@ -32,7 +32,7 @@ def plan(lengths, between, **changes):
 
 # By hand, in inches: line x 4, then + 1/2 at both ends, then + 1/2 for each join.
 @pytest.mark.parametrize(
-    "line, gathered, no_join, two_joins", [(11, 44, 45, 46), (16.5, 66, 67, 68), (18, 72, 73, 74)]
+    ("line", "gathered", "no_join", "two_joins"), [(11, 44, 45, 46), (16.5, 66, 67, 68), (18, 72, 73, 74)]
 )
 def test_cut_length(line, gathered, no_join, two_joins):
     [tier] = plan([line], [3])
@@ -43,7 +43,7 @@ def test_cut_length(line, gathered, no_join, two_joins):
 
 # By hand, in inches: spacing, overlap (a third, at least 1/2), drop, cut width with 1/2 of gathering allowance.
 @pytest.mark.parametrize(
-    "spacing, overlap, drop, width", [(3, 1, 4, 4.5), (2.25, 0.75, 3, 3.5), (1.2, 0.5, 1.7, 2.2), (0.75, 0.5, 1.25, 1.75)]
+    ("spacing", "overlap", "drop", "width"), [(3, 1, 4, 4.5), (2.25, 0.75, 3, 3.5), (1.2, 0.5, 1.7, 2.2), (0.75, 0.5, 1.25, 1.75)]
 )
 def test_cut_width_by_the_rule(spacing, overlap, drop, width):
     tier, last = plan([12, 11], [spacing, 3])

@@ -8,7 +8,7 @@ from geometry.curves.roots import root_between
 
 
 @pytest.mark.parametrize(
-    "value, low, high",
+    ("value", "low", "high"),
     [
         (lambda x: x * x - 2, 0, 2), (lambda x: 2 - x * x, 0, 2), (math.cos, 0, 3), (lambda x: math.exp(x) - 1e4, -5, 50),
         (lambda x: (x - 1) ** 9, 0, 2.5), (lambda x: math.atan(1e4 * (x - 0.3)), -1, 1),

@@ -11,9 +11,9 @@ from hypothesis import strategies as some
 from shapely.geometry import Polygon
 
 from geometry.curves.curve import Curve
+from geometry.editing.refinding import IDENTITY, Broken, apply, refind, ring_of, turning
 from geometry.sleeve.draft import draft_sleeve
 from geometry.sleeve.outline import CORNERS, EDGES
-from geometry.editing.refinding import IDENTITY, Broken, apply, refind, ring_of, turning
 from tests.bodies import DEFAULTS
 
 SEAM = draft_sleeve(DEFAULTS, 6).block.seam

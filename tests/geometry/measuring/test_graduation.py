@@ -11,7 +11,7 @@ def number(text: str) -> float:
 
 
 @pytest.mark.parametrize(
-    "text, values",
+    ("text", "values"),
     [
         ("4", (4, 4, 4)),
         ("4, 4, 3.5", (4, 4, 3.5)),

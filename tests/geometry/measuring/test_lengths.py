@@ -12,7 +12,7 @@ INCH = Fraction(254, 10)
 
 
 @pytest.mark.parametrize(
-    "text, inches",
+    ("text", "inches"),
     [
         ("13 3/8", Fraction(107, 8)), ("13⅜", Fraction(107, 8)), ("13-3/8", Fraction(107, 8)), ("13.375", Fraction(107, 8)),
         ("13,375", Fraction(107, 8)), ("13 3/8 in", Fraction(107, 8)), ('13" ', Fraction(13)), ("34 cm", Fraction(340) / INCH),

@@ -1,10 +1,10 @@
 """The table of measurements: ranges that hold, defaults that draft, refusals in words."""
 import pytest
 
-from geometry.sleeve.draft import draft_sleeve
 from geometry.measuring.lengths import read_length
 from geometry.measuring.measurements import BODY, STYLE, TABLE, Unfinished, read_measurements
 from geometry.refusal import Refused
+from geometry.sleeve.draft import draft_sleeve
 
 DEFAULTS = {name: measurement.default for name, measurement in TABLE.items()}
 
@@ -46,7 +46,7 @@ def test_half_typed_is_not_wrong():
         read_measurements({**DEFAULTS, "bust_girth": "36 1/"}, "in")
 
 
-@pytest.mark.parametrize("name, typed, unit, hint", [("bust_girth", "92", "in", "centimetres"), ("bust_girth", "36.5", "cm", "inches")])
+@pytest.mark.parametrize(("name", "typed", "unit", "hint"), [("bust_girth", "92", "in", "centimetres"), ("bust_girth", "36.5", "cm", "inches")])
 def test_the_other_unit_is_recognised(name, typed, unit, hint):
     with pytest.raises(Refused, match=f"looks like {hint}"):
         read_measurements({**DEFAULTS, name: typed}, unit)

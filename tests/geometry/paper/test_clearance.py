@@ -35,7 +35,7 @@ def test_free_is_what_shapely_calls_disjoint(lines, taken, wanted):
 def test_the_first_free_place_is_taken():
     clearance = Clearance(1.0)
     clearance.add_line(np.array([(0, 0), (100, 0)]))
-    places = np.array([(10, y - 2, 20, y + 2) for y in range(0, 40)], dtype=float)
+    places = np.array([(10, y - 2, 20, y + 2) for y in range(40)], dtype=float)
     assert clearance.first_free(places) == 4  # centred 4 mm off: half the height, the margin, and a hair more
     assert clearance.first_free(places[:3]) is None
 

@@ -12,10 +12,23 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from shapely.geometry import LineString, MultiLineString, box
 from shapely.ops import unary_union
 
-from geometry.sleeve.draft import draft_sleeve
 from geometry.measuring.measurements import TABLE, read_measurements
+from geometry.paper.tiling import (
+    CELL,
+    CLEAR_OF_FRAME,
+    PAPERS,
+    PLACES,
+    Paper,
+    Printing,
+    code,
+    holding_points,
+    join_marks,
+    lay_out,
+    lay_out_parts,
+    one_page_with,
+)
 from geometry.refusal import Refused
-from geometry.paper.tiling import CELL, CLEAR_OF_FRAME, PAPERS, PLACES, Paper, Printing, code, holding_points, join_marks, lay_out, lay_out_parts, one_page_with
+from geometry.sleeve.draft import draft_sleeve
 from tests.extension.test_draft_sleeve import SIZES
 
 SEVEN = ("A4", "A3", "A2", "A1", "letter", "legal", "tabloid")
@@ -44,7 +57,7 @@ def test_the_a_series_halves():
         wide, high = high // 2, wide
 
 
-@pytest.mark.parametrize("name, inches", [("letter", (8.5, 11)), ("tabloid", (11, 17)), ("legal", (8.5, 14))])
+@pytest.mark.parametrize(("name", "inches"), [("letter", (8.5, 11)), ("tabloid", (11, 17)), ("legal", (8.5, 14))])
 def test_american_sizes(name, inches):
     """ANSI/ASME Y14.1: A is 8.5 by 11 in, B is 11 by 17 in.  Legal: common practice, no source."""
     assert PAPERS[name][1:] == pytest.approx([25.4 * side for side in inches])

@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from shapely.affinity import affine_transform
 from shapely.geometry import LineString, Point, box
 
-from geometry.sleeve.allowances import cutting_line
 from geometry.curves.curve import Curve
+from geometry.sleeve.allowances import cutting_line
 from geometry.sleeve.outline import CORNERS, EDGES, Outline
 from tests.geometry.shapes import as_line, as_polygon, sleeve
 

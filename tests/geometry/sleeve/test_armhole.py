@@ -9,12 +9,12 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 from scipy.optimize import minimize_scalar
 
-from geometry.sleeve.armhole import armhole_curve, most_scoop
-from geometry.sleeve.block import draft_block
 from geometry.curves.curve import Curve
-from geometry.sleeve.draft import draft_sleeve
 from geometry.measuring.measurements import Style
 from geometry.refusal import Refused
+from geometry.sleeve.armhole import armhole_curve, most_scoop
+from geometry.sleeve.block import draft_block
+from geometry.sleeve.draft import draft_sleeve
 from tests.bodies import DEFAULTS
 
 INCH = 25.4
@@ -53,7 +53,7 @@ def width(block):
 
 
 @pytest.mark.parametrize("keep", KEEPS)
-@pytest.mark.parametrize("front, back, ease", [(150, 150, 0), (140, 170, 0), (150, 155, 6), (165, 150, 3)])
+@pytest.mark.parametrize(("front", "back", "ease"), [(150, 150, 0), (140, 170, 0), (150, 155, 6), (165, 150, 3)])
 def test_both_seams_are_as_long_as_the_bodice_and_the_ease(keep, front, back, ease):
     assert seams(matched(front, back, keep, ease)) == pytest.approx([front + ease / 2, back + ease / 2], abs=MATCHED)
 
@@ -72,7 +72,7 @@ def test_the_seams_of_the_plain_draft_give_the_plain_draft_back(keep):
     assert np.abs(block.seam.closed().segments - usual.seam.closed().segments).max() < MATCHED
 
 
-@pytest.mark.parametrize("side, other", [("front", "back"), ("back", "front")])
+@pytest.mark.parametrize(("side", "other"), [("front", "back"), ("back", "front")])
 @pytest.mark.parametrize("keep", KEEPS)
 def test_one_side_alone_can_be_matched(keep, side, other):
     block = draft_block({**DEFAULTS, f"{side}_armhole_seam": 140.0}, style=Style(armhole_keep=keep))

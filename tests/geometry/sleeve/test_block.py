@@ -8,12 +8,12 @@ from hypothesis import strategies as st
 from scipy.interpolate import PchipInterpolator
 from shapely.geometry import LineString, Polygon
 
-from geometry.sleeve.armhole import handle_of_chord
-from geometry.sleeve.block import body_edge, draft_block, top_edge_width, monotone_seam, rule_cap_height, rule_cap_half_width
 from geometry.curves.curve import Curve
-from geometry.sleeve.draft import draft_sleeve
 from geometry.measuring.measurements import TABLE
 from geometry.refusal import Refused
+from geometry.sleeve.armhole import handle_of_chord
+from geometry.sleeve.block import body_edge, draft_block, monotone_seam, rule_cap_half_width, rule_cap_height, top_edge_width
+from geometry.sleeve.draft import draft_sleeve
 from tests.bodies import DEFAULTS, measurements_of, women
 
 INCH = 25.4
@@ -161,7 +161,7 @@ def test_armhole_is_hollow_and_shallow():
 
 
 @pytest.mark.parametrize(
-    "change, words",
+    ("change", "words"),
     [
         ({"off_shoulder_girth": 600.0}, ["Off-shoulder girth", "60.0 cm", "64.8 cm"]),
         ({"shoulder_width": 300.0, "body_edge_reduction": 300.0}, ["Shoulder width", "30.0 cm"]),

@@ -6,16 +6,16 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 from shapely.geometry import LineString, Polygon
 
+from geometry.curves.curve import Curve
+from geometry.measuring.measurements import Style
+from geometry.refusal import Refused
 from geometry.sleeve.arm import Level, girth_at, measured_levels
 from geometry.sleeve.armhole import armhole_curve
 from geometry.sleeve.block import draft_block, rule_cap
-from geometry.curves.curve import Curve
 from geometry.sleeve.draft import RULE_CASING, draft_sleeve
 from geometry.sleeve.fit import LIMITS, VERDICTS, FitRow, fit_rows
 from geometry.sleeve.marks import tier_lines
-from geometry.measuring.measurements import Style
 from geometry.sleeve.outline import Outline
-from geometry.refusal import Refused
 from tests.bodies import DEFAULTS, measurements_of, women
 
 INCH = 25.4
@@ -53,7 +53,7 @@ def test_a_tube_of_known_girth():
     assert [r.verdict for r in rows.values()] == ["good", "open", "good", "good", "good", "full", "full"]
 
 
-@pytest.mark.parametrize("ease, verdict", [(-0.2, "too tight"), (0, "tight"), (19.9, "tight"), (20, "good"), (150, "good"), (150.1, "full")])
+@pytest.mark.parametrize(("ease", "verdict"), [(-0.2, "too tight"), (0, "tight"), (19.9, "tight"), (20, "good"), (150, "good"), (150.1, "full")])
 def test_verdicts_at_the_upper_arm(ease, verdict):
     assert FitRow("upper arm", 0, 300, 300 + ease, LIMITS["upper arm"], True).verdict == verdict
     assert verdict in VERDICTS
@@ -148,7 +148,7 @@ ARM = {**DEFAULTS, **WRIST, "hem_girth": 0.0}
 
 
 @pytest.mark.parametrize(
-    "style, length, girth",
+    ("style", "length", "girth"),
     [
         # Worked by hand: underarm 102.658, upper arm 327.025 at 184.15, elbow 285.75 at 317.5, wrist 160 at 530 mm.
         ("short", (102.658 + 317.5) / 2, 327.025 + (210.079 - 184.15) / (317.5 - 184.15) * (285.75 - 327.025)),
@@ -187,7 +187,7 @@ def test_a_flared_hem_lets_the_hand_through_that_a_fitted_one_does_not():
 
 
 @pytest.mark.parametrize(
-    "change, style, words",
+    ("change", "style", "words"),
     [
         ({"elbow_girth": 0.0, "elbow_level": 0.0}, "short", ["“short”", "the elbow"]),
         ({"wrist_girth": 0.0, "wrist_level": 0.0}, "full", ["“full”", "the wrist"]),

@@ -4,8 +4,8 @@ import pytest
 from scipy.integrate import quad
 from svgpathtools import CubicBezier, Line, Path
 
-from geometry.sleeve.block import draft_block
 from geometry.curves.curve import Curve
+from geometry.sleeve.block import draft_block
 from geometry.sleeve.marks import DOUBLE_NOTCH_GAP, arrowheads, grain_line, notch_ticks, tier_lines
 from tests.bodies import DEFAULTS
 from tests.geometry.shapes import level_line

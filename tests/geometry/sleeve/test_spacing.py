@@ -20,7 +20,7 @@ def test_seven_tiers_on_nineteen_and_a_half_inches():
 
 
 @pytest.mark.parametrize(
-    "snap, spacing, last_line, last_section", [("1/2in", 3, 18, 1.5), ("1/8in", 2.75, 16.5, 3), ("1/4in", 2.75, 16.5, 3)]
+    ("snap", "spacing", "last_line", "last_section"), [("1/2in", 3, 18, 1.5), ("1/8in", 2.75, 16.5, 3), ("1/4in", 2.75, 16.5, 3)]
 )
 def test_snapping_says_what_it_does_at_the_hem(snap, spacing, last_line, last_section):
     # Worked by hand: 7 x 3 = 21 in would overrun 19 1/2 in by 1 1/2 in.
@@ -95,7 +95,7 @@ def test_her_own_spacings():
 
 
 @pytest.mark.parametrize(
-    "spacings, message",
+    ("spacings", "message"),
     [
         ("10; 5; 4.5", "the last of 4 lines would stand 19 1/2 in below the top edge, on or past the hem"),
         ("4; 5", "gives 2 values, but there are 3"),

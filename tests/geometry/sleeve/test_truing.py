@@ -6,11 +6,11 @@ import pytest
 from svgpathtools import CubicBezier, Path
 
 from geometry.curves.curve import Curve
+from geometry.editing.retrimming import mirrored, remeasured_tiers, trimmed_all
+from geometry.measuring.measurements import Style
 from geometry.sleeve.draft import Decided, decide, draft_on
 from geometry.sleeve.marks import TierLine, notches, tier_lines
-from geometry.measuring.measurements import Style
 from geometry.sleeve.outline import EDGES, Outline
-from geometry.editing.retrimming import mirrored, remeasured_tiers, trimmed_all
 from geometry.sleeve.truing import GOOD, LOOK, WRONG, true_up
 from tests.bodies import DEFAULTS
 from tests.geometry.shapes import level_line
@@ -46,7 +46,7 @@ def test_a_drafted_sleeve_is_true():
     assert {check.verdict for check in checks(SEAM).values()} == {GOOD}
 
 
-@pytest.mark.parametrize("down, tolerance, verdict", [(0.9, 1.0, GOOD), (1.1, 1.0, WRONG), (4.0, 5.0, GOOD), (0.0, 0.0, GOOD)])
+@pytest.mark.parametrize(("down", "tolerance", "verdict"), [(0.9, 1.0, GOOD), (1.1, 1.0, WRONG), (4.0, 5.0, GOOD), (0.0, 0.0, GOOD)])
 def test_underarm_seams_are_compared(down, tolerance, verdict):
     outline = with_node_moved("front hem", (0, down))
     check = checks(outline, tolerance=tolerance)["underarm seams", "underarm"]
@@ -55,7 +55,7 @@ def test_underarm_seams_are_compared(down, tolerance, verdict):
     assert check.verdict == verdict
 
 
-@pytest.mark.parametrize("degrees, verdict", [(4.9, GOOD), (5.1, WRONG), (-4.9, GOOD), (-5.1, WRONG)])
+@pytest.mark.parametrize(("degrees", "verdict"), [(4.9, GOOD), (5.1, WRONG), (-4.9, GOOD), (-5.1, WRONG)])
 def test_the_edge_runs_on_within_five_degrees(degrees, verdict):
     """The front hem corner's last handle turned by so many degrees about the corner."""
     edge = np.array(SEAM.edge("front underarm").segments)
@@ -67,7 +67,7 @@ def test_the_edge_runs_on_within_five_degrees(degrees, verdict):
     assert abs(sum(check.numbers) - 180) == pytest.approx(abs(degrees), abs=1e-9)
 
 
-@pytest.mark.parametrize("more, verdict", [(0.0, GOOD), (1.0, GOOD), (4.0, LOOK), (30.0, WRONG)])
+@pytest.mark.parametrize(("more", "verdict"), [(0.0, GOOD), (1.0, GOOD), (4.0, LOOK), (30.0, WRONG)])
 def test_ease_left_at_a_level_is_told(more, verdict):
     """A body with so much more girth: ease asked is 2 x 3/4 in = 38.1 mm, and 1/8 in of it may be missing."""
     more *= 1 if verdict != WRONG else 38.2 / 30
@@ -79,7 +79,7 @@ def test_ease_left_at_a_level_is_told(more, verdict):
     assert check.verdict == verdict
 
 
-@pytest.mark.parametrize("wider, verdict", [(-2.0, WRONG), (-1.0, GOOD), (1.0, GOOD), (2.0, LOOK)])
+@pytest.mark.parametrize(("wider", "verdict"), [(-2.0, WRONG), (-1.0, GOOD), (1.0, GOOD), (2.0, LOOK)])
 def test_heads_and_body_edges_go_around_the_girth(wider, verdict):
     """1/8 in of the whole may be missing or over; the top edge counts twice."""
     check = checks(with_node_moved("front top", (wider, 0)))["top edge", "top edge"]
@@ -87,7 +87,7 @@ def test_heads_and_body_edges_go_around_the_girth(wider, verdict):
     assert check.verdict == verdict
 
 
-@pytest.mark.parametrize("narrower, verdict", [(57.0, GOOD), (57.3, WRONG)])
+@pytest.mark.parametrize(("narrower", "verdict"), [(57.0, GOOD), (57.3, WRONG)])
 def test_the_hand_passes_the_hem(narrower, verdict):
     """The closed hem is 10 1/2 in, the hand 8 1/4 in: 57.15 mm to spare."""
     check = checks(with_node_moved("front hem", (-narrower, 0)))["hand", "hem"]
@@ -109,7 +109,7 @@ def at(*heights: float) -> list:
     return [TierLine(number, level_line(SEAM, y)) for number, y in enumerate(heights, start=1)]
 
 
-@pytest.mark.parametrize("heights, verdict", [((100, 200, 300, 400), GOOD), ((100, 200, 300), LOOK), ((100,), GOOD)])
+@pytest.mark.parametrize(("heights", "verdict"), [((100, 200, 300, 400), GOOD), ((100, 200, 300), LOOK), ((100,), GOOD)])
 def test_the_last_tier_covers_what_is_below(heights, verdict):
     """As deep as the others (100 mm) it reaches from 400 to the hem at 476.25, from 300 it does not."""
     assert checks(SEAM, at(*heights))["last tier", str(len(heights))].verdict == verdict

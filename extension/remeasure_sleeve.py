@@ -4,6 +4,8 @@ import sys
 
 sys.path.insert(0, os.path.dirname(os.path.dirname(os.path.abspath(__file__))))
 
+import extension.host_check  # isort: skip  # noqa: F401  says what is missing, before anything that needs it
+
 from argparse import ArgumentParser
 
 import inkex

@@ -2,7 +2,7 @@
 import pytest
 
 from geometry.measuring.graduation import per_tier
-from geometry.measuring.measurements import Unfinished
+from geometry.measuring.lengths import HalfTyped
 from geometry.refusal import Refused
 
 
@@ -32,7 +32,7 @@ def test_a_ramp_over_one_tier_is_its_first_value():
 
 @pytest.mark.parametrize("text", ["4 to", "4 t", "4,", "4; 3;", "4, 4, "])
 def test_waits_while_a_list_is_half_typed(text):
-    with pytest.raises(Unfinished):
+    with pytest.raises(HalfTyped):
         per_tier("Fullness", text, 3, number)
 
 

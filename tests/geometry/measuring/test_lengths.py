@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from geometry.measuring.lengths import HalfTypedLength, UnreadableLength, read_length, write_exact, write_length
+from geometry.measuring.lengths import HalfTyped, UnreadableLength, read_length, write_exact, write_length
 
 # The inch is exactly 25.4 mm: international yard and pound agreement, 1959.
 INCH = Fraction(254, 10)
@@ -32,7 +32,7 @@ def test_a_written_unit_beats_the_chosen_one():
 
 @pytest.mark.parametrize("text", ["13 3/", "13 3", "13.", "13,", "13-", "13 3/1", "13 3/8 i", "34 c", "34 m"])
 def test_a_half_typed_number_is_told_from_a_wrong_one(text):
-    with pytest.raises(HalfTypedLength):
+    with pytest.raises(HalfTyped):
         read_length(text, "in")
 
 
@@ -42,7 +42,7 @@ def test_a_half_typed_number_is_told_from_a_wrong_one(text):
 def test_anything_else_is_refused_and_quoted(text):
     with pytest.raises(UnreadableLength) as caught:
         read_length(text, "in")
-    assert not isinstance(caught.value, HalfTypedLength)
+    assert not isinstance(caught.value, HalfTyped)
     assert f"“{text}”" in str(caught.value)
 
 

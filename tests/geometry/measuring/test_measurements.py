@@ -2,7 +2,7 @@
 import pytest
 
 from geometry.measuring.lengths import read_length
-from geometry.measuring.measurements import BODY, STYLE, TABLE, Unfinished, read_measurements
+from geometry.measuring.measurements import BODY, STYLE, TABLE, read_measurements
 from geometry.refusal import Refused
 from geometry.sleeve.draft import draft_sleeve
 
@@ -42,7 +42,7 @@ def test_every_wrong_number_is_named_at_once():
 
 
 def test_half_typed_is_not_wrong():
-    with pytest.raises(Unfinished):
+    with pytest.raises(HalfTyped):
         read_measurements({**DEFAULTS, "bust_girth": "36 1/"}, "in")
 
 

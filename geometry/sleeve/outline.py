@@ -8,8 +8,7 @@ import numpy as np
 
 from geometry.curves.arrays import Array
 from geometry.curves.bezier import are_straight, cross, evaluate, norm, straight
-from geometry.curves.crossing import Meetings
-from geometry.curves.curve import STRAIGHT, Curve
+from geometry.curves.curve import STRAIGHT, Crossing, Curve
 
 
 class Shape(NamedTuple):
@@ -213,7 +212,7 @@ def _rising_to(y: Array, heights: Array) -> Array:
     return place
 
 
-def _places(line: Curve, side: Curve, met: Sequence[Meetings]) -> list[_Place]:
+def _places(line: Curve, side: Curve, met: Sequence[Crossing]) -> list[_Place]:
     """Return where a line meets a side, as (t on the line, point); if nowhere, an end it passes closely."""
     places = [(place.t2, place.point) for place in met]
     if not places:

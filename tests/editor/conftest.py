@@ -10,6 +10,7 @@ from typing import Dict, Iterable, Iterator, List, Mapping, NamedTuple, Optional
 
 import pytest
 
+from tests import fonts
 from tests.host import action, editor_environment, host_python, lay_out_profile, missing, virtual_display
 
 #: Seconds for one run of the editor, which takes about two.
@@ -163,6 +164,8 @@ def editor(display: str, tmp_path_factory: pytest.TempPathFactory) -> Editor:
     """The real editor; see :class:`Editor`."""
     if shutil.which("inkscape") is None:
         missing("Inkscape")
+    if not fonts.installed_latin():
+        missing("The font DejaVu Sans")
     return Editor(display, tmp_path_factory.mktemp("editor"))
 
 

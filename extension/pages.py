@@ -63,5 +63,5 @@ def _add(svg: inkex.SvgDocumentElement, left: float, top: float, right: float, b
         svg.insert(0, view)
     page = etree.SubElement(view, _PAGE)
     sides = {"x": left, "y": top, "width": right - left, "height": bottom - top}
-    page.attrib.update({name: f"{value:.6f}" for name, value in sides.items()})
+    page.attrib.update({name: f"{value:.10g}" for name, value in sides.items()})
     return page

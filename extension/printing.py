@@ -101,7 +101,8 @@ def _room_for_first_page(svg: inkex.SvgDocumentElement, printed: List[Printed], 
     """Return the printable part of a first page, beside everything or on the document's empty page."""
     left, top, right, bottom = printed[0].tiling.tiles[0].box
     lies = right - left > bottom - top
-    wide, high = first_page_size(sorted(printing.printable(), key=lambda size: (size[0] > size[1]) != lies))
+    least = first_page_size(sorted(printing.printable(), key=lambda size: (size[0] > size[1]) != lies))
+    wide, high = printing.fitted(least).tolist()
     white = printing.white
     room = free_room(svg, wide + 2 * white, high + 2 * white, PAGE_GAP + white, on_page)
     scale = millimetres_to_user(svg)

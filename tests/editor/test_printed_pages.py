@@ -17,6 +17,7 @@ from extension.document import curve_from_path, find_parts, to_millimetres
 from extension.scale import millimetres_to_user
 from tests.conftest import run_script
 from tests.extension.test_draft_sleeve import SIZES
+from tests.geometry.test_sheets import prints_true
 from tests.host import REPOSITORY
 
 EFFECT = "org.tieredsleeve.print_pages"
@@ -131,8 +132,8 @@ def test_one_pdf_page_of_true_size_for_every_sheet(printed, row):
     done = printed(size, document, options)
     assert done.labels[0] == "First page" and len(done.pdf) == len(done.pages) > 2
     for page, (_, _, width, height) in zip(done.pdf, done.pages):
-        assert np.array(page.get_size()) * MM == pytest.approx((width, height), abs=0.01)
-        assert sorted((width, height)) == pytest.approx(sides, abs=0.001)
+        assert np.array(page.get_size()) * MM == pytest.approx((width, height), abs=0.001)
+        assert sorted((width, height)) == pytest.approx(list(map(prints_true, sides)), abs=0.001)
         if options.get("orientation"):
             assert (width > height) == (options["orientation"] == "landscape")
 

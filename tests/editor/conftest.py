@@ -5,8 +5,9 @@ import os
 import shutil
 import signal
 import subprocess
+import time
 from pathlib import Path
-from typing import Dict, Iterable, Iterator, List, Mapping, NamedTuple, Optional
+from typing import Callable, Dict, Iterable, Iterator, List, Mapping, NamedTuple, Optional
 
 import pytest
 
@@ -94,6 +95,53 @@ class Editor:
         if lost:
             pytest.fail(f"the editor did not export {', '.join(lost)}:\n{log}")
         return edited
+
+    def press(self, effect: str, svg_text: str, keys: Iterable[str], before: Iterable[str] = ()) -> str:
+        """Open a document in a window, run actions and an effect, press keys, and return what Ctrl+S then saves.
+
+        For what has no action: Inkscape 1.4 knows ``undo`` by the keyboard only.  The editor saves
+        nothing where all has been undone, so ``before`` must hold an edit.
+        """
+        for program in ("openbox", "xdotool"):
+            if shutil.which(program) is None:
+                missing(program)
+        folder = self._new_folder()
+        document, drawn = folder / "in.svg", folder / "drawn.svg"
+        document.write_text(svg_text, encoding="utf-8")
+        environment = editor_environment(self.display, self._profile(folder, effect, {}, None))
+        actions = [*before, f"{action(effect)}.noprefs", f"export-filename:{drawn}", "export-do"]
+        started = []
+
+        def start(*words: str) -> None:
+            with open(folder / "log", "a", encoding="utf-8") as log:
+                started.append(subprocess.Popen(words, env=environment, stdout=log, stderr=log, start_new_session=True))
+
+        def ask(*words: str) -> str:
+            return subprocess.run(["xdotool", *words], env=environment, capture_output=True, text=True, timeout=PATIENCE).stdout
+
+        def wait_for(question: Callable[[], object]) -> None:
+            until = time.monotonic() + PATIENCE
+            while not question():
+                if time.monotonic() > until:
+                    pytest.fail(f"the editor's window hung:\n{(folder / 'log').read_text(encoding='utf-8', errors='replace')}")
+                time.sleep(0.2)
+
+        try:
+            start("openbox")
+            # A window opened before the window manager is ready never gets the keyboard.
+            wait_for(lambda: ask("get_desktop"))
+            start("inkscape", "--with-gui", "--actions=" + ";".join(actions), str(document))
+            wait_for(lambda: drawn.exists() and drawn.stat().st_size and ask("search", "--onlyvisible", "--name", document.name))
+            window = ask("search", "--onlyvisible", "--name", document.name).split()[-1]
+            ask("windowactivate", "--sync", window)
+            ask("key", "--delay", "200", *keys, "ctrl+s")
+            wait_for(lambda: document.read_text(encoding="utf-8") not in ("", svg_text))
+            wait_for(lambda: document.read_text(encoding="utf-8").rstrip().endswith("</svg>"))
+        finally:
+            for process in reversed(started):
+                _kill_group(process.pid)
+                process.wait()
+        return document.read_text(encoding="utf-8")
 
     def convert(self, svg_text: str, kind: str) -> Path:
         """Export a document as it is; quicker than :meth:`run`, for it needs no display."""

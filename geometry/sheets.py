@@ -120,10 +120,11 @@ class Printing(NamedTuple):
 def whole_points(length: np.ndarray, up: bool = False) -> np.ndarray:
     """Return the sides of pages that print true: the longest no longer than ``length``, or the shortest no shorter.
 
-    Millimetres, any shape; infinite ones stay.  A side that prints true already is returned as it is.
+    Millimetres, any shape; infinite ones stay, and a point is the least.  A side that prints true already
+    is returned as it is.
     """
     points = np.add(length, LESS) / POINT
-    return (np.ceil(points - 1e-6) if up else np.floor(points + 1e-6)) * POINT - LESS
+    return np.maximum(1.0, np.ceil(points - 1e-6) if up else np.floor(points + 1e-6)) * POINT - LESS
 
 
 class Tile(NamedTuple):

@@ -219,6 +219,16 @@ def test_the_frame_prints_whole_without_a_margin(printed):
             assert edge.mean(axis=0).max() > 0.9
 
 
+def test_the_documents_own_page_prints_true(printed):
+    """It becomes one of many, which 1.4 rounds up to whole points, and what is on it with it."""
+    hers = '<path d="M 20 20 H 120 V 120 H 20 Z" style="fill:none;stroke:#000"/>'
+    done = printed("toddler", A4.replace("/>", f">{hers}</svg>"), {"paper": "A4"})
+    assert done.labels[:2] == [None, "First page"]
+    assert np.array(done.pdf[0].get_size()) * MM == pytest.approx((prints_true(210), prints_true(297)), abs=0.001)
+    [square] = [points for points in paths_on(done.pdf[0]) if np.ptp(points, axis=0) == pytest.approx((100, 100), abs=0.5)]
+    assert np.ptp(square, axis=0) == pytest.approx((100, 100), abs=0.002)
+
+
 def test_running_again_in_a_saved_document(editor, printed):
     """The editor's save keeps our marks, so that a second run finds the first one's pages; hers stay."""
     size, document, _, options = ROWS["toddler on letter, portrait"]

@@ -9,7 +9,7 @@ from lxml import etree
 from extension.document import find_parts, mark
 from extension.free_room import page_boxes
 from extension.scale import millimetres_to_user
-from geometry.sheets import Box, whole_points
+from geometry.sheets import LESS, Box, whole_points
 
 _INKSCAPE = f"{{{inkex.NSS['inkscape']}}}"
 _SODIPODI = f"{{{inkex.NSS['sodipodi']}}}"
@@ -41,10 +41,14 @@ def has_pages(svg: inkex.SvgDocumentElement) -> bool:
 
 
 def list_own_page(svg: inkex.SvgDocumentElement) -> None:
-    """List the page that the document has of itself, which it ceases to be once another is listed; so that it prints true."""
+    """List the page that the document has of itself, which it ceases to be once another is listed; so that it prints true.
+
+    It begins a hair off: the editor makes a page at the document's very corner as large as the document.
+    """
     [(left, top, right, bottom)] = page_boxes(svg)
     scale = millimetres_to_user(svg)
     wide, high = whole_points([(right - left) / scale.a, (bottom - top) / scale.d]) * (scale.a, scale.d)
+    left, top = left + LESS * scale.a, top + LESS * scale.d
     _add(svg, left, top, left + wide, top + high)
 
 

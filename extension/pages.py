@@ -43,12 +43,12 @@ def has_pages(svg: inkex.SvgDocumentElement) -> bool:
 def list_own_page(svg: inkex.SvgDocumentElement) -> None:
     """List the page that the document has of itself, which it ceases to be once another is listed; so that it prints true.
 
-    It begins a hair off: the editor makes a page at the document's very corner as large as the document.
+    It begins a hair to the right: the editor makes a page at the document's very corner as large as the document.
     """
     [(left, top, right, bottom)] = page_boxes(svg)
     scale = millimetres_to_user(svg)
     wide, high = whole_points([(right - left) / scale.a, (bottom - top) / scale.d]) * (scale.a, scale.d)
-    left, top = left + LESS * scale.a, top + LESS * scale.d
+    left += LESS * scale.a
     _add(svg, left, top, left + wide, top + high)
 
 

@@ -2,7 +2,8 @@
 editing by hand and after re-measuring, and the report."""
 from __future__ import annotations
 
-from typing import Callable, Sequence
+from collections.abc import Sequence
+from typing import Callable
 
 import inkex
 from lxml import etree

@@ -1,7 +1,7 @@
 """Drawings for docs/cutting-plan.md, made by the tool from the invented example: lay plan, job sheet, flounces."""
 from __future__ import annotations
 
-from typing import Sequence
+from collections.abc import Sequence
 
 from lxml import etree
 

@@ -1,7 +1,7 @@
 """Drawings for docs/fit.md, made by the tool from the invented example: sleeves side by side, and a fit chart."""
 from __future__ import annotations
 
-from typing import Sequence
+from collections.abc import Sequence
 
 from lxml import etree
 
@@ -30,17 +30,17 @@ MATCHED = ["--id=front", "--id=back", "--selected_armholes=both"]
 
 
 def matched() -> str:
-    """The bodice, and its sleeve with the depth kept and with the width kept."""
-    titles = ("Cap depth kept", "Width kept")
-    sleeves = [drafted([*MATCHED, f"--armhole_keep={keep}"], BODICE) for keep in ("depth", "width")]
+    """The bodice, and its sleeve with the height kept and with the width kept."""
+    titles = ("Cap height kept", "Width kept")
+    sleeves = [drafted([*MATCHED, f"--armhole_keep={keep}"], BODICE) for keep in ("height", "width")]
     bodice = etree.fromstring(BODICE.encode())[0]
     return _side_by_side(sleeves, titles, first=900.0, extra=[bodice])
 
 
 def shapes() -> str:
-    """The underarm seam fitted, straight and flared, with the three finishes of the head."""
-    options = (["--shape=fitted", "--finish=elastic"], ["--shape=straight", "--head_raise=1/2 in"], ["--shape=flared", "--flare_width=17 in"])
-    titles = ("Fitted; casing at the head", "Straight; raised head", "Flared; band")
+    """The underarm seam fitted, straight and flared, with the three finishes of the top edge."""
+    options = (["--shape=fitted", "--finish=elastic"], ["--shape=straight", "--top_edge_raise=1/2 in"], ["--shape=flared", "--flare_width=17 in"])
+    titles = ("Fitted; casing at the top edge", "Straight; raised top edge", "Flared; band")
     return _side_by_side([drafted(each) for each in options], titles)
 
 

@@ -3,8 +3,9 @@ from __future__ import annotations
 
 import subprocess
 import tempfile
+from collections.abc import Sequence
 from pathlib import Path
-from typing import List, NamedTuple, Sequence
+from typing import NamedTuple
 
 import pypdfium2
 from lxml import etree
@@ -32,7 +33,7 @@ class Sheet(NamedTuple):
     picture: Image.Image
 
 
-def printed_sheets() -> List[Sheet]:
+def printed_sheets() -> list[Sheet]:
     """Draft and print the example, let the editor export it, and return the PDF's pages, the first page first."""
     drawing = applied(PrintPages(), OPTIONS, drafted(document=BLANK))
     listed = list(etree.fromstring(drawing.encode()).iter(_PAGE))

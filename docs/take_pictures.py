@@ -14,7 +14,7 @@ import sys
 import tempfile
 import time
 from pathlib import Path
-from typing import Callable, Dict, List, NamedTuple
+from typing import Callable, NamedTuple
 
 from docs.after_editing_pictures import before_and_after, truing_report
 from docs.cutting_pictures import flounces, job_sheet, lay_plan
@@ -126,12 +126,12 @@ def take_print(printed: Print, folder: Path) -> None:
     printed.make(folder / printed.filename)
 
 
-def _start(command: List[str], environment: Dict[str, str]) -> subprocess.Popen:
+def _start(command: list[str], environment: dict[str, str]) -> subprocess.Popen:
     quiet = subprocess.DEVNULL
     return subprocess.Popen(command, env=environment, stdout=quiet, stderr=quiet, start_new_session=True)
 
 
-def _wait_for(question: List[str], environment: Dict[str, str]) -> str:
+def _wait_for(question: list[str], environment: dict[str, str]) -> str:
     """Ask until there is an answer, and return it."""
     until = time.monotonic() + PATIENCE
     while time.monotonic() < until:
@@ -142,7 +142,7 @@ def _wait_for(question: List[str], environment: Dict[str, str]) -> str:
     sys.exit(f"{' '.join(question)} had no answer within {PATIENCE:g} s.")
 
 
-def _wait_until_still(window: str, environment: Dict[str, str]) -> None:
+def _wait_until_still(window: str, environment: dict[str, str]) -> None:
     """Wait until the window has looked and measured the same for a while."""
     until, before, since = time.monotonic() + PATIENCE, b"", time.monotonic()
     while time.monotonic() < until:
@@ -155,7 +155,7 @@ def _wait_until_still(window: str, environment: Dict[str, str]) -> None:
     sys.exit("The window never came to rest.")
 
 
-def main(wanted: List[str]) -> None:
+def main(wanted: list[str]) -> None:
     PICTURES.mkdir(exist_ok=True)
     for pictures, take in ((DIALOGS, take_dialog), (DRAWINGS, take_drawing), (PRINTS, take_print)):
         for picture in pictures:

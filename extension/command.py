@@ -6,7 +6,8 @@ import sys
 
 import inkex
 
-from geometry.measurements import Unfinished
+from extension.wording.refusals import sentence
+from geometry.measuring.measurements import Unfinished
 from geometry.refusal import Refused
 
 
@@ -22,7 +23,7 @@ class Command(inkex.EffectExtension):
             # effect that changes nothing leaves the document as it is.
             return
         except Refused as refusal:
-            raise inkex.AbortExtension(str(refusal)) from refusal
+            raise inkex.AbortExtension(sentence(refusal, getattr(self.options, "unit", "cm"))) from refusal
 
     @classmethod
     def run_as_script(cls) -> None:

@@ -7,12 +7,12 @@ sys.path.insert(0, os.path.dirname(os.path.dirname(os.path.abspath(__file__))))
 from argparse import ArgumentParser
 
 from extension.command import Command, read_count
-from extension.cutting_sheets import draw_plan
-from extension.cutting_source import cutting_line_now, sleeve_now, tiers_now
-from extension.reading import decide_again
-from geometry.choices import BY_RULE_LENGTHS, LENGTHS, NUMBERS, read_cloths, read_tier_style
-from geometry.cutting import plan_cutting
-from geometry.strips import MAKES
+from extension.cutting.plan_sheets import draw_plan
+from extension.cutting.source import cutting_line_now, sleeve_now, tiers_now
+from extension.document.reading import decide_again
+from geometry.cloth.cutting import plan_cutting
+from geometry.cloth.strips import MAKES
+from geometry.cloth.tier_choices import BY_RULE_LENGTHS, LENGTHS, NUMBERS, read_cloths, read_tier_style
 
 
 class CuttingPlan(Command):

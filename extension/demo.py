@@ -9,8 +9,8 @@ from __future__ import annotations
 import io
 import shutil
 import subprocess
+from collections.abc import Sequence
 from pathlib import Path
-from typing import Sequence
 
 from extension.command import Command
 from extension.draft_sleeve import DraftSleeve

@@ -8,12 +8,12 @@ from argparse import ArgumentParser
 
 import inkex
 
-from extension.bodice import SELECTED, selected_seams
 from extension.command import Command, read_count
-from extension.placing import place_sleeve
-from geometry.draft import draft_sleeve
-from geometry.measurements import CHOICES, NUMBERS, TABLE, read_measurements, read_style
-from geometry.tiers import EQUAL, MOST_TIERS, PITCH_SNAPS
+from extension.drafting.bodice import SELECTED, selected_seams
+from extension.drafting.placing import place_sleeve
+from geometry.measuring.measurements import CHOICES, NUMBERS, TABLE, read_measurements, read_style
+from geometry.sleeve.draft import draft_sleeve
+from geometry.sleeve.spacing import EQUAL, MOST_TIERS, SPACING_SNAPS
 
 
 class DraftSleeve(Command):
@@ -29,8 +29,8 @@ class DraftSleeve(Command):
             pars.add_argument(f"--{choice.name}", default=next(iter(choice.words)), choices=tuple(choice.words))
         pars.add_argument("--selected_armholes", default="no", choices=tuple(SELECTED))
         pars.add_argument("--tiers", default="6")
-        pars.add_argument("--pitches", default=EQUAL)
-        pars.add_argument("--pitch_snap", default="none", choices=tuple(PITCH_SNAPS))
+        pars.add_argument("--spacing", default=EQUAL)
+        pars.add_argument("--spacing_snap", default="none", choices=tuple(SPACING_SNAPS))
         pars.add_argument("--replace", type=inkex.Boolean, default=False)
 
     def work(self) -> None:
@@ -39,7 +39,7 @@ class DraftSleeve(Command):
             typed[f"{side}_armhole_seam"] = f"{length:.4f} mm"
         measured = read_measurements(typed, typed["unit"])
         tiers = read_count("Tiers", typed["tiers"], 1, MOST_TIERS)
-        draft = draft_sleeve(measured, tiers, typed["pitch_snap"], typed["unit"], read_style(typed))
+        draft = draft_sleeve(measured, tiers, typed["spacing_snap"], typed["unit"], read_style(typed))
         place_sleeve(self.svg, draft, typed, self.options.replace)
 
 

@@ -18,8 +18,8 @@ import subprocess
 import sys
 import tempfile
 import zipfile
+from collections.abc import Iterator, Mapping
 from pathlib import Path
-from typing import Iterator, List, Mapping, Optional
 
 NAME = "tiered-sleeve"
 #: The packages that must lie side by side.
@@ -35,7 +35,7 @@ class NotInstalled(Exception):
     """Nothing was changed; the message says why."""
 
 
-def shipped_files(source: Path = _SOURCE) -> List[Path]:
+def shipped_files(source: Path = _SOURCE) -> list[Path]:
     """Return the files to install, relative to ``source``, in order."""
     files = [file for package in PACKAGES for file in (source / package).rglob("*") if file.suffix in _SHIPPED]
     if not files:
@@ -125,7 +125,7 @@ def _data_directories(platform: str, environment: Mapping[str, str]) -> Iterator
         yield Path(environment.get("XDG_CONFIG_HOME") or home / ".config") / "inkscape"
 
 
-def _ask_the_editor(environment: Mapping[str, str]) -> Optional[Path]:
+def _ask_the_editor(environment: Mapping[str, str]) -> Path | None:
     """What Inkscape itself says, where it can be called by name."""
     program = shutil.which("inkscape", path=environment.get("PATH", ""))
     if program is None:
@@ -140,7 +140,7 @@ def _ask_the_editor(environment: Mapping[str, str]) -> Optional[Path]:
     return Path(answer[-1]) if answer and os.path.isabs(answer[-1]) else None
 
 
-def main(arguments: Optional[List[str]] = None) -> int:
+def main(arguments: list[str] | None = None) -> int:
     """Do what the command line asks and say what was done."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--target", type=Path, metavar="FOLDER", help="an extensions folder; default: that of your Inkscape")

@@ -10,12 +10,12 @@ from argparse import ArgumentParser
 import inkex
 
 from extension.command import Command
-from extension.printed_parts import TICKS
-from extension.printing import print_sleeve
-from extension.reading import find_sleeve
-from geometry.lengths import write_length
-from geometry.measurements import Measurement, read_measurements
-from geometry.sheets import LONGEST_PAGE, ORIENTATIONS, PAPERS, Paper, Printing
+from extension.document.reading import find_sleeve
+from extension.printing.print_run import print_sleeve
+from extension.printing.printed_parts import TICKS
+from geometry.measuring.lengths import write_length
+from geometry.measuring.measurements import Measurement, read_measurements
+from geometry.paper.tiling import LONGEST_PAGE, ORIENTATIONS, PAPERS, Paper, Printing
 
 #: Margin and overlap leave the middle of the smallest paper free for lettering.
 EVERY_SHEET = (

@@ -9,10 +9,10 @@ from argparse import ArgumentParser
 import inkex
 
 from extension.command import Command
-from extension.reading import find_lines
-from extension.remeasuring import draw_again, mark_trouble, measure_again, read_tolerance
-from extension.wording import MARKED
-from geometry.refinding import Broken
+from extension.document.reading import find_lines
+from extension.editing.remeasuring import draw_again, mark_trouble, measure_again, read_tolerance
+from extension.wording.notes import MARKED
+from geometry.editing.refinding import Broken
 
 
 class RemeasureSleeve(Command):

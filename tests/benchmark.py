@@ -17,7 +17,6 @@ import sys
 import tempfile
 import time
 from pathlib import Path
-from typing import Dict, List
 
 from tests.host import host_extensions, host_python
 
@@ -37,7 +36,7 @@ if __name__ == "__main__":
 DOCUMENT = '<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="297mm" viewBox="0 0 210 297"/>'
 
 
-def seconds(python: str, script: Path, words: List[str], document: Path, environment: Dict[str, str]) -> float:
+def seconds(python: str, script: Path, words: list[str], document: Path, environment: dict[str, str]) -> float:
     """Run an effect once, as the host would, and return its wall time; exits if the effect says no."""
     started = time.perf_counter()
     done = subprocess.run(

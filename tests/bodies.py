@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from geometry.measurements import TABLE, read_measurements
+from geometry.measuring.measurements import TABLE, read_measurements
 
 DEFAULTS = read_measurements({name: measurement.default for name, measurement in TABLE.items()}, "in")
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
+from collections.abc import Iterable, Mapping
 from pathlib import Path
-from typing import Callable, Iterable, Mapping, NamedTuple
+from typing import Callable, NamedTuple
 
 import pytest
 from hypothesis import settings

@@ -8,9 +8,8 @@ from __future__ import annotations
 
 import subprocess
 import tempfile
-from functools import lru_cache
+from functools import cache
 from pathlib import Path
-from typing import List
 
 from fontTools.fontBuilder import FontBuilder
 from fontTools.pens.ttGlyphPen import TTGlyphPen
@@ -31,17 +30,17 @@ _CONFIGURATION = """<?xml version="1.0"?>
 """
 
 
-def installed_latin() -> List[Path]:
+def installed_latin() -> list[Path]:
     """Where DejaVu Sans is on this machine, upright and bold; empty where it is missing."""
     try:
-        asked = subprocess.run(["fc-list", "DejaVu Sans", "file"], capture_output=True, text=True, timeout=60)
+        asked = subprocess.run(["fc-list", "DejaVu Sans", "file"], check=False, capture_output=True, text=True, timeout=60)
     except FileNotFoundError:
         return []
     found = (Path(line.rstrip(": ")) for line in asked.stdout.splitlines())
     return [file for file in found if file.name in LATIN]
 
 
-@lru_cache(maxsize=None)
+@cache
 def configuration() -> Path:
     """A configuration of fontconfig that knows these fonts only; gone when this Python ends."""
     folder = Path(_kept().name)
@@ -53,7 +52,7 @@ def configuration() -> Path:
     return folder / "fonts.conf"
 
 
-@lru_cache(maxsize=None)
+@cache
 def _kept() -> tempfile.TemporaryDirectory:
     return tempfile.TemporaryDirectory(prefix="fonts-")
 
@@ -71,8 +70,8 @@ def write_ideographs(file: Path) -> None:
     font = FontBuilder(EM, isTTF=True)
     font.setupGlyphOrder(glyphs)
     font.setupCharacterMap(names)
-    font.setupGlyf({glyph: square for glyph in glyphs})
-    font.setupHorizontalMetrics({glyph: (EM, 0) for glyph in glyphs})
+    font.setupGlyf(dict.fromkeys(glyphs, square))
+    font.setupHorizontalMetrics(dict.fromkeys(glyphs, (EM, 0)))
     font.setupHorizontalHeader(ascent=ABOVE, descent=-BELOW)
     font.setupNameTable({"familyName": "Ideographs of the tests", "styleName": "Regular"})
     font.setupOS2(sTypoAscender=ABOVE, sTypoDescender=-BELOW, usWinAscent=ABOVE, usWinDescent=BELOW)

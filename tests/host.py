@@ -5,8 +5,8 @@ import contextlib
 import os
 import shutil
 import subprocess
+from collections.abc import Iterator, Mapping
 from pathlib import Path
-from typing import Iterator, Mapping, Optional
 from xml.sax.saxutils import quoteattr
 
 import pytest
@@ -25,7 +25,7 @@ def missing(what: str) -> None:
     pytest.skip(message)
 
 
-def host_extensions() -> Optional[Path]:
+def host_extensions() -> Path | None:
     """The folder of the editor's own extensions, which holds its inkex, or None without an editor."""
     if shutil.which("inkscape") is None:
         return None
@@ -85,7 +85,7 @@ def editor_environment(display: str, profile: Path) -> dict:
     return environment
 
 
-def lay_out_profile(profile: Path, preferences: Mapping[str, object], installed: Optional[Path] = None) -> None:
+def lay_out_profile(profile: Path, preferences: Mapping[str, object], installed: Path | None = None) -> None:
     """Make a profile with our effects (or the folder ``installed``) and preferences of its extensions.
 
     ``EFFECT.ID.option`` is the preference that holds an option as if it had been typed in the dialog.

@@ -1,7 +1,7 @@
 """What people do to a drafted sleeve in an editor, as functions on its document.
 
 Each takes the root of a document with one sleeve and changes it; none uses the project's own geometry.
-Coordinates are millimetres of the sleeve's layer: the head at y = 0, the front at x > 0.
+Coordinates are millimetres of the sleeve's layer: the top edge at y = 0, the front at x > 0.
 """
 from __future__ import annotations
 
@@ -109,12 +109,12 @@ def lower_the_underarm(root):
     drag(root, (-205.3167, 102.6583), (6, 14))
 
 
-def raise_the_head(root):
+def raise_the_top_edge(root):
     drag(root, (-100.0125, 0), (2, -11))
     drag(root, (100.0125, 0), (-2, -11))
 
 
-def bend_the_head(root):
+def bend_the_top_edge(root):
     seam = part(root, "seam line")
     s = cubics(seam)
     i = int(np.argmin(np.hypot(*(s[:, 0] - (-100.0125, 0)).T) + np.hypot(*(s[:, 3] - (100.0125, 0)).T)))
@@ -372,6 +372,6 @@ HARMLESS = [
 
 #: Edits that change the Seam line itself.
 RESHAPING = [
-    bulge_front, shorten_back, slant_hem, lower_the_underarm, raise_the_head, bend_the_head, delete_a_smooth_node,
+    bulge_front, shorten_back, slant_hem, lower_the_underarm, raise_the_top_edge, bend_the_top_edge, delete_a_smooth_node,
     smooth_the_seam, segments_to_lines, hem_to_a_curve, other_commands,
 ]  # fmt: skip

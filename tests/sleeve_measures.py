@@ -16,7 +16,7 @@ from svgpathtools.path import transform as transform_path
 OWN = "{urn:x-tiered-sleeve}"
 SVG = "{http://www.w3.org/2000/svg}"
 MM = {"mm": 1.0, "in": 25.4, "cm": 10.0, "px": 25.4 / 96, "": 25.4 / 96}
-CORNERS = ("back head", "front head", "front underarm point", "front hem", "back hem", "back underarm point")
+CORNERS = ("back top", "front top", "front underarm point", "front hem", "back hem", "back underarm point")
 
 
 def parts(root, part):
@@ -138,7 +138,7 @@ def edge_lengths(root) -> dict:
     total = length(path)
     told = corners(root)
     at = [along(path, corner) for corner in told]
-    names = ("head", "front armhole", "front underarm", "hem", "back underarm", "back armhole")
+    names = ("top edge", "front armhole", "front underarm", "hem", "back underarm", "back armhole")
     forward = sum((b - a) % total for a, b in zip(at, at[1:] + at[:1]))
     backward = sum((a - b) % total for a, b in zip(at, at[1:] + at[:1]))
     assert min(forward, backward) <= total * 1.000001, "the corners lie in order along the seam"

@@ -6,8 +6,9 @@ import shutil
 import signal
 import subprocess
 import time
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from pathlib import Path
-from typing import Callable, Dict, Iterable, Iterator, List, Mapping, NamedTuple, Optional
+from typing import NamedTuple
 
 import pytest
 
@@ -27,9 +28,9 @@ echo $? >>{statuses}
 class Edited(NamedTuple):
     """What came of a run: the exported files by type, what the effects said, with which exit statuses."""
 
-    files: Dict[str, Path]
+    files: dict[str, Path]
     messages: str
-    statuses: List[int]
+    statuses: list[int]
     log: str
 
     @property
@@ -52,14 +53,14 @@ class Editor:
 
     def run(
         self,
-        effect: Optional[str],
+        effect: str | None,
         svg_text: str,
         options: Mapping[str, object] = {},
         select: Iterable[str] = (),
         before: Iterable[str] = (),
         after: Iterable[str] = (),
         export: Iterable[str] = ("svg",),
-        extensions: Optional[Path] = None,
+        extensions: Path | None = None,
     ) -> Edited:
         """Open a document, run an effect on it with ``options`` as if typed in its dialog, and export.
 
@@ -113,11 +114,11 @@ class Editor:
         started = []
 
         def start(*words: str) -> None:
-            with open(folder / "log", "a", encoding="utf-8") as log:
+            with (folder / "log").open("a", encoding="utf-8") as log:
                 started.append(subprocess.Popen(words, env=environment, stdout=log, stderr=log, start_new_session=True))
 
         def ask(*words: str) -> str:
-            return subprocess.run(["xdotool", *words], env=environment, capture_output=True, text=True, timeout=PATIENCE).stdout
+            return subprocess.run(["xdotool", *words], check=False, env=environment, capture_output=True, text=True, timeout=PATIENCE).stdout
 
         def wait_for(question: Callable[[], object]) -> None:
             until = time.monotonic() + PATIENCE
@@ -153,7 +154,7 @@ class Editor:
             pytest.fail(f"the editor did not export {kind}:\n{log}")
         return out
 
-    def boxes(self, svg_text: str) -> Dict[str, tuple]:
+    def boxes(self, svg_text: str) -> dict[str, tuple]:
         """Return left, top, width and height in px of every object, strokes and all, as the editor has it."""
         folder = self._new_folder()
         (folder / "in.svg").write_text(svg_text, encoding="utf-8")
@@ -161,7 +162,7 @@ class Editor:
         answers = [line.rsplit(",", 4) for line in lines if line.count(",") >= 4]
         return {name: tuple(map(float, numbers)) for name, *numbers in answers}
 
-    def start(self, words: List[str], profile: Path, errors: bool = True) -> str:
+    def start(self, words: list[str], profile: Path, errors: bool = True) -> str:
         """Run the editor to its end and return what it printed; nothing it started outlives this."""
         process = subprocess.Popen(
             ["inkscape", *words],
@@ -187,7 +188,7 @@ class Editor:
         (folder / "profile").mkdir(parents=True)
         return folder
 
-    def _profile(self, folder: Path, effect: Optional[str], options: Mapping[str, object], extensions: Optional[Path]) -> Path:
+    def _profile(self, folder: Path, effect: str | None, options: Mapping[str, object], extensions: Path | None) -> Path:
         interpreter = folder / "python"
         interpreter.write_text(
             _INTERPRETER.format(python=host_python(), messages=folder / "messages", statuses=folder / "statuses")

@@ -1,7 +1,7 @@
 """Armholes selected in the real editor: its selection reaches the effect, in the order in which it was made."""
 import pytest
 
-from tests.extension.test_bodice import arc, document, drawn_seams, recorded
+from tests.extension.drafting.test_bodice import arc, document, drawn_seams, recorded
 
 EFFECT = "org.tieredsleeve.draft_sleeve"
 

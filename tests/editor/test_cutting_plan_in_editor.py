@@ -47,7 +47,7 @@ def test_a_plan_in_the_editor(editor, sleeve, tmp_path, options):
     assert not any(drawn["hers"].intersects(drawn[panel.get("id")]) for panel in panels)
 
     # As the editor letters it, no column of a table and no paragraph runs into another.
-    texts = [text for text in panels[1].iter(f"{SVG}text")]
+    texts = list(panels[1].iter(f"{SVG}text"))
     assert len(texts) > 20
     for one, other in itertools.combinations(texts, 2):
         overlap = drawn[one.get("id")].intersection(drawn[other.get("id")]).area

@@ -73,7 +73,7 @@ def test_drafts_at_true_size_in_any_document(editor, name):
 
 
 def test_other_values_from_the_dialog(editor):
-    options = {"unit": "cm", "tiers": 9, "pitch_snap": "5mm", "label": "Ž & co", **{k: str(v) for k, v in SIZES["median"].items()}}
+    options = {"unit": "cm", "tiers": 9, "spacing_snap": "5mm", "label": "Ž & co", **{k: str(v) for k, v in SIZES["median"].items()}}
     drafted = editor.run(EFFECT, document(DOCUMENTS["A4 in mm"]), options)
     assert not drafted.refused, drafted.messages
     root = etree.fromstring(drafted.svg.encode())
@@ -88,7 +88,7 @@ def test_a_refusal_leaves_the_document_alone(editor):
     assert not parts(etree.fromstring(asked.svg.encode()), "sleeve")
 
 
-@pytest.mark.parametrize("size, tiers", [("toddler", 40), ("median", 7), ("largest", 12), ("median", 40)])
+@pytest.mark.parametrize(("size", "tiers"), [("toddler", 40), ("median", 7), ("largest", 12), ("median", 40)])
 def test_lettering_touches_nothing(editor, size, tiers):
     """The editor's own boxes of every text, with the font it really uses, against every line and text."""
     options = {"unit": "cm", "tiers": tiers, "label": "Wmwm ABCDEFG Žluťoučký kůň 日本", **{k: str(v) for k, v in SIZES[size].items()}}

@@ -3,7 +3,7 @@ from __future__ import annotations
 
 import ctypes
 import re
-from typing import List, NamedTuple
+from typing import NamedTuple
 
 import inkex
 import numpy as np
@@ -13,11 +13,11 @@ from pypdfium2 import raw
 from shapely.geometry import LineString, MultiLineString, box
 from shapely.ops import unary_union
 
-from extension.document import curve_from_path, find_parts, to_millimetres
-from extension.scale import millimetres_to_user
+from extension.document.parts import curve_from_path, find_parts, to_millimetres
+from extension.document.scale import millimetres_to_user
 from tests.conftest import run_script
 from tests.extension.test_draft_sleeve import SIZES
-from tests.geometry.test_sheets import prints_true
+from tests.geometry.paper.test_tiling import prints_true
 from tests.host import REPOSITORY
 
 EFFECT = "org.tieredsleeve.print_pages"
@@ -27,7 +27,7 @@ A4 = '<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="297mm" viewB
 LETTER = '<svg xmlns="http://www.w3.org/2000/svg" width="8.5in" height="11in" viewBox="0 0 850 1100"/>'
 
 #: Size of sleeve, document, paper as (short, long) mm, options.  ISO 216, ANSI/ASME Y14.1; the other
-#: papers and orientations are held against shapely in tests/geometry/test_sheets.py.
+#: papers and orientations are held against shapely in tests/geometry/paper/test_tiling.py.
 ROWS = {
     "toddler on letter, portrait": ("toddler", A4, (215.9, 279.4), {"paper": "letter", "orientation": "portrait"}),
     "median on A4": ("median", LETTER, (210, 297), {"paper": "A4", "margin": "0", "overlap": "5 mm"}),
@@ -96,12 +96,12 @@ def straight(start: np.ndarray, end: np.ndarray) -> list:
     return [start + (end - start) / 3, end - (end - start) / 3, end]
 
 
-def paths_on(page) -> List[np.ndarray]:
+def paths_on(page) -> list[np.ndarray]:
     height = page.get_size()[1]
     return [points_of(path, height) for path in page.get_objects(filter=[raw.FPDF_PAGEOBJ_PATH], max_depth=15)]
 
 
-def points_drawn(root, part: str) -> List[np.ndarray]:
+def points_drawn(root, part: str) -> list[np.ndarray]:
     """The points of our paths of a part, handles and all, in mm of the document."""
     found = []
     for element in find_parts(root, part):

@@ -1,10 +1,10 @@
-"""What the real editor leaves of our marks and record, as the docstring of extension.document says."""
+"""What the real editor leaves of our marks and record, as the docstring of extension.document.parts says."""
 from __future__ import annotations
 
 import inkex
 import pytest
 
-from extension.document import (
+from extension.document.parts import (
     find_parts,
     mark,
     new_layer,
@@ -16,7 +16,7 @@ from extension.document import (
 )
 
 RECORD = {"unit": "in", "bust_girth": "38 ½", "label": "Zoë 袖 \u0001 <&>"}
-PITCH = 0.1 + 0.2
+SPACING = 0.1 + 0.2
 
 
 def load(svg_text: str):
@@ -31,14 +31,14 @@ def drawn() -> str:
     lines = new_layer(sleeve, "Lines", "lines")
     lines.set("id", "lines")
     sleeve.set("id", "sleeve")
-    path = mark(inkex.PathElement.new("M 0 0 C 9 0 20 9 20 20", id="line"), "tier line", pitch=PITCH)
+    path = mark(inkex.PathElement.new("M 0 0 C 9 0 20 9 20 20", id="line"), "tier line", spacing=SPACING)
     lines.append(path)
     return svg.tostring().decode()
 
 
 def is_whole(svg, lines: int = 1, sleeves: int = 1) -> bool:
     found = find_parts(svg, "tier line")
-    assert [number_of(line, "pitch") for line in found] == [PITCH] * lines
+    assert [number_of(line, "spacing") for line in found] == [SPACING] * lines
     for sleeve in find_parts(svg, "sleeve"):
         record = read_record(sleeve)
         del record["version"]
@@ -56,7 +56,7 @@ def test_saving_keeps_everything(editor, drawn, kind):
 
 
 @pytest.mark.parametrize(
-    "actions, lines, sleeves",
+    ("actions", "lines", "sleeves"),
     [
         (["select-by-id:line", "duplicate"], 2, 1),
         (["select-by-id:line", "selection-group"], 1, 1),

@@ -74,14 +74,14 @@ def test_the_cut_list_follows_the_lines_in_the_drawing(draft, plan):
     _, rows, _ = plan(svg)
     root = etree.fromstring(svg.encode())
     assert sorted(rows) == [1, 2, 3, 4, 5, 6, 7]
-    pitch = 18.75 * INCH / 7  # the example's sleeve length over its tiers
+    spacing = 18.75 * INCH / 7  # the example's sleeve length over its tiers
     for number, row in rows.items():
         line = length_of(tier(root, number))  # measured by svgpathtools
         joins = int(row["joins"])
         assert float(row["line_length_mm"]) == pytest.approx(line, abs=0.001)
         # By hand, common practice: 4 : 1, 1/2 in at both ends, 1/2 in for every join.
         assert float(row["cut_length_mm"]) == pytest.approx(4 * line + 2 * 12.7 + joins * 12.7, abs=0.003)
-        drop = pitch * 4 / 3 if number < 7 else pitch + INCH / 4
+        drop = spacing * 4 / 3 if number < 7 else spacing + INCH / 4
         assert float(row["drop_mm"]) == pytest.approx(drop, abs=0.002)
         assert float(row["cut_width_mm"]) == pytest.approx(drop + 12.7, abs=0.002)
         assert (row["layers"], int(row["pieces"])) == ("3", joins + 1)
@@ -93,7 +93,7 @@ def test_options_may_differ_from_tier_to_tier(draft, plan):
     assert [row["fullness"] for row in rows.values()] == ["4", "3.5", "3"]
     assert [row["layers"] for row in rows.values()] == ["3", "2", "1"]
     for row in list(rows.values())[:2]:
-        assert float(row["cut_width_mm"]) == pytest.approx(float(row["pitch_mm"]) + 1.25 * INCH, abs=0.002)
+        assert float(row["cut_width_mm"]) == pytest.approx(float(row["spacing_mm"]) + 1.25 * INCH, abs=0.002)
 
 
 def test_an_edited_sleeve_is_planned_as_it_is_now_and_said_to_be_out_of_date(draft, plan):
@@ -115,13 +115,13 @@ def test_an_edited_sleeve_is_planned_as_it_is_now_and_said_to_be_out_of_date(dra
     assert part(edited, "seam line").get("d") == seam.get("d")
 
 
-def test_a_tier_line_that_was_moved_changes_two_pitches(draft, plan):
+def test_a_tier_line_that_was_moved_changes_two_spacings(draft, plan):
     svg = draft(tiers=5)
     _, straight, _ = plan(svg)
     root = etree.fromstring(svg.encode())
     tier(root, 3).set("transform", "translate(0, 10)")
     _, rows, _ = plan(etree.tostring(root).decode())
-    moved = {number: float(rows[number]["pitch_mm"]) - float(straight[number]["pitch_mm"]) for number in rows}
+    moved = {number: float(rows[number]["spacing_mm"]) - float(straight[number]["spacing_mm"]) for number in rows}
     assert moved == pytest.approx({1: 0, 2: 10, 3: -10, 4: 0, 5: 0}, abs=0.002)
 
 
@@ -132,7 +132,7 @@ def test_a_tier_line_that_was_deleted_stays_out(draft, plan):
     line.getparent().remove(line)
     _, rows, _ = plan(etree.tostring(root).decode())
     assert sorted(rows) == [1, 3, 4, 5]
-    assert float(rows[1]["pitch_mm"]) == pytest.approx(2 * float(rows[3]["pitch_mm"]), abs=0.003)
+    assert float(rows[1]["spacing_mm"]) == pytest.approx(2 * float(rows[3]["spacing_mm"]), abs=0.003)
 
 
 # --- in the drawing -----------------------------------------------------------------------------------
@@ -301,16 +301,16 @@ def test_the_page_prints_well(draft, plan, tmp_path):
 
 
 @pytest.mark.parametrize(
-    "options, message",
+    ("options", "message"),
     [
-        (dict(fullness="0.5"), "Fullness: “0.5”"),
-        (dict(fullness="4; 4"), "gives 2 values, but there are 6 tiers"),
-        (dict(layers="0"), "Layers: “0”"),
-        (dict(net_width="4 in"), "Net: 4 in of usable width was read, but the strip of tier 1 is"),
-        (dict(net_width="2"), "Net: usable width: “2” was read as 2 in"),
-        (dict(job_sheet_folder="/no/such/folder"), "Job sheet folder: “/no/such/folder” does not exist"),
-        (dict(job_sheet_folder=__file__), "is not a folder"),
-        (dict(sleeves="0"), "Sleeves: “0”"),
+        ({"fullness": "0.5"}, "Fullness: “0.5”"),
+        ({"fullness": "4; 4"}, "gives 2 values, but there are 6 tiers"),
+        ({"layers": "0"}, "Layers: “0”"),
+        ({"net_width": "4 in"}, "Net: 4 in of usable width was read, but the strip of tier 1 is"),
+        ({"net_width": "2"}, "Net: usable width: “2” was read as 2 in"),
+        ({"job_sheet_folder": "/no/such/folder"}, "Job sheet folder: “/no/such/folder” does not exist"),
+        ({"job_sheet_folder": __file__}, "is not a folder"),
+        ({"sleeves": "0"}, "Sleeves: “0”"),
     ],
 )
 def test_bad_input_is_named_and_nothing_is_drawn(draft, run_effect_everywhere, options, message):
@@ -325,7 +325,7 @@ def test_a_folder_that_cannot_be_written_to_keeps_what_was_there(draft, run_effe
     assert not list(folder.glob(".job*"))
 
 
-@pytest.mark.parametrize("options", [dict(fullness="4 to"), dict(drop="3 1/"), dict(overlap="au"), dict(net_width="5 f"), dict(layers="")])
+@pytest.mark.parametrize("options", [{"fullness": "4 to"}, {"drop": "3 1/"}, {"overlap": "au"}, {"net_width": "5 f"}, {"layers": ""}])
 def test_half_typed_waits_or_is_named_but_never_draws(draft, run_effect, options):
     assert run_effect(SCRIPT, options, draft()).stdout == ""
 

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from lxml import etree
 
-from geometry.measurements import TABLE
+from geometry.measuring.measurements import TABLE
 from tests.host import REPOSITORY
 
 INX = "{http://www.inkscape.org/namespace/inkscape/extension}"

@@ -122,7 +122,7 @@ def test_a_zip_file_that_fails_is_not_left_half_written(source, tmp_path, monkey
 
 
 @pytest.mark.parametrize(
-    "platform, made, environment, expected",
+    ("platform", "made", "environment", "expected"),
     [
         ("linux", [], {}, "HOME/.config/inkscape/extensions"),
         ("linux", [], {"XDG_CONFIG_HOME": "HOME/cfg"}, "HOME/cfg/inkscape/extensions"),
@@ -147,7 +147,7 @@ def test_the_user_extensions_folder_of_each_platform(tmp_path, platform, made, e
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="the stand-in for the editor is a shell script")
-@pytest.mark.parametrize("answer, found", [("echo /some/where", "/some/where"), ("exit 1", "HOME/.config/inkscape")])
+@pytest.mark.parametrize(("answer", "found"), [("echo /some/where", "/some/where"), ("exit 1", "HOME/.config/inkscape")])
 def test_the_editor_is_asked_first(tmp_path, answer, found):
     program = tmp_path / "bin" / "inkscape"
     program.parent.mkdir()

@@ -12,12 +12,12 @@ from shapely.geometry import LineString, box
 from shapely.ops import unary_union
 from svgpathtools import parse_path
 
-from extension.document import to_millimetres
-from extension.lettering import text_width
-from extension.pages import can_have_pages
+from extension.document.pages import can_have_pages
+from extension.document.parts import to_millimetres
+from extension.drawing.lettering import text_width
 from tests.extension.test_draft_sleeve import SCRIPT as DRAFT
 from tests.extension.test_draft_sleeve import SIZES, drawn, parts, refused
-from tests.geometry.test_sheets import prints_true
+from tests.geometry.paper.test_tiling import prints_true
 from tests.host import REPOSITORY
 from tests.scale_cases import SIZED
 
@@ -239,7 +239,7 @@ def test_each_sheet_says_what_it_is_and_what_comes_beside(run_effect, drafted):
 
 
 def test_lettering_is_legible_and_off_the_lines(run_effect, drafted):
-    """At least 7 pt, and on no line of the pattern (widths are upper bounds, see ``extension.lettering``)."""
+    """At least 7 pt, and on no line of the pattern (widths are upper bounds, see ``extension.drawing.lettering``)."""
     root = inkex.load_svg(run_effect(SCRIPT, {"paper": "A4"}, drafted()).stdout.encode()).getroot()
     outline = LineString(cutting_line(root))
     (marks,) = parts(root, "sheets")
@@ -371,7 +371,7 @@ def test_a_document_without_a_view_gets_one(run_effect, drafted):
 
 
 @pytest.mark.parametrize(
-    "options, says",
+    ("options", "says"),
     [
         ({"margin": "wide"}, "Margin: “wide”"),
         ({"margin": "3 in"}, "Margin: “3 in”"),

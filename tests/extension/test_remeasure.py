@@ -28,7 +28,7 @@ A4 = '<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="297mm" viewB
 
 #: Edits that can follow each other in any order: they look for nodes near their places in the layer.
 TOGETHER = [
-    edits.bulge_front, edits.shorten_back, edits.slant_hem, edits.lower_the_underarm, edits.raise_the_head,
+    edits.bulge_front, edits.shorten_back, edits.slant_hem, edits.lower_the_underarm, edits.raise_the_top_edge,
     edits.add_nodes, edits.reverse, edits.start_elsewhere, edits.tier_moved, edits.tier_tilted, edits.tier_bent, edits.tier_deleted,
     edits.tier_duplicated, edits.layer_moved_and_turned, edits.layer_in_a_group, edits.renamed, edits.hidden_and_locked, edits.another_unit,
 ]  # fmt: skip
@@ -152,7 +152,7 @@ def check_cutting(root, area, told):
     seam_line = area.exterior
     distances = np.array([seam_line.distance(Point(p)) for p in measures.points(cut, 20)])
     assert distances.min() >= SEAM_ALLOWANCE - CLOSE
-    # Away from corners, along head, armholes and underarm seams, a point of the seam has the cut at its allowance.
+    # Away from corners, along top edge, armholes and underarm seams, a point of the seam has the cut at its allowance.
     cut_line = measures.polygon(cut).exterior
     seam = measures.seam(root)
     ring, bends = measures.points(seam, 12, 12), measures.bends(seam)
@@ -174,9 +174,9 @@ def check_report(root):
     assert float(said[3]) == pytest.approx(abs(front - back), abs=0.05 + CLOSE)
     hem = re.search(r"closed hem ([\d.]+) cm", text)
     assert float(hem[1]) == pytest.approx(lengths["hem"] / 10, abs=0.05 + CLOSE)
-    head = re.search(r"both heads and both body edges make ([\d.]+) cm", text)
+    head = re.search(r"both top edges and both body edges make ([\d.]+) cm", text)
     body_edge = (14.75 - 2) * 25.4  # shoulder width of the demo sleeve less 2 in
-    assert float(head[1]) == pytest.approx((lengths["head"] + body_edge) / 5, abs=0.05 + CLOSE)
+    assert float(head[1]) == pytest.approx((lengths["top edge"] + body_edge) / 5, abs=0.05 + CLOSE)
 
 
 def geometry_of(root) -> list:
@@ -275,10 +275,10 @@ def test_her_colours_names_and_ids_stay(drafted, again):
     assert line.get(edits.LABEL).startswith("mine") and line.get("id").startswith("x")
 
 
-def test_the_first_line_goes_with_the_head(drafted, again):
-    for edit in (edits.raise_the_head, edits.bend_the_head):
+def test_the_first_line_goes_with_the_top_edge(drafted, again):
+    for edit in (edits.raise_the_top_edge, edits.bend_the_top_edge):
         root = again(edited(drafted, edit)).root
-        head = measures.edge_lengths(root)["head"]
+        head = measures.edge_lengths(root)["top edge"]
         assert measures.length(measures.on_page(edits.tier(root, 1))) == pytest.approx(head, abs=CLOSE)
 
 
@@ -344,7 +344,7 @@ def test_edits_together_leave_true_numbers(drafted, tmp_path_factory, capsys, ch
 # --- mirrored -----------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("kept, sign", [("front_to_back", 1), ("back_to_front", -1)])
+@pytest.mark.parametrize(("kept", "sign"), [("front_to_back", 1), ("back_to_front", -1)])
 def test_one_half_is_mirrored_onto_the_other(kept, sign, drafted, again):
     def both(root):
         edits.bulge_front(root)
@@ -379,7 +379,7 @@ def seam_scaled(root):
 
 def document_rescaled(root):
     """Another viewBox typed into the file: everything in it measures 105 %."""
-    root.set("viewBox", "0 0 200 {}".format(297 / 1.05))
+    root.set("viewBox", f"0 0 200 {297 / 1.05}")
     root.set("width", "210mm")
 
 
@@ -387,7 +387,7 @@ SCALES = [(layer_scaled, 1.05, 1.05, "105.0%"), (layer_stretched, 1.0, 0.9, "100
           (seam_scaled, 1.05, 1.05, "105.0%"), (document_rescaled, 1.05, 1.05, "105.0%")]  # fmt: skip
 
 
-@pytest.mark.parametrize("edit, across, down, told", SCALES, ids=lambda value: getattr(value, "__name__", None))
+@pytest.mark.parametrize(("edit", "across", "down", "told"), SCALES, ids=lambda value: getattr(value, "__name__", None))
 def test_a_scale_is_asked_about_then_kept_or_taken_back(edit, across, down, told, drafted, again):
     scaled = edited(drafted, edits.bulge_front, edit)
     asked = again(scaled)
@@ -402,7 +402,7 @@ def test_a_scale_is_asked_about_then_kept_or_taken_back(edit, across, down, told
     meant = again(scaled, scaled="meant")
     assert_true(meant.root)
     lengths = measures.edge_lengths(meant.root)
-    assert lengths["head"] == pytest.approx(straight["head"] * across, abs=CLOSE)
+    assert lengths["top edge"] == pytest.approx(straight["top edge"] * across, abs=CLOSE)
     frame = measures.frame(meant.root)
     inside = np.array([frame.inside(corner) for corner in measures.corners(meant.root)])
     assert np.ptp(inside[:, 1]) == pytest.approx(476.25 * down, abs=CLOSE)
@@ -422,7 +422,7 @@ def test_test_squares_stay_true_when_a_scale_was_meant(name, drafted, again):
 def test_a_scale_too_small_to_ask_about_is_measured_as_it_is(drafted, again):
     root = again(edited(drafted, lambda root: layer_scaled(root, 1.0005, 1.0005))).root
     assert_true(root)
-    assert measures.edge_lengths(root)["head"] == pytest.approx(200.025 * 1.0005, abs=CLOSE)
+    assert measures.edge_lengths(root)["top edge"] == pytest.approx(200.025 * 1.0005, abs=CLOSE)
 
 
 # --- when it can't be measured --------------------------------------------------------------------------
@@ -476,7 +476,7 @@ BROKEN = [
 ]
 
 
-@pytest.mark.parametrize("edit, said, also", BROKEN, ids=lambda value: getattr(value, "__name__", None))
+@pytest.mark.parametrize(("edit", "said", "also"), BROKEN, ids=lambda value: getattr(value, "__name__", None))
 def test_what_cannot_be_measured_is_said_and_marked_and_nothing_else_changed(edit, said, also, drafted, again):
     broken = edited(drafted, edit)
     answer = again(broken)
@@ -563,7 +563,7 @@ def test_corners_lost_are_found_from_the_record(drafted, again):
     assert_true(again(edited(drafted, edits.slant_hem, forget)).root)
 
 
-@pytest.mark.parametrize("typed, said", [("5 in", "0 to 20 mm"), ("abc", "“abc”"), ("-1", "less than nothing")])
+@pytest.mark.parametrize(("typed", "said"), [("5 in", "0 to 20 mm"), ("abc", "“abc”"), ("-1", "less than nothing")])
 def test_a_tolerance_that_makes_no_sense_is_refused(typed, said, drafted, again):
     answer = again(drafted, truing_tolerance=typed)
     assert answer.text == "" and "Truing tolerance" in answer.said and said in answer.said

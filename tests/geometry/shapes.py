@@ -5,8 +5,8 @@ import numpy as np
 from hypothesis import strategies as st
 from shapely.geometry import LineString, Polygon
 
-from geometry.curves import Curve
-from geometry.outline import Outline
+from geometry.curves.curve import Curve
+from geometry.sleeve.outline import Outline
 
 MIRROR = np.array([[-1.0, 0.0, 0.0], [0.0, 1.0, 0.0]])
 
@@ -53,7 +53,7 @@ def turned(angle: float, by: tuple = (0.0, 0.0)) -> np.ndarray:
     return np.array([[c, -s, by[0]], [s, c, by[1]]])
 
 
-def sleeve(hem: float = 115.0, hem_drop: float = 0.0, head_rise: float = 0.0, underarm: float = 205.0) -> Outline:
+def sleeve(hem: float = 115.0, hem_drop: float = 0.0, top_edge_rise: float = 0.0, underarm: float = 205.0) -> Outline:
     """A sleeve 500 mm long with a hollow armhole and a bent underarm seam, its halves alike."""
     armhole = Curve.cubic((110, 0), (130, 60), (165, 100), (underarm, 110))
     seam = Curve([
@@ -63,7 +63,7 @@ def sleeve(hem: float = 115.0, hem_drop: float = 0.0, head_rise: float = 0.0, un
     ])  # fmt: skip
     back_armhole, back_seam = (curve.transformed(MIRROR).reversed() for curve in (armhole, seam))
     return Outline({
-        "head": Curve.cubic((-110, 0), (-40, -head_rise), (40, -head_rise), (110, 0)) if head_rise else Curve.line((-110, 0), (110, 0)),
+        "top edge": Curve.cubic((-110, 0), (-40, -top_edge_rise), (40, -top_edge_rise), (110, 0)) if top_edge_rise else Curve.line((-110, 0), (110, 0)),
         "front armhole": armhole, "front underarm": seam,
         "hem": Curve.cubic((hem, 500), (40, 500 + hem_drop), (-40, 500 + hem_drop), (-hem, 500)) if hem_drop else Curve.line((hem, 500), (-hem, 500)),
         "back underarm": back_seam, "back armhole": back_armhole,

@@ -1,0 +1,1 @@
+"""Cutting Plan: lays, job sheet, pieces and files."""

@@ -1,0 +1,184 @@
+"""The job sheet as files that open anywhere: a page of HTML that prints well, and a cut list of CSV."""
+from __future__ import annotations
+
+import copy
+import csv
+import io
+import os
+import tempfile
+from collections.abc import Sequence
+from html import escape
+from pathlib import Path
+
+from lxml import etree
+
+from extension.cutting.job_sheet import JobSheet, Section, Steps
+from extension.cutting.lay_sheet import Picture
+from extension.drawing.tables import Table, html_table
+from extension.wording import job
+from geometry.cloth.cutting import CuttingPlan
+from geometry.refusal import Refused
+
+PAGE_NAME, LIST_NAME = "job-sheet.html", "cut-list.csv"
+
+#: A spreadsheet takes a cell that begins with one of these for a formula (OWASP, "CSV Injection"); an
+#: apostrophe before it makes it text.
+_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+
+#: Room for a picture on a page, within the margins of A4 and of US letter, millimetres.
+_PAGE_WIDTH, _PAGE_HEIGHT = 180.0, 240.0
+
+_STYLE = """
+@page { margin: 14mm }
+body { font: 10pt/1.35 "Liberation Sans", Arial, Helvetica, sans-serif; color: #000; max-width: 182mm; margin: 0 auto }
+h1 { font-size: 19pt; margin: 0 }
+h2 { font-size: 12.5pt; margin: 6mm 0 1.5mm; break-after: avoid }
+p { margin: 1mm 0 }
+.style { font-size: 14pt; font-weight: bold }
+.warning { border: 0.5mm solid #000; padding: 1.5mm 2.5mm; font-weight: bold; margin: 2mm 0 }
+table { border-collapse: collapse; font-size: 9pt; margin: 1.5mm 0 2.5mm }
+th, td { padding: 0.6mm 2.2mm; border-bottom: 0.2mm solid #999; text-align: left; vertical-align: bottom }
+th { border-bottom: 0.4mm solid #000 }
+.number { text-align: right; font-variant-numeric: tabular-nums }
+thead { display: table-header-group }
+tr, li, figure { break-inside: avoid }
+ol { margin: 1mm 0; padding-left: 7mm }
+figure { margin: 0 }
+figure:first-of-type { margin-top: 4mm }
+svg { display: block; max-width: 100% }
+"""
+
+
+def write_job_files(folder: str, sheet: JobSheet, plan: CuttingPlan, pictures: Sequence[Picture]) -> None:
+    """Write ``job-sheet.html`` and ``cut-list.csv`` into ``folder``, both or neither; earlier ones are replaced.
+
+    Raises :class:`Refused` where the folder is missing or can't be written to.
+    """
+    files = {
+        PAGE_NAME: html_page(sheet, pictures).encode("utf-8"),
+        # The mark by which spreadsheets tell UTF-8 from older encodings.
+        LIST_NAME: cut_list(sheet, plan).encode("utf-8-sig"),
+    }
+    place = Path(folder).expanduser()
+    if not place.is_dir():
+        raise Refused(job.BAD_FOLDER.format(folder=folder, problem="is not a folder" if place.exists() else "does not exist"))
+    try:
+        _write_all(place, files)
+    except OSError as error:
+        raise Refused(job.BAD_FOLDER.format(folder=folder, problem=f"can’t be written to ({error.strerror})")) from error
+
+
+def _write_all(place: Path, files: dict[str, bytes]) -> None:
+    """Write every file aside, then move each into its place, so that none is ever half written."""
+    aside: list[str] = []
+    try:
+        for content in files.values():
+            number, name = tempfile.mkstemp(dir=place, prefix=".job-sheet-")
+            aside.append(name)
+            with os.fdopen(number, "wb") as file:
+                file.write(content)
+            os.chmod(name, 0o666 & ~_umask())
+        for name, target in zip(list(aside), files):
+            os.replace(name, place / target)
+            aside.remove(name)
+    finally:
+        for name in aside:
+            os.unlink(name)
+
+
+def _umask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask
+
+
+# --- the cut list ---------------------------------------------------------------------------------
+
+
+def cut_list(sheet: JobSheet, plan: CuttingPlan) -> str:
+    """Return the cut list, one row for each tier, as CSV (RFC 4180).
+
+    Lengths are exact, in millimetres; ``pieces`` and ``joins`` are those of one strip, the columns that
+    end in ``_in_all`` count every layer and sleeve.
+    """
+    out = io.StringIO()
+    writer = csv.writer(out)
+    writer.writerow([
+        "style", "tier", "line_length_mm", "spacing_mm", "drop_mm", "fullness", "cut_width_mm", "cut_length_mm",
+        "layers", "contrast_layers", "pieces", "joins", "strips_in_all", "pieces_in_all", "joins_in_all",
+    ])  # fmt: skip
+    for tier in plan.tiers:
+        joins, all_joins, strips = plan.joins(tier), plan.all_joins(tier), tier.layers * plan.sleeves
+        writer.writerow([
+            harmless(sheet.label), tier.number, _exact(tier.line), _exact(tier.spacing), _exact(tier.drop), f"{tier.fullness:.6g}",
+            _exact(tier.cut_width), _exact(tier.cut_length(joins)), tier.layers, tier.contrast_layers, joins + 1, joins,
+            strips, strips + all_joins, all_joins,
+        ])  # fmt: skip
+    return out.getvalue()
+
+
+def harmless(text: str) -> str:
+    """Return the text so that no spreadsheet takes it for a formula."""
+    return f"'{text}" if text.startswith(_FORMULA_STARTS) else text
+
+
+def _exact(millimetres: float) -> str:
+    """To the thousandth of a millimetre, which is finer than the drawing itself is kept."""
+    return f"{millimetres:.3f}"
+
+
+# --- the page -------------------------------------------------------------------------------------
+
+
+def html_page(sheet: JobSheet, pictures: Sequence[Picture]) -> str:
+    """Return the page: everything in it, nothing to fetch."""
+    title = f"{job.TITLE}: {sheet.label}" if sheet.label else job.TITLE
+    parts = [
+        "<!DOCTYPE html>",
+        f'<html lang="en"><head><meta charset="utf-8"><title>{escape(title)}</title><style>{_STYLE}</style></head><body>',
+        f"<h1>{escape(job.TITLE)}</h1>",
+        f'<p class="style">{escape(sheet.label)}</p>' if sheet.label else "",
+        *(f'<p class="warning">{escape(warning)}</p>' for warning in sheet.warnings),
+        *map(_html_section, sheet.tables),
+        *map(_html_section, sheet.steps),
+        *(_html_picture(picture, number) for number, picture in enumerate(pictures, start=1)),
+        *map(_html_section, sheet.pages_only),
+        "</body></html>\n",
+    ]
+    return "\n".join(filter(None, parts))
+
+
+def _html_section(section: Section) -> str:
+    return f"<section><h2>{escape(section.heading)}</h2>\n" + "\n".join(map(_html_part, section.body)) + "</section>"
+
+
+def _html_part(part: object) -> str:
+    if isinstance(part, Table):
+        return html_table(part)
+    if isinstance(part, Steps):
+        return "<ol>" + "".join(f"<li>{escape(row)}</li>" for row in part.rows) + "</ol>"
+    return f"<p>{escape(part)}</p>"
+
+
+def _html_picture(picture: Picture, number: int) -> str:
+    """Return a part of the drawing as inline pictures at its true printed size, page by page where it is long."""
+    layer = copy.deepcopy(picture.layer)
+    for element in layer.iter():
+        for name in [name for name in element.attrib if name.startswith("{")]:
+            del element.attrib[name]
+    layer.set("id", f"picture-{number}")
+    etree.cleanup_namespaces(layer)
+    drawn = etree.tostring(layer, encoding="unicode")
+    left, top, right, bottom = picture.box
+    width = right - left
+    figures = []
+    while top < bottom:
+        height = min(_PAGE_HEIGHT, bottom - top)
+        figures.append(
+            f'<figure><svg xmlns="http://www.w3.org/2000/svg" role="img" aria-label="{escape(picture.title)}" width="{width:.2f}mm"'
+            f' height="{height:.2f}mm" viewBox="{left:.2f} {top:.2f} {width:.2f} {height:.2f}">{drawn}</svg></figure>'
+        )
+        top += height
+        drawn = f'<use href="#picture-{number}"/>'
+    note = f"<p>{escape(job.REDUCED)}</p>" if width > _PAGE_WIDTH else ""
+    return note + "\n".join(figures)

@@ -1,0 +1,287 @@
+"""The lay plans, drawn to a standard scale beside the sleeve: every piece where it is cut from its cloth."""
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from typing import NamedTuple
+
+import inkex
+import numpy as np
+from lxml import etree
+
+from extension.document.parts import mark
+from extension.document.paths import quick_path_data
+from extension.drawing.lettering import LEADING, text_width
+from extension.drawing.pens import FONT_FAMILY, LABEL, SMALL_SIZE, TSPAN, draw_data, fill_with_stroke, line_style
+from extension.drawing.sheet import Column, Sheet
+from extension.wording import job
+from geometry.cloth.cutting import PRICED_BY, CuttingPlan, Purchase, to_buy
+from geometry.cloth.lay import OutlineLay, StripLay
+from geometry.curves.curve import Curve
+from geometry.measuring.lengths import INCH, write_length
+from geometry.sleeve.marks import arrowheads
+
+#: Reduction scales of ISO 5455, the largest first.
+SCALES = (5, 10, 20, 50)
+
+#: A lay is drawn no longer than this where the lettering allows (the long side of an A2), and no wider (what
+#: fits an A4 with the distances beside it), millimetres.
+LONGEST, WIDEST = 594.0, 155.0
+
+#: Beside the cloth, for the distances from its cut end or its left selvedge, millimetres.
+MARGIN = 20.0
+
+#: A band of strips is lettered where it is drawn at least this high: figures are 0.73 em, and a little clear of the lines.
+LETTERED = SMALL_SIZE * 1.05
+
+#: Between two lays, and around what belongs to one, millimetres.
+GAP = 24.0
+
+#: Pieces of odd and even tiers, light enough to print in black and white.
+TINTS = ("#efe6dc", "#ffffff")
+_PIECE_STYLE = "fill:{};stroke:#000000;stroke-width:0.18;stroke-linejoin:round"
+
+
+#: Arrowheads of a lay are so much smaller than those of the pattern.
+_ARROWS = 0.35
+_SMALLER, _LARGER = (np.array([[size, 0.0, 0.0], [0.0, size, 0.0]]) for size in (_ARROWS, 1 / _ARROWS))
+
+
+class Picture(NamedTuple):
+    """A layer that can be shown by itself, and the box that it takes in the coordinates of its panel."""
+
+    title: str
+    layer: inkex.Layer
+    box: tuple[float, float, float, float]
+
+
+def draw_lays(panel: Sheet, plan: CuttingPlan, unit: str, warnings: Sequence[str]) -> list[Picture]:
+    """Fill ``panel`` with a lay for every cloth, side by side; return them."""
+    heading = panel.add_layer("Heading", "lay heading layer")
+    column = Column(panel, heading, 0.0, 0.0, 260.0)
+    column.paragraph(job.LAY_TITLE, 6.0, bold=True)
+    for warning in warnings:
+        column.paragraph(warning, bold=True)
+    column.gap(4)
+    scale = max(scale_of(lay) for lay in plan.strip_lays)
+    pictures: list[Picture] = []
+    x, y = 0.0, column.y
+    for before, purchase in zip((None, *plan.purchases), plan.purchases):
+        if before is not None and isinstance(before.lay, StripLay):
+            x = pictures[-1].box[2] + GAP
+        elif before is not None:  # sleeves stand below each other, for they take little length
+            y = pictures[-1].box[3] + GAP
+        pictures.append(draw_lay(panel, plan, purchase, scale, x, y, unit))
+    return pictures
+
+
+def draw_lay(panel: Sheet, plan: CuttingPlan, purchase: Purchase, scale: int, x: float, top: float, unit: str) -> Picture:
+    """Draw the lay of one cloth with its heading, its left top corner at (x, top)."""
+    lay, name = purchase.lay, purchase.cloth.name.capitalize()
+    layer = panel.add_layer(f"Lay of {purchase.cloth.name}", "lay layer")
+    width, length = lay.width / scale, lay.length / scale
+    column = Column(panel, layer, x, top, max(150.0, width + MARGIN))
+    column.paragraph(f"{name}, scale 1:{scale}", 5.0, bold=True)
+    for sentence in lay_sentences(plan, purchase, unit):
+        column.paragraph(sentence)
+    along = isinstance(lay, StripLay) and lay.direction == "along"
+    above = (MARGIN if along else 0.0) + SMALL_SIZE * LEADING + 2
+    column.gap(above + 3)
+    left, head = x + MARGIN, column.y
+    corners = np.array([(0, 0), (width, 0), (width, length), (0, length), (0, 0)]) + (left, head)
+    if isinstance(lay, StripLay):
+        draw_strips(layer, plan, lay, left, head, scale, unit)
+    else:
+        draw_sleeves(panel, layer, plan, purchase, left, head, scale)
+    panel.curve(layer, Curve.polyline(corners), "cutting", f"{name}, {write_length(lay.width, unit)} wide", "cloth")
+    panel.text(layer, [f"usable width {write_length(lay.width, unit)}"], left + width / 2, head - above, size=SMALL_SIZE, anchor="middle")
+    panel.text(layer, [f"length {write_length(lay.length, unit)}"], left + width / 2, head + length + 1.5, size=SMALL_SIZE, anchor="middle")
+    bottom = head + length + 1.5 + SMALL_SIZE * LEADING
+    return Picture(f"{name}, scale 1:{scale}", layer, (x, top, max(left + width + 2, x + column.width), bottom))
+
+
+def scale_of(lay: StripLay | OutlineLay) -> int:
+    """Return the largest scale in which the lay is not too long, or the one in which its bands can be lettered."""
+    scale = next((s for s in SCALES if lay.length / s <= LONGEST and lay.width / s <= WIDEST), SCALES[-1])
+    if isinstance(lay, StripLay):
+        narrowest = min(min(piece.width, piece.height) for piece in lay.pieces)
+        readable = [s for s in SCALES if narrowest / s >= LETTERED]
+        scale = min(scale, max(readable, default=SCALES[0]))
+    return scale
+
+
+def lay_sentences(plan: CuttingPlan, purchase: Purchase, unit: str) -> list[str]:
+    """Return what stands above a lay."""
+    lay, cloth = purchase.lay, purchase.cloth
+    length, bound = write_length(lay.length, unit), write_length(purchase.bound, unit)
+    sentences = [job.plan_sentence(cloth.name, length, bound, purchase.ratio, purchase.waste)]
+    if isinstance(lay, StripLay):
+        sentences.append(direction_sentence(purchase, unit))
+        shortest = write_length(min(piece.width if lay.direction == "across" else piece.height for piece in lay.pieces), unit)
+        sentences.append(job.SECTORS if plan.has_flounces else job.remnant_sentence(lay.all_joins, shortest))
+    else:
+        sentences.append(job.grain_sentence(cloth.use == "either_way"))
+    return sentences
+
+
+def direction_sentence(purchase: Purchase, unit: str) -> str:
+    """Return which way the strips run, and what the best plan of either way takes."""
+    ways = {plan.direction: (to_buy(plan.length, purchase.cloth, unit), plan.all_joins) for plan in purchase.each_way}
+    said = {way: (write_bought(bought, unit), joins) for way, (bought, joins) in ways.items()}
+    chosen = purchase.lay.direction
+    rest = [way for way in ways if way != chosen]
+    reason = ""
+    if rest and ways[chosen][0] < ways[rest[0]][0]:
+        reason = job.CHEAPER
+    elif rest and ways[chosen] < ways[rest[0]]:
+        reason = job.FEWER_JOINS
+    return job.direction_sentence(purchase.cloth.name, chosen, said, reason)
+
+
+def write_bought(millimetres: float, unit: str) -> str:
+    """Return a length to buy: ``4 3/4 yd``, ``4.3 m``."""
+    count = millimetres / PRICED_BY[unit]
+    return f"{write_length(count * INCH, 'in', False)} yd" if unit == "in" else f"{count:.1f} m"
+
+
+# --- strips ---------------------------------------------------------------------------------------
+
+
+def piece_codes(lay: StripLay) -> list[str]:
+    """Return what every piece is called: tier, a letter for the strip, and a number where a strip has several.
+
+    ``3b·2`` is the second piece of the second strip of tier 3.  Letters go by layer, so that those of contrast
+    layers follow those of the net.
+    """
+    lowest = {}
+    for strip in lay.strips:
+        lowest[strip.tier] = min(strip.layer, lowest.get(strip.tier, strip.layer))
+    in_layer = Counter(strip.tier for strip in lay.strips if strip.layer == lowest[strip.tier])
+    used = Counter({tier: (layer - 1) * in_layer[tier] for tier, layer in lowest.items()})
+    strip_codes = []
+    for strip in lay.strips:
+        strip_codes.append(f"{strip.tier}{_letters(used[strip.tier])}")
+        used[strip.tier] += 1
+    codes, seen = [], Counter()
+    for piece in lay.pieces:
+        seen[piece.strip] += 1
+        codes.append(strip_codes[piece.strip] + (f"·{seen[piece.strip]}" if lay.joins[piece.strip] else ""))
+    return codes
+
+
+def _letters(index: int) -> str:
+    """A … z, aa … as columns of a spreadsheet are called."""
+    text = ""
+    index += 1
+    while index:
+        index, rest = divmod(index - 1, 26)
+        text = chr(ord("a") + rest) + text
+    return text
+
+
+def draw_strips(layer: inkex.Layer, plan: CuttingPlan, lay: StripLay, left: float, top: float, scale: int, unit: str) -> None:
+    """Draw the rectangles of all strips, one path for the odd tiers and one for the even, and letter them."""
+    boxes = np.array([piece[1:] for piece in lay.pieces]) / scale + (left, top, 0, 0)
+    tiers = np.array([lay.strips[piece.strip].tier for piece in lay.pieces])
+    for parity, name in ((1, "odd"), (0, "even")):
+        chosen = boxes[tiers % 2 == parity]
+        if len(chosen):
+            data = " ".join(f"M {x:.3f} {y:.3f} h {w:.3f} v {h:.3f} h {-w:.3f} Z" for x, y, w, h in chosen.tolist())
+            draw_data(layer, data, _PIECE_STYLE.format(TINTS[1 - parity]), f"Pieces of {name} tiers", "pieces")
+    across = lay.direction == "across"
+    codes = piece_codes(lay)
+    if plan.has_flounces:
+        labels = [(code, *place) for code, place in zip(codes, draw_sectors(layer, plan, lay, boxes, scale))]
+    else:
+        labels = strip_labels(lay, codes, boxes, unit)
+    _letter(layer, labels, "Strip codes", "middle", upright=across or plan.has_flounces)
+    draw_distances(layer, lay, left, top, scale, unit)
+
+
+def strip_labels(lay: StripLay, codes: Sequence[str], boxes: np.ndarray, unit: str) -> list[tuple[str, float, float]]:
+    """Return the codes in the middle of the pieces, with the length where there is room, else short."""
+    across = lay.direction == "across"
+    labels = []
+    for code, piece, (x, y, w, h) in zip(codes, lay.pieces, boxes.tolist()):
+        along, over = (w, h) if across else (h, w)
+        _, dot, order = code.partition("·")
+        texts = (f"{code}: {write_length(piece.width if across else piece.height, unit)}", code, dot + order)
+        text = next((t for t in texts if text_width(t, SMALL_SIZE) <= along - 0.8), None)
+        if text and over >= LETTERED:
+            labels.append((text, x + w / 2, y + h / 2))
+    return labels
+
+
+def draw_distances(layer: inkex.Layer, lay: StripLay, left: float, top: float, scale: int, unit: str) -> None:
+    """Letter beside every band where it ends, from the cut end or from the left selvedge: what to mark with the tape."""
+    across = lay.direction == "across"
+    first = [p for p in lay.pieces if (p.x if across else p.y) == 0]  # the piece that begins a band is as wide as it
+    ends = np.unique(np.round([p.y + p.height if across else p.x + p.width for p in first], 3))
+    labels, last = [], -np.inf
+    for end in ends.tolist():
+        at = end / scale
+        if at - last >= LETTERED:
+            text, last = write_length(end, unit, with_unit=False), at
+            labels.append((text, left - 1.2, top + at) if across else (text, left + at, top - 1.0))
+    name, anchor = ("Distances from the cut end", "end") if across else ("Distances from the left selvedge", "start")
+    _letter(layer, labels, name, anchor, upright=across)
+
+
+def draw_sectors(layer: inkex.Layer, plan: CuttingPlan, lay: StripLay, boxes: np.ndarray, scale: int) -> list[tuple[float, float]]:
+    """Draw the sectors of flounces in the rectangles that they are cut from; return the middle of each."""
+    by_number = {tier.number: tier for tier in plan.tiers}
+    outlines = {number: tier.shaping.cut_piece() for number, tier in by_number.items()}
+    bounds = {number: outline.bounds() for number, outline in outlines.items()}
+    drawn, middles = [], []
+    for piece, (x, y, w, h) in zip(lay.pieces, boxes.tolist()):
+        tier = by_number[lay.strips[piece.strip].tier]
+        left, top, right, bottom = bounds[tier.number]
+        turned = (right - left > bottom - top) != (w > h)
+        turn = np.array([[0.0, -1.0], [1.0, 0.0]]) if turned else np.eye(2)
+        corners = np.array([(left, top), (right, bottom)]) @ turn.T / scale
+        move = (x + w / 2, y + h / 2) - corners.mean(axis=0)
+        drawn.append(quick_path_data(outlines[tier.number].transformed(np.column_stack([turn / scale, move]))))
+        middle = turn @ (0.0, -sum(tier.shaping.cut_radii) / 2) / scale + move
+        middles.append((float(middle[0]), float(middle[1])))
+    draw_data(layer, " ".join(drawn), line_style("thin"), "Flounce sectors", "sectors")
+    return middles
+
+
+# --- sleeves --------------------------------------------------------------------------------------
+
+
+def draw_sleeves(panel: Sheet, layer: inkex.Layer, plan: CuttingPlan, purchase: Purchase, left: float, top: float, scale: int) -> None:
+    """Draw the sleeves where they are cut, each with its grain."""
+    from_cloth = np.array([left, top])
+    _, head, _, hem = plan.piece.bounds()
+    for number, matrix in enumerate(purchase.lay.placements, start=1):
+        to_panel = np.column_stack([matrix[:, :2] / scale, matrix[:, 2] / scale + from_cloth])
+        panel.curve(layer, plan.piece.transformed(to_panel), "thin", f"Sleeve {number}", "pieces")
+        grain = Curve.line((0, head + 0.15 * (hem - head)), (0, head + 0.85 * (hem - head))).transformed(to_panel)
+        panel.curve(layer, grain, "grain", f"Grain of sleeve {number}", "lay grain")
+        for arrowhead in arrowheads(grain.transformed(_LARGER)):
+            fill_with_stroke(panel.curve(layer, arrowhead.transformed(_SMALLER), "grain", "Grain arrowhead", "lay grain"), "grain")
+        middle = (grain.start + grain.end) / 2
+        _letter(layer, [(str(number), middle[0] + 2.0, middle[1])], f"Name of sleeve {number}", "start")
+
+
+# --- shared ---------------------------------------------------------------------------------------
+
+
+def _letter(layer: inkex.Layer, labels: Sequence[tuple[str, float, float]], name: str, anchor: str, upright: bool = True) -> None:
+    """Letter many (text, x, y: middle of the row) as one text object; not ``upright`` reads upward."""
+    if not labels:
+        return
+    text = inkex.TextElement()
+    text.attrib.update({
+        "style": f"font-family:{FONT_FAMILY};font-size:{SMALL_SIZE:g}px;text-anchor:{anchor};fill:#000000;stroke:none",
+        LABEL: name,
+    })
+    if not upright:
+        text.attrib["transform"] = "rotate(-90)"
+    to_baseline = SMALL_SIZE * 0.35  # half the height of a digit
+    for row, x, y in labels:
+        x, y = (x, y) if upright else (-y, x)
+        span = etree.SubElement(text, TSPAN, x=f"{x:.3f}", y=f"{y + to_baseline:.3f}")
+        span.text = row
+    layer.append(mark(text, "lettering"))

@@ -1,0 +1,52 @@
+"""What a cutting plan takes from a sleeve in her document: its tier lines and its cutting line, as they are now."""
+from __future__ import annotations
+
+
+import inkex
+import numpy as np
+
+from extension.document.paths import curve_from_path
+from extension.document.reading import Scaled, SleeveInDocument, find_sleeve, read_sleeve
+from extension.wording import job
+from geometry.curves.curve import Curve
+from geometry.editing.refinding import apply
+from geometry.editing.retrimming import Tiers, remeasured_tiers
+from geometry.refusal import Refused
+from geometry.sleeve.allowances import cutting_line
+from geometry.sleeve.draft import Decided
+
+
+def sleeve_now(svg: inkex.SvgDocumentElement) -> SleeveInDocument:
+    """Return the sleeve that is meant.  Raises :class:`Refused` with a sentence, also where it was scaled."""
+    try:
+        return read_sleeve(find_sleeve(svg))
+    except Scaled as scaled:
+        raise Refused(job.SCALED) from scaled
+
+
+def tiers_now(sleeve: SleeveInDocument) -> Tiers:
+    """Return the tier lines, made true on the Seam line where either was edited."""
+    if not sleeve.edited:
+        return Tiers(sleeve.tiers, ())
+    return remeasured_tiers(sleeve.outline, sleeve.tiers, apply(sleeve.seat.growth, sleeve.corners[:2]))
+
+
+def cutting_line_now(sleeve: SleeveInDocument, decided: Decided) -> Curve:
+    """Return the cutting line as drawn while the drawing is up to date, else anew around the edited Seam line."""
+    drawn = None if sleeve.edited else _drawn_cutting_line(sleeve)
+    return cutting_line(sleeve.outline, decided.allowances, decided.folded) if drawn is None else drawn
+
+
+def _drawn_cutting_line(sleeve: SleeveInDocument) -> Curve | None:
+    """Return the one closed Cutting line that is drawn around the Seam line, or None."""
+    elements = sleeve.lines.all("cutting line")
+    curves = [curve for element in elements for curve in curve_from_path(element, sleeve.lines.transform(element))]
+    if len(curves) != 1 or not curves[0].is_closed:
+        return None
+    seam, cut = np.array(sleeve.outline.closed().bounds()), np.array(curves[0].bounds())
+    encloses = (cut[:2] <= seam[:2] + _ON_IT).all() and (cut[2:] >= seam[2:] - _ON_IT).all()
+    return curves[0] if encloses else None
+
+
+#: A cutting line without an allowance lies on the Seam line, but for rounding in the file, millimetres.
+_ON_IT = 1e-3

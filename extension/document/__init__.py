@@ -1,0 +1,1 @@
+"""Her document: true scale, our parts and records in it, paths, free room, pages, and a sleeve read back."""

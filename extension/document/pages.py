@@ -1,0 +1,73 @@
+"""The editor's pages: ours come and go, hers stay."""
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import inkex
+from lxml import etree
+
+from extension.document.free_room import page_boxes
+from extension.document.parts import find_parts, mark
+from extension.document.scale import millimetres_to_user
+from geometry.paper.tiling import LESS, Box, whole_points
+
+_INKSCAPE = f"{{{inkex.NSS['inkscape']}}}"
+_SODIPODI = f"{{{inkex.NSS['sodipodi']}}}"
+_PAGE = f"{_INKSCAPE}page"
+_NAMED_VIEW = f"{_SODIPODI}namedview"
+_LABEL = f"{_INKSCAPE}label"
+
+
+def can_have_pages(svg: inkex.SvgDocumentElement) -> bool:
+    """Whether the document can hold pages: the editor knows them since 1.2, a plain SVG has no place for them.
+
+    The editor's own module tells how old it is, since no document says which editor has it open.  A
+    document that the editor has open always holds something of the editor's.
+    """
+    return hasattr(inkex, "Page") and any(
+        name.startswith((_INKSCAPE, _SODIPODI)) for element in svg.iter("*") for name in (element.tag, *element.attrib)
+    )
+
+
+def remove_our_pages(svg: inkex.SvgDocumentElement) -> None:
+    """Take away the pages of an earlier run."""
+    for page in find_parts(svg, "page"):
+        page.getparent().remove(page)
+
+
+def has_pages(svg: inkex.SvgDocumentElement) -> bool:
+    """Whether the document lists any page."""
+    return next(svg.iter(_PAGE), None) is not None
+
+
+def list_own_page(svg: inkex.SvgDocumentElement) -> None:
+    """List the page that the document has of itself, which it ceases to be once another is listed; so that it prints true.
+
+    It begins a hair to the right: the editor makes a page at the document's very corner as large as the document.
+    """
+    [(left, top, right, bottom)] = page_boxes(svg)
+    scale = millimetres_to_user(svg)
+    wide, high = whole_points([(right - left) / scale.a, (bottom - top) / scale.d]) * (scale.a, scale.d)
+    left += LESS * scale.a
+    _add(svg, left, top, left + wide, top + high)
+
+
+def add_pages(svg: inkex.SvgDocumentElement, pages: Iterable[tuple[str, Box]]) -> None:
+    """Add pages of ours, in order: what each is called, and where it lies in true millimetres of the document."""
+    scale = millimetres_to_user(svg)
+    for label, (left, top, right, bottom) in pages:
+        page = _add(svg, left * scale.a, top * scale.d, right * scale.a, bottom * scale.d)
+        page.attrib[_LABEL] = label
+        mark(page, "page")
+
+
+def _add(svg: inkex.SvgDocumentElement, left: float, top: float, right: float, bottom: float) -> etree._Element:
+    """Not by inkex's own ``new_page``, which does one thing in 1.2 and another in 1.4."""
+    view = svg.find(_NAMED_VIEW)
+    if view is None:
+        view = inkex.NamedView()
+        svg.insert(0, view)
+    page = etree.SubElement(view, _PAGE)
+    sides = {"x": left, "y": top, "width": right - left, "height": bottom - top}
+    page.attrib.update({name: f"{value:.10g}" for name, value in sides.items()})
+    return page

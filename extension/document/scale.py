@@ -1,0 +1,139 @@
+"""True scale: what one user unit of her document measures on paper, as the editor has it."""
+from __future__ import annotations
+
+import math
+import re
+from typing import NamedTuple
+
+import inkex
+
+from geometry.measuring.lengths import INCH
+from geometry.refusal import Refused
+
+#: CSS: 96 px are one inch (CSS Values and Units Module Level 3, section 6.2).
+_PX_PER_MM = 96 / INCH
+#: The units the editor reads in width and height, in px.
+_PX_PER = {"": 1.0, "px": 1.0, "pt": 96 / 72, "pc": 16.0, "in": 96.0, "cm": 10 * _PX_PER_MM, "mm": _PX_PER_MM}
+#: What the editor takes for 100 % where there is no viewBox (CSS's size for a replaced element), px.
+_DEFAULT_SIZE = (300.0, 150.0)
+_SIZE = re.compile(r"\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)(%|[a-z]*)\s*")
+_ALIGNMENT = re.compile(r"x(Min|Mid|Max)Y(Min|Mid|Max)(?: +(meet|slice))?")
+_SHARE_BEFORE = {"Min": 0.0, "Mid": 0.5, "Max": 1.0}
+_WHERE_TO_SET_IT = "set its width and height in File > Document Properties, then try again"
+
+
+class DocumentHasNoSize(Refused):
+    """Nothing in the document says how large it is, so no true scale can be found."""
+
+
+class Viewport(NamedTuple):
+    """The page that width, height and viewBox make: its size in px, and where user units fall on it.
+
+    A point (x, y) in user units lies at (scale_x x + shift_x, scale_y y + shift_y) px of the page.
+    """
+
+    width: float
+    height: float
+    scale_x: float
+    scale_y: float
+    shift_x: float
+    shift_y: float
+
+
+def viewport(svg: inkex.SvgDocumentElement) -> Viewport:
+    """Return the document's viewport as Inkscape 1.2 reads it, which is SVG 2, section 8.2, nearly.
+
+    It differs where the standard leaves room or the editor is stricter: without a viewBox one user
+    unit is one px, and a preserveAspectRatio that is not written just so counts as xMidYMid meet.
+    A transform of the ``svg`` element itself is not applied.
+
+    Raises :class:`DocumentHasNoSize` for a document with neither width, height nor viewBox, and for
+    a width or height that the editor could only guess at (zero, negative, no number, or in a unit
+    it does not read).
+    """
+    box = _viewbox(svg)
+    if box is None and svg.get("width") is None and svg.get("height") is None:
+        raise DocumentHasNoSize(f"This document has no size: {_WHERE_TO_SET_IT}.")
+    whole = box[2:] if box else _DEFAULT_SIZE
+    width = _size(svg, "width", whole[0])
+    height = _size(svg, "height", whole[1])
+    if box is None:
+        return Viewport(width, height, 1.0, 1.0, 0.0, 0.0)
+
+    scale_x, scale_y = width / box[2], height / box[3]
+    before_x = before_y = 0.0
+    fit = svg.get("preserveAspectRatio", "")
+    if fit.split(" ")[0] != "none":
+        how = _ALIGNMENT.fullmatch(fit) or _ALIGNMENT.fullmatch("xMidYMid meet")
+        scale_x = scale_y = (max if how[3] == "slice" else min)(scale_x, scale_y)
+        before_x = (width - box[2] * scale_x) * _SHARE_BEFORE[how[1]]
+        before_y = (height - box[3] * scale_y) * _SHARE_BEFORE[how[2]]
+    return Viewport(width, height, scale_x, scale_y, before_x - box[0] * scale_x, before_y - box[1] * scale_y)
+
+
+def millimetres_to_user(svg: inkex.SvgDocumentElement) -> inkex.Transform:
+    """Return the scale from true millimetres to user units at the document's root.
+
+    Raises :class:`DocumentHasNoSize`, see :func:`viewport`.
+    """
+    view = viewport(svg)
+    return inkex.Transform(scale=(_PX_PER_MM / view.scale_x, _PX_PER_MM / view.scale_y))
+
+
+def to_millimetres(element: inkex.BaseElement) -> inkex.Transform:
+    """Return the transform from the coordinates inside ``element`` to true millimetres.
+
+    That is from what a path's ``d`` says to the page, through the element's own transform and those
+    of all its parents; millimetres count from the origin of the root's user units.
+
+    Raises :class:`DocumentHasNoSize`, see :func:`viewport`.
+    """
+    root = element.getroottree().getroot()
+    if element is root:
+        raise ValueError("an element outside a document has no true size")
+    return -millimetres_to_user(root) @ transform_within(element, root)
+
+
+def transform_within(element: inkex.BaseElement, container: inkex.BaseElement) -> inkex.Transform:
+    """Return the transform from the coordinates inside ``element`` to those inside ``container``.
+
+    Through the element's own transform and those of its parents, but not the container's own.
+    Raises ValueError where the element is not in the container.
+    """
+    chain = own_transform(element)
+    for parent in element.iterancestors():
+        if parent is container:
+            return chain
+        chain = own_transform(parent) @ chain
+    raise ValueError("the element is not in the container")
+
+
+def own_transform(element: inkex.BaseElement) -> inkex.Transform:
+    """Return what the element's transform attribute says.
+
+    Not ``element.transform``: asking for that already rewrites the attribute, rounded to six digits.
+    """
+    return inkex.Transform(element.attrib.get("transform"))
+
+
+def _viewbox(svg: inkex.SvgDocumentElement) -> list[float] | None:
+    """Return x, y, width and height, or None where the editor would overlook the viewBox."""
+    try:
+        box = [float(number) for number in re.split(r"[\s,]+", svg.get("viewBox", "").strip())[:4]]
+    except ValueError:
+        return None
+    usable = len(box) == 4 and all(map(math.isfinite, box)) and box[2] > 0 and box[3] > 0
+    return box if usable else None
+
+
+def _size(svg: inkex.SvgDocumentElement, name: str, whole: float) -> float:
+    """Return the width or height in px; ``whole`` is what 100 % is, and what a missing one is."""
+    text = svg.get(name)
+    if text is None:
+        return whole
+    read = _SIZE.fullmatch(text)
+    px_per_unit = {**_PX_PER, "%": whole / 100}.get(read[2]) if read else None
+    size = float(read[1]) * px_per_unit if px_per_unit else 0.0
+    if not 0 < size < math.inf:
+        raise DocumentHasNoSize(f"This document's {name} reads “{text}”, which is no size: {_WHERE_TO_SET_IT}.")
+    return size

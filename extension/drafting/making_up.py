@@ -1,0 +1,32 @@
+"""What she needs to know to sew the sleeve to the bodice and to finish the top edge."""
+from __future__ import annotations
+
+from extension.wording import notes
+from geometry.measuring.lengths import write_length
+from geometry.sleeve.draft import Draft
+
+#: Seams that differ by less are sewn edge to edge, millimetres: half of what a tape shows.
+EDGE_TO_EDGE = 0.5
+
+
+def making_up(draft: Draft, unit: str) -> list[str]:
+    """Return sentences on the armhole seams, the notches and the finish of the top edge."""
+
+    def say(length: float) -> str:
+        return write_length(length, unit)
+
+    sentences = []
+    for match in draft.block.matches:
+        sleeve = draft.block.seam.edge(f"{match.side} armhole").length()
+        over = sleeve - match.bodice
+        differ = "" if abs(over) < EDGE_TO_EDGE else say(abs(over))
+        sentences.append(notes.matched(match.side, say(sleeve), say(match.bodice), differ, over > 0))
+    for notch in draft.notches:
+        bodice = None if notch.from_top_edge_on_bodice is None else say(notch.from_top_edge_on_bodice)
+        sentences.append(notes.notch(notch.side, say(notch.from_underarm), say(notch.from_top_edge), bodice))
+    casing = say(draft.allowances["top edge"])
+    if draft.elastic:
+        sentences.append(notes.elastic(casing, say(draft.elastic), f"{draft.style.elastic_ratio:g}"))
+    elif draft.style.finish == "faced":
+        sentences.append(notes.faced(casing if "top edge" in draft.folded else None))
+    return sentences

@@ -1,0 +1,64 @@
+"""Where a sleeve comes to stand in her document, and which earlier one it takes the place of."""
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import inkex
+
+from extension.document.free_room import free_room
+from extension.document.parts import new_sleeve_layer, place_layer, write_record
+from extension.document.scale import millimetres_to_user, own_transform, transform_within
+from extension.drafting.fit_sheet import fit_panel
+from extension.drafting.sleeve_sheet import draw_sleeve
+from extension.drawing.lettering import printable
+from extension.drawing.panels import panel_below
+from extension.drawing.sheet import Sheet
+from geometry.measuring.measurements import DEFAULTS
+from geometry.sleeve.draft import Draft
+
+
+def place_sleeve(svg: inkex.SvgDocumentElement, draft: Draft, typed: Mapping[str, object], replace: bool) -> None:
+    """Draw the draft in a new sleeve layer, on the page or beside everything drawn, at true size.
+
+    Raises :class:`Refused` before anything is drawn where the document has no size, or where it can't
+    be told which sleeve to replace.
+    """
+    old = earlier_sleeve(svg) if replace else None
+    label = printable(typed["label"])
+    sheet = Sheet(new_sleeve_layer(svg, f"Sleeve – {label}" if label else "Sleeve"))
+    unit = str(typed["unit"])
+    notes = draw_sleeve(sheet, draft, draft.measured, unit, label)
+    panel_below(notes, fit_panel(sheet.layer, draft.fit, unit))
+    write_record(sheet.layer, {"typed": {name: typed[name] for name in ("unit", "label", *DEFAULTS, "tiers", "spacing_snap")}})
+    if old is not None:
+        take_the_place_of(old, sheet.layer)
+    else:
+        move_to_free_room(sheet)
+
+
+def earlier_sleeve(svg: inkex.SvgDocumentElement) -> inkex.Layer:
+    """Return the sleeve to be replaced: the selected one, or the only one."""
+    from extension.document.reading import find_sleeve  # rarely needed, and it brings all that reads edited sleeves
+
+    return find_sleeve(svg)
+
+
+def take_the_place_of(old: inkex.Layer, new: inkex.Layer) -> None:
+    """Put the new sleeve's origin where the old one's was, at true size whatever had become of the old."""
+    svg = old.root
+    origin = transform_within(old, svg).apply_to_point((0.0, 0.0))
+    place_layer(new, origin, millimetres_to_user(svg))
+    parent = old.getparent()
+    if parent is not svg:
+        (a, c, e), (b, d, f) = (-transform_within(parent, svg) @ own_transform(new)).matrix
+        new.attrib["transform"] = "matrix({!r}, {!r}, {!r}, {!r}, {!r}, {!r})".format(*map(float, (a, b, c, d, e, f)))
+    parent.replace(old, new)
+
+
+def move_to_free_room(sheet: Sheet) -> None:
+    """Move a sheet's layer to where nothing else stands."""
+    left, top, right, bottom = sheet.bounds
+    svg = sheet.layer.root
+    svg.remove(sheet.layer)  # what is being placed is not in its own way
+    place_layer(sheet.layer, free_room(svg, right - left, bottom - top), millimetres_to_user(svg), (left, top))
+    svg.append(sheet.layer)

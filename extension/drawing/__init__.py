@@ -1,0 +1,1 @@
+"""Our hand: pens, lettering, sheets, panels, tables."""

@@ -1,0 +1,114 @@
+"""Reports drawn beside a sleeve: each a layer of its own inside the sleeve's, drawn anew at each run."""
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import inkex
+
+from extension.document.free_room import Box, drawn_boxes, free_room
+from extension.document.parts import find_parts, mark, new_layer, part_of, text_of
+from extension.document.scale import own_transform, transform_within
+from extension.drawing.sheet import Column, Sheet
+
+#: Wider and higher than any panel, millimetres.
+_ENDLESS = 1e6
+
+
+def new_panel(sleeve: inkex.Layer, label: str, part: str) -> Sheet:
+    """Return an empty sheet in ``sleeve``, to be filled around its own origin and then settled."""
+    return Sheet(new_layer(sleeve, label, part))
+
+
+def settle_panel(panel: Sheet, beside: Sheet | None = None) -> None:
+    """Settle a single panel, see :func:`settle_panels`."""
+    settle_panels([panel], beside)
+
+
+def settle_panels(panels: Sequence[Sheet], beside: Sheet | None = None) -> None:
+    """Put each filled panel of one sleeve where the last one of its part was, which it replaces, or into free room.
+
+    One that has grown goes into free room too, where it would cover what it did not lie on before.
+    Panels are drawn in the millimetres of the sleeve, so that they move and go with it.  ``beside`` is a
+    sheet that holds all else of the sleeve, if there is one: it saves looking at every part of that.
+    """
+    sleeve = panels[0].layer.getparent()
+    svg, to_root = sleeve.root, transform_within(sleeve, sleeve.root)
+    earlier = [[old for old in find_parts(sleeve, part_of(panel.layer)) if old is not panel.layer] for panel in panels]
+    for layer in [panel.layer for panel in panels] + [old for olds in earlier for old in olds]:
+        layer.getparent().remove(layer)
+    lasts = [olds[0] if olds else None for olds in earlier]
+    taken = [None if last is None else _box(last, panel, to_root) for panel, last in zip(panels, lasts)]
+    drawn: list[Box] | None = None  # what else there is: looked at only where it matters
+    for i, (panel, last) in enumerate(zip(panels, lasts)):
+        left, top, right, bottom = panel.bounds
+        layer = mark(panel.layer, part_of(panel.layer), width_mm=right - left, height_mm=bottom - top)
+        if last is not None:
+            layer.attrib["transform"] = last.attrib.get("transform", "")
+        if last is None or _has_grown(layer, last):
+            drawn = _drawn_beside(sleeve, beside) if drawn is None else drawn
+            others = drawn + [box for k, box in enumerate(taken) if k != i and box is not None]
+            if last is None or _covers(_room_of(panel, to_root), taken[i], others):
+                x, y = (-to_root).apply_to_point(free_room(svg, right - left, bottom - top, drawn=others))
+                layer.attrib["transform"] = f"translate({x - left:.4f}, {y - top:.4f})"
+        taken[i] = _room_of(panel, to_root)
+    for panel in panels:
+        sleeve.append(panel.layer)
+
+
+def _drawn_beside(sleeve: inkex.Layer, beside: Sheet | None) -> list[Box]:
+    """Return where something is drawn, all of the sleeve in one box where a sheet holds it."""
+    svg = sleeve.root
+    if beside is None:
+        return drawn_boxes(svg)
+    parent, place = sleeve.getparent(), sleeve.getparent().index(sleeve)
+    parent.remove(sleeve)
+    drawn = drawn_boxes(svg)
+    parent.insert(place, sleeve)
+    return [*drawn, _room_of(beside, transform_within(sleeve, svg))]
+
+
+def _has_grown(layer: inkex.Layer, last: inkex.Layer) -> bool:
+    return any(_side(layer, side) > _side(last, side) for side in ("width_mm", "height_mm"))
+
+
+def _side(layer: inkex.Layer, name: str) -> float:
+    """How wide or high a panel was when it was drawn; without end where that is lost, so that it stays where it is."""
+    try:
+        return float(text_of(layer, name) or _ENDLESS)
+    except ValueError:
+        return _ENDLESS
+
+
+def _room_of(panel: Sheet, to_root: inkex.Transform) -> Box:
+    """Return where a panel lies, in user units of the root."""
+    return _through(to_root @ own_transform(panel.layer), panel.bounds)
+
+
+def _box(last: inkex.Layer, panel: Sheet, to_root: inkex.Transform) -> Box:
+    """Return where the last panel lay."""
+    left, top, _, _ = panel.bounds
+    bounds = (left, top, left + _side(last, "width_mm"), top + _side(last, "height_mm"))
+    return _through(to_root @ own_transform(last), bounds)
+
+
+def _through(transform: inkex.Transform, bounds: tuple) -> Box:
+    corners = [transform.apply_to_point((x, y)) for x in bounds[::2] for y in bounds[1::2]]
+    return Box(min(c.x for c in corners), min(c.y for c in corners), max(c.x for c in corners), max(c.y for c in corners))
+
+
+def _covers(room: Box, before: Box, drawn: Sequence[Box]) -> bool:
+    """Whether a panel in ``room`` covers anything that it did not when it was ``before``."""
+    return any(room.overlaps(box) and not before.overlaps(box) for box in drawn)
+
+
+def panel_below(column: Column, panel: Sheet) -> None:
+    """Put a filled panel below the last row of a column of its sleeve's own sheet."""
+    left, top, right, bottom = panel.bounds
+    panel.layer.attrib["transform"] = f"translate({column.x - left:.4f}, {column.y - top:.4f})"
+    column.sheet.hold((column.x, column.y, column.x + right - left, column.y + bottom - top))
+
+
+def drop_panel(sleeve: inkex.Layer, part: str) -> None:
+    """Remove the panels of ``part``, where what they showed is no more."""
+    for panel in find_parts(sleeve, part):
+        panel.getparent().remove(panel)

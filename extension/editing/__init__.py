@@ -1,0 +1,1 @@
+"""Re-measure After Editing: lines drawn again on what she has made of the Seam line, and the truing report."""

@@ -1,0 +1,168 @@
+"""Carries lines and lettering that were drawn aside over to the elements that she has in her document.
+
+Hers keep their ids, colours, names and places in the stack; one that is right already is not touched.
+"""
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from typing import NamedTuple
+
+import inkex
+import numpy as np
+
+from extension.document.parts import mark, part_of, path_data, text_of
+from extension.document.paths import curve_from_path
+from extension.document.reading import Lines, label_of
+from extension.document.scale import millimetres_to_user, transform_within
+from extension.drawing.pens import LABEL
+from geometry.curves.curve import Curve
+from geometry.editing.refinding import compose
+from geometry.editing.retrimming import ON_SEAM
+
+#: Lettering is in its place already where it is within this, millimetres: less than a line is wide.
+SAME_PLACE = 0.05
+
+_NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
+
+_PATH = inkex.addNS("path", "svg")
+
+#: What says the shape of an object that is no path.
+_SHAPES_OWN = ("x", "y", "width", "height", "rx", "ry", "r", "cx", "cy", "x1", "y1", "x2", "y2", "points")
+
+_GROUPMODE = inkex.addNS("groupmode", "inkscape")
+
+
+class Fresh(NamedTuple):
+    """A line as it should be: its curve, its label, and the attributes of its mark."""
+
+    curve: Curve
+    label: str
+    attributes: dict
+
+
+# --- lines ---------------------------------------------------------------------------------------------
+
+
+def update_lines(lines: Lines, fresh: Sequence[Fresh], part: str) -> None:
+    """Bring every element of a part to where it should be; what she deleted stays deleted."""
+    for element, new in pairs(lines.all(part), fresh):
+        if not draws(element, new.curve, lines):
+            set_curve(element, new.curve, lines)
+        mark(element, part, **new.attributes)
+        if LABEL not in element.attrib:
+            element.attrib[LABEL] = new.label
+
+
+def pairs(old: Sequence[inkex.BaseElement], new: Sequence[Fresh]) -> Iterator[tuple]:
+    """Yield (element, line) that belong together: by level where they have one, else in order."""
+    by_level = {line.attributes["level"]: line for line in new if "level" in line.attributes}
+    if by_level:
+        yield from ((element, by_level[level_of(element)]) for element in old if level_of(element) in by_level)
+    else:
+        yield from zip(old, new)
+
+
+def level_of(element: inkex.BaseElement) -> str:
+    """Return the level that a level line belongs to: our own mark, else what its label says."""
+    return text_of(element, "level") or label_of(element).rpartition(" ")[0].lower()
+
+
+def draws(element: inkex.BaseElement, curve: Curve, lines: Lines) -> bool:
+    """Whether ``element`` draws ``curve`` (millimetres of the layer) already."""
+    there = curve_from_path(element, lines.transform(element))
+    return len(there) == 1 and len(there[0]) == len(curve) and bool(np.abs(there[0].segments - curve.segments).max() <= ON_SEAM)
+
+
+def set_curve(element: inkex.BaseElement, curve: Curve, lines: Lines) -> None:
+    """Let ``element`` draw ``curve`` (millimetres of the layer)."""
+    element.attrib.pop("transform", None)
+    outside = lines.transform(element)
+    if element.tag != _PATH:  # a rectangle or a line, say, that she drew and named
+        element.tag = _PATH
+        for name in _SHAPES_OWN:
+            element.attrib.pop(name, None)
+    # A path of the editor's own effects would be worked out anew from what it once was.
+    for leftover in ("inkscape:path-effect", "inkscape:original-d"):
+        element.attrib.pop(inkex.addNS(*leftover.split(":")[::-1]), None)
+    element.attrib["d"] = path_data(curve.transformed(np.array((-outside).matrix)))
+
+
+# --- lettering ----------------------------------------------------------------------------------------
+
+
+def update_lettering(
+    layer: inkex.BaseElement, old: Sequence[inkex.BaseElement], new: inkex.BaseElement | None, may_add: bool, all_anew: bool
+) -> None:
+    """Letter one of our layers anew where it says something else; what she added to it stays.
+
+    ``old`` is the layer in the document, if any, ``new`` the one drawn aside, if there is something to say.
+    """
+    if not old:
+        if new is not None and may_add:
+            layer.append(new)
+        return
+    if new is None:
+        old[0].getparent().remove(old[0])
+        return
+    ours = [child for child in old[0] if part_of(child) is not None]
+    if not all_anew and say_the_same(ours, list(new)):
+        return
+    for child in ours:
+        old[0].remove(child)
+    old[0].extend(list(new))
+    if "transform" in new.attrib:  # a panel stands below the notes, which may have grown
+        old[0].attrib["transform"] = new.attrib["transform"]
+
+
+def say_the_same(some: Sequence[inkex.BaseElement], others: Sequence[inkex.BaseElement]) -> bool:
+    """Whether lines and lettering of ours say the same in the same places, whatever their colours."""
+    return len(some) == len(others) and all(_says_the_same(one, other) for one, other in zip(some, others))
+
+
+def _says_the_same(one: inkex.BaseElement, other: inkex.BaseElement) -> bool:
+    if _words(one) != _words(other):
+        return False
+    mine, hers = _numbers(one), _numbers(other)
+    return mine == hers or np.allclose(_read(mine), _read(hers), rtol=0, atol=SAME_PLACE)
+
+
+def _words(element: inkex.BaseElement) -> tuple:
+    texts = tuple(text.strip() for text in element.itertext() if text.strip())
+    return part_of(element), re.sub(_NUMBER, "", element.attrib.get("d", "")), texts
+
+
+def _numbers(element: inkex.BaseElement) -> str:
+    return " ".join(element.attrib.get(name, "0") for name in ("x", "y", "d"))
+
+
+def _read(numbers: str) -> np.ndarray:
+    return np.array([float(number) for number in re.findall(_NUMBER, numbers)])
+
+
+# --- layers --------------------------------------------------------------------------------------------
+
+
+def restore_layers(lines: Lines, fresh: Mapping[str, inkex.BaseElement]) -> None:
+    """Make layers of ours layers again, with their names, where a plain SVG has made groups of them."""
+    for element, name in [
+        (lines.layer, "Sleeve"),
+        *((element, new.attrib[LABEL]) for part, new in fresh.items() for element in lines.all(part)),
+    ]:
+        for attribute, value in ((_GROUPMODE, "layer"), (LABEL, name)):
+            if attribute not in element.attrib:
+                element.attrib[attribute] = value
+
+
+def place(layer: inkex.BaseElement, placed: np.ndarray) -> None:
+    """Let millimetres of the layer lie on the page as ``placed`` (2, 3) says."""
+    svg = layer.getroottree().getroot()
+    parent = layer.getparent()
+    outside = inkex.Transform() if parent is svg else transform_within(parent, svg)
+    to_parent = -outside @ millimetres_to_user(svg)
+    layer.attrib["transform"] = written(compose(np.array(to_parent.matrix), placed))
+
+
+def written(matrix: np.ndarray) -> str:
+    """Return a transform to the last bit; inkex would round to six digits."""
+    return "matrix({})".format(" ".join(repr(float(number)) for number in matrix.T.ravel()))

@@ -1,0 +1,319 @@
+"""Makes the sleeve in her document true again: her elements stay, what they say is brought up to date.
+
+What the sleeve should be now is drawn by the same code that drafts it, aside; then it is carried over
+element by element.  An element that is right already is not touched, so a second run changes nothing.
+"""
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+import inkex
+import numpy as np
+
+from extension.document.parts import mark, new_layer, number_of, part_of, path_data, text_of, write_record
+from extension.document.paths import curve_from_path
+from extension.document.reading import (
+    SCALE_ASKED,
+    Lines,
+    SleeveInDocument,
+    curve_of,
+    decide_again,
+    label_of,
+    lines_of,
+    read_lines,
+)
+from extension.document.scale import transform_within
+from extension.drafting.fit_sheet import fit_panel
+from extension.drafting.sleeve_sheet import corners_text, draw_sleeve
+from extension.drawing.panels import new_panel, panel_below, settle_panel
+from extension.drawing.pens import LABEL
+from extension.drawing.sheet import Sheet
+from extension.editing.carrying_over import (
+    Fresh,
+    draws,
+    level_of,
+    place,
+    restore_layers,
+    say_the_same,
+    set_curve,
+    update_lettering,
+    update_lines,
+    written,
+)
+from extension.editing.truing_sheet import draw_rings, draw_truing_marks, fill_report
+from extension.wording import notes
+from geometry.curves.curve import Curve
+from geometry.editing.refinding import IDENTITY, Broken, apply
+from geometry.editing.retrimming import kept_notches, mirrored, remeasured_tiers
+from geometry.measuring.lengths import HalfTypedLength, UnreadableLength, read_length
+from geometry.measuring.measurements import Unfinished
+from geometry.refusal import Refused
+from geometry.sleeve.draft import Draft, draft_on
+from geometry.sleeve.marks import TierLine, body_level_line, notches
+from geometry.sleeve.outline import EDGES, Outline
+from geometry.sleeve.truing import MOST_TOLERANCE, Check, true_up
+
+#: A Body line nearer than this to where it was drafted was left alone, millimetres.
+ALONE = 0.05
+
+METADATA = inkex.addNS("metadata", "svg")
+MARKS_LAYER = "truing marks layer"
+
+#: Layers whose contents are lettering of ours, drawn anew where they are no longer right.
+LETTERED = ("tier lengths layer", "level widths layer", "names layer", "notes layer", "test square layer", "fit layer", MARKS_LAYER)
+
+#: Lines that are carried over one by one, so that hers keep their colours, names and places in the stack.
+LINES = (
+    "seam line", "body line", "cutting line", "tier line", "level line", "grain line", "grain arrowhead", "front notch", "back notch",
+)  # fmt: skip
+
+
+class Remeasured(NamedTuple):
+    """The sleeve as read, as it should be drawn now, what was found by checking, and by which factors,
+    across and down, the sleeve has been scaled on purpose since it was drafted.
+    """
+
+    sleeve: SleeveInDocument
+    draft: Draft
+    tiers: list[TierLine]
+    checks: list[Check]
+    grown: tuple[float, float]
+
+
+def measure_again(lines: Lines, mirror: str, tolerance: float, scaled: str) -> Remeasured:
+    """Return everything that is to be drawn, and change nothing yet.
+
+    ``mirror`` is ``none``, ``front_to_back`` or ``back_to_front``; ``tolerance`` is for the underarm
+    seams, in millimetres; for ``scaled`` and what is raised see :func:`extension.document.reading.read_lines`.
+    """
+    sleeve = read_lines(lines, scaled)
+    outline = sleeve.outline if mirror == "none" else mirrored(sleeve.outline, mirror.partition("_")[0])
+    if outline is not sleeve.outline or not sleeve.seat.is_the_layers:
+        outline = aswritten(outline)
+    decided = decide_again(sleeve.typed, sleeve.measured)
+    tiers = remeasured_tiers(outline, sleeve.tiers, apply(sleeve.seat.growth, sleeve.corners[:2]))
+    drawn = [
+        line if line.curve is before.curve else line._replace(curve=curve_as_written(line.curve))
+        for line, before in zip(tiers.lines, sleeve.tiers)
+    ]
+    places = kept_notches(outline, notches(outline, decided.block.matches), stored_notches(lines))
+    draft = draft_on(decided, outline, sorted(drawn, key=lambda tier: tier.number), places)
+    checks = true_up(draft, tiers.adrift, tolerance)
+    return Remeasured(sleeve, draft, drawn, checks, grown(sleeve))
+
+
+def aswritten(outline: Outline) -> Outline:
+    """Return the outline as its path data will say it, rounded, so that all else is measured on that."""
+    return Outline({name: curve_as_written(outline.edge(name)) for name in EDGES})
+
+
+def curve_as_written(curve: Curve) -> Curve:
+    """Return a curve as its path data will say it."""
+    return curve_of(path_data(curve))
+
+
+def stored_notches(lines: Lines) -> dict[str, float]:
+    """Return how far along the seam from the underarm point each notch stands that is still drawn."""
+    found = {side: lines.all(f"{side} notch") for side in ("front", "back")}
+    return {side: number_of(ticks[0], "distance_mm") for side, ticks in found.items() if ticks}
+
+
+def draw_again(svg: inkex.SvgDocumentElement, now: Remeasured) -> inkex.BaseElement:
+    """Bring the document up to date and return the sleeve's layer."""
+    sleeve = now.sleeve
+    layer = sleeve.layer if sleeve.layer is not None else gather(svg, sleeve)
+    lines = sleeve.lines if sleeve.layer is not None else lines_of(svg, layer)
+    if not sleeve.seat.is_the_layers or sleeve.layer is None:
+        place(layer, sleeve.seat.placed)
+    fresh = draw_aside(now, {level_of(element) for element in lines.all("level line")})
+    update_seam(now, lines)
+    update_tiers(now, lines)
+    update_body(now, lines)
+    for part in ("cutting line", "grain line", "grain arrowhead", "level line", "front notch", "back notch"):
+        update_lines(lines, fresh.lines.get(part, []), part)
+    layers = fresh.layers()
+    restore_layers(lines, layers)
+    for part in LETTERED:
+        may_add = sleeve.layer is None or part == MARKS_LAYER
+        update_lettering(layer, lines.all(part), layers.get(part), may_add, all_anew=not sleeve.seat.is_the_layers)
+    update_report(lines, now, remarks_on(now, lines), fresh)
+    return layer
+
+
+class Aside(Sheet):
+    """A sheet outside the document on which the sleeve is drawn as it should be now.
+
+    Its lettering is drawn; its lines are only kept, in ``lines``, to be carried over.
+    """
+
+    def __init__(self) -> None:
+        super().__init__(inkex.Layer())
+        self.lines: dict[str, list[Fresh]] = {}
+
+    def curve(self, layer: inkex.Layer, curve: Curve, kind: str, label: str, part: str, **attributes: object) -> inkex.PathElement:
+        if part not in LINES:
+            return super().curve(layer, curve, kind, label, part, **attributes)
+        self.follow(curve)
+        self.lines.setdefault(part, []).append(Fresh(curve, label, attributes))
+        return inkex.PathElement()
+
+    def layers(self) -> dict[str, inkex.BaseElement]:
+        """The nested layers by part."""
+        return {part_of(layer): layer for layer in self.layer}
+
+
+def draw_aside(now: Remeasured, levels: set) -> Aside:
+    """Return the sheet on which the sleeve is drawn as it should be now.
+
+    Of the levels only those are drawn whose line she has kept.
+    """
+    aside = Aside()
+    block, unit = now.draft.block, now.sleeve.unit
+    shown = now.draft._replace(block=block._replace(levels=tuple(level for level in block.levels if level.name in levels)))
+    notes = draw_sleeve(aside, shown, shown.measured, unit, now.sleeve.label)
+    panel_below(notes, fit_panel(aside.layer, shown.fit, unit))
+    draw_truing_marks(aside, now.checks)
+    return aside
+
+
+# --- the frame ----------------------------------------------------------------------------------------
+
+
+def gather(svg: inkex.SvgDocumentElement, sleeve: SleeveInDocument) -> inkex.BaseElement:
+    """Return a new layer that holds again what the ungrouped one held, in its order."""
+    layer = new_layer(svg, f"Sleeve – {sleeve.label}" if sleeve.label else "Sleeve", "sleeve")
+    for element in list(loose_parts(svg)):
+        within = sleeve.lines.base @ transform_within(element, svg)
+        layer.append(element)
+        if np.abs(np.array(within.matrix) - IDENTITY).max() > 1e-9:
+            element.attrib["transform"] = written(np.array(within.matrix))
+        else:
+            element.attrib.pop("transform", None)
+    for element in list(layer):
+        if part_of(element) in ("leader", "lettering"):
+            layer.remove(element)  # of layers that were ungrouped as well; those are lettered anew
+    write_record(layer, {"typed": sleeve.typed})
+    return layer
+
+
+def loose_parts(svg: inkex.SvgDocumentElement) -> Iterator[inkex.BaseElement]:
+    """Yield the outermost of our elements that are in no sleeve."""
+    for element in svg.iter("*"):
+        if part_of(element) not in (None, "sleeve") and not any(part_of(e) is not None for e in element.iterancestors()):
+            yield element
+
+
+# --- lines, in place ----------------------------------------------------------------------------------
+
+
+def update_seam(now: Remeasured, lines: Lines) -> None:
+    """Redraw the Seam line where it was mirrored or its frame has changed, and note how it is now."""
+    sleeve, outline = now.sleeve, now.draft.block.seam
+    seams = lines.all("seam line")
+    element, changed = seams[0], outline is not sleeve.outline
+    if changed:
+        if len(seams) > 1 or not draws(element, outline.closed(), lines):
+            set_curve(element, outline.closed(), lines)
+        for other in seams[1:]:
+            other.getparent().remove(other)
+    if LABEL not in element.attrib:
+        element.attrib[LABEL] = "Seam line"
+    mark(element, "seam line", grown="{:.6g} {:.6g}".format(*now.grown))
+    if changed or not sleeve.seam_as_drawn:
+        mark(element, "seam line", corners=corners_text(outline), drawn=path_data(outline.closed()))
+
+
+def update_tiers(now: Remeasured, lines: Lines) -> None:
+    """Bring every tier line to the seam, with its number, length and label."""
+    for element, tier, before, as_drawn in zip(now.sleeve.tier_elements, now.tiers, now.sleeve.tiers, now.sleeve.tiers_as_drawn):
+        label = label_of(element)
+        if not label or label.startswith("Tier line"):
+            element.attrib[LABEL] = f"Tier line {tier.number}"
+        mark(element, "tier line", number=tier.number)
+        if tier.curve is not before.curve or not (as_drawn and now.sleeve.seat.is_the_layers):
+            if tier.curve is not before.curve or not draws(element, tier.curve, lines):
+                set_curve(element, tier.curve, lines)
+            mark(element, "tier line", drawn=path_data(tier.curve), length_mm=tier.length)
+
+
+def update_body(now: Remeasured, lines: Lines) -> None:
+    """Bring the Body line along where it was moved together with the Seam line; else it stays as it is."""
+    seat = now.sleeve.seat
+    for element in [] if seat.is_the_layers else lines.all("body line"):
+        there = curve_from_path(element, lines.transform(element))[0]
+        drawn = now.draft.block.body.closed()
+        if len(there) != len(drawn) or np.abs(there.segments - drawn.segments).max() > ALONE:
+            set_curve(element, there.transformed(seat.inward), lines)
+
+
+# --- the report ---------------------------------------------------------------------------------------
+
+
+def update_report(lines: Lines, now: Remeasured, remarks: Sequence[str], aside: Aside) -> None:
+    """Letter the report beside the sleeve, unless it says so already."""
+    sheet = new_panel(lines.layer, "Truing report", "truing report")
+    fill_report(sheet, now.checks, now.sleeve.unit, remarks)
+    old = lines.all("truing report")
+    if old and say_the_same(list(old[0]), list(sheet.layer)):
+        lines.layer.remove(sheet.layer)
+    else:
+        settle_panel(sheet, None if holds_more(lines, sheet, aside) else aside)
+
+
+def holds_more(lines: Lines, sheet: Sheet, aside: Aside) -> bool:
+    """Whether the sleeve's layer holds more than was drawn aside: what she drew, or other panels."""
+    known = {*aside.layers(), MARKS_LAYER, part_of(sheet.layer)}
+    return bool(lines.unmarked) or any(
+        part_of(child) not in known for child in lines.layer.iterchildren("*") if child.tag != METADATA
+    )
+
+
+def remarks_on(now: Remeasured, lines: Lines) -> list[str]:
+    """Return what the report should say beside its checks: what was deleted, and a scale that was meant."""
+    names = [part.capitalize() for part in ("cutting line", "body line", "grain line", "front notch", "back notch") if not lines.all(part)]
+    kept = {level_of(element) for element in lines.all("level line")}
+    block = now.draft.block
+    drawn = (level for level in block.levels if body_level_line(block.seam, level) is not None)
+    names += [f"{level.name.capitalize()} level" for level in drawn if level.name not in kept]
+    remarks = [notes.gone(names)] if names else []
+    across, down = now.grown
+    if max(abs(across - 1), abs(down - 1)) > SCALE_ASKED:
+        remarks.append(notes.grown(across, down))
+    return remarks
+
+
+def grown(sleeve: SleeveInDocument) -> tuple[float, float]:
+    """Return by which factors, across and down, the sleeve was scaled on purpose, in this run and before."""
+    try:
+        before = [float(number) for number in (text_of(sleeve.seam_element, "grown") or "1 1").split()]
+    except ValueError:
+        before = [1.0, 1.0]
+    across, down = np.hypot(*sleeve.seat.growth[:, :2]) * before
+    return float(across), float(down)
+
+
+# --- when it can't be measured --------------------------------------------------------------------------
+
+
+def mark_trouble(lines: Lines, broken: Broken) -> None:
+    """Ring on the drawing where the Seam line can't be measured, and change nothing else."""
+    aside = Aside()
+    draw_rings(aside, [(place, notes.HERE) for place in broken.places])
+    marks = aside.layers()[MARKS_LAYER]
+    if lines.layer is None:
+        marks.attrib["transform"] = written(np.array((-lines.base).matrix))
+    update_lettering(lines.svg if lines.layer is None else lines.layer, lines.all(MARKS_LAYER), marks, may_add=True, all_anew=True)
+
+
+def read_tolerance(text: str) -> float:
+    """Return the truing tolerance in millimetres.  Raises as :func:`geometry.measuring.measurements.read_measurements`."""
+    try:
+        tolerance = read_length(text, "mm")
+    except HalfTypedLength as error:
+        raise Unfinished(str(error)) from error
+    except UnreadableLength as error:
+        raise Refused(f"Truing tolerance: {error}. {notes.tolerance_range(MOST_TOLERANCE)}") from error
+    if not tolerance <= MOST_TOLERANCE:
+        raise Refused(f"Truing tolerance: “{text.strip()}” was read. {notes.tolerance_range(MOST_TOLERANCE)}")
+    return tolerance

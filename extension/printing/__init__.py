@@ -1,0 +1,1 @@
+"""Print Pages: what is printed, on which sheets, and what stands on them."""

@@ -1,0 +1,245 @@
+"""Draws what a sheet of paper needs beside the pattern: frames, join marks, codes, and the first page."""
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+import inkex
+import numpy as np
+
+from extension.drafting.sleeve_sheet import TEST_SQUARES
+from extension.drawing.lettering import LEADING, wrap
+from extension.drawing.pens import BODY_SIZE, SMALL_SIZE
+from extension.drawing.sheet import Column, Sheet
+from extension.printing.printed_parts import Drawn
+from extension.wording import notes
+from geometry.measuring.lengths import write_length
+from geometry.paper.tiling import Box, Tile, Tiling, frame, holds_any, join_marks, union
+from geometry.refusal import Refused
+
+#: Lettering on a sheet tries these sizes in turn, millimetres.
+CODE_SIZES = (10.0, 7.0, 5.0, SMALL_SIZE)
+NEIGHBOUR_SIZES = (5.0, 4.0, SMALL_SIZE)
+NAME_SIZES = (BODY_SIZE, SMALL_SIZE)
+MAP_SIZES = (6.0, 4.0, SMALL_SIZE)
+
+#: Places tried for lettering on a sheet lie this far apart, millimetres.
+PLACE_STEP = 6.0
+
+#: The first page: between its columns, the least room for its lettering and for its map.
+GAP = 6.0
+LEAST_LETTERING = 50.0
+LEAST_MAP = 65.0
+#: Lettering is no wider than this, and the map no larger, however large the paper.
+WIDEST_LETTERING = 120.0
+LARGEST_MAP = 280.0
+#: Above each part on the map.
+HEADING = 6.0
+#: Beside the map the lettering takes this share of the width.
+LETTERING_SHARE = 0.5
+#: A title is cut off after so many letters, or it might leave no room for the map.
+LONGEST_TITLE = 60
+_SQUARES = [side for _, side in TEST_SQUARES]
+
+#: What the first page takes, upright (the test squares one above the other) and lying (side by side).
+UPRIGHT = (max(_SQUARES) + GAP + LEAST_LETTERING, sum(_SQUARES) + GAP)
+LYING = (sum(_SQUARES) + GAP, max(_SQUARES) + GAP + LEAST_MAP)
+
+
+class Piece(NamedTuple):
+    """Something to print: what it is called, what is drawn of it, and points (k, 2) that hold that."""
+
+    title: str
+    drawn: Drawn
+    points: np.ndarray
+
+
+class Printed(NamedTuple):
+    """Pieces on their sheets."""
+
+    pieces: list[Piece]
+    tiling: Tiling
+
+    def title(self, box: Box | None = None) -> str:
+        """Return what the pieces are called, or those of them that show in ``box``."""
+        return ", ".join(piece.title for piece in self.pieces if box is None or holds_any(box, piece.points))
+
+    def lines(self) -> list[np.ndarray]:
+        return [line for piece in self.pieces for line in piece.drawn.lines()]
+
+    def boxes(self) -> list[Box]:
+        return [box for piece in self.pieces for box in piece.drawn.boxes]
+
+
+def first_page_size(sizes: Sequence[tuple[float, float]]) -> tuple[float, float]:
+    """Return the first of the printable ``sizes`` (width, height), the sheet lying either way, that holds
+    the test squares and the map; sides that are infinite are cut to fit.  Raises :class:`Refused`.
+    """
+    for wide, high in (*sizes, *(size[::-1] for size in sizes)):
+        for least in (UPRIGHT, LYING):
+            if wide >= least[0] and high >= least[1]:
+                return (least[0] + GAP if np.isinf(wide) else wide, least[1] + GAP if np.isinf(high) else high)
+    raise Refused(
+        "The paper is too small for the first page, which carries both test squares and the map of the sheets:"
+        f" inside its margins it must measure {write_length(UPRIGHT[0], 'cm')} by {write_length(UPRIGHT[1], 'cm')}"
+        f" ({write_length(UPRIGHT[0], 'in')} by {write_length(UPRIGHT[1], 'in')}). Take larger paper or a smaller margin."
+    )
+
+
+# --- on every sheet -------------------------------------------------------------------------------
+
+
+def mark_sheets(layer: inkex.Layer, printed: Sequence[Printed], block: Box | None) -> None:
+    """Draw frames, join marks, codes and names for all sheets; lettering keeps off ``block``."""
+    sheet = Sheet(layer)
+    frames, joins, codes = (sheet.add_layer(*names) for names in (
+        ("Frames", "frame layer"), ("Join marks", "join mark layer"), ("Page codes", "page code layer"),
+    ))  # fmt: skip
+    count, number = sum(len(part.tiling.tiles) for part in printed), 0
+    for part in printed:
+        marks = [curve for join in part.tiling.joins() for curve in join_marks(join, part.boxes())]
+        outlines = [frame(tile.box) for tile in part.tiling.tiles]
+        for tile, outline in zip(part.tiling.tiles, outlines):
+            sheet.curve(frames, outline, "frame", f"Frame {tile.code}", "frame", code=tile.code)
+        for mark in marks:
+            sheet.curve(joins, mark, "frame", "Join mark", "join mark")
+        lines = [*part.lines(), *(curve.flatten(1.0) for curve in outlines + marks)]
+        for tile in part.tiling.tiles:
+            number += 1
+            one = _sheet_of(layer, part.tiling.page(tile), lines, [*part.boxes(), *([block] if block else [])])
+            _letter(one, codes, part, tile, notes.sheet_of(number, count))
+
+
+def _sheet_of(layer: inkex.Layer, page: Box, lines: Sequence[np.ndarray], boxes: Sequence[Box]) -> Sheet:
+    """A sheet whose lettering keeps clear of what is drawn on this page."""
+    sheet = Sheet(layer)
+    for line in lines:
+        # Only the stretches that come near: there may be many lines and many sheets.
+        low, high = np.minimum(line[:-1], line[1:]), np.maximum(line[:-1], line[1:])
+        near = ((low <= page[2:]) & (high >= page[:2])).all(axis=1)
+        for stretch in np.split(np.arange(len(near)), np.flatnonzero(np.diff(near)) + 1):
+            if near[stretch[0]]:
+                sheet.clearance.add_line(line[stretch[0] : stretch[-1] + 2])
+    for box in boxes:
+        sheet.clearance.add_box(box)
+    return sheet
+
+
+def _letter(sheet: Sheet, layer: inkex.Layer, part: Printed, tile: Tile, place_in_all: str) -> None:
+    """Letter a sheet's code, what is on it, and at each join which sheet comes there."""
+    middle = part.tiling.middle(tile)
+    left, _, right, _ = middle
+    places = _grid(middle)
+    _letter_free(sheet, layer, [tile.code], places, CODE_SIZES, f"Page {tile.code}", bold=True)
+    name = wrap(f"{part.title(tile.box)}, {place_in_all}", SMALL_SIZE, 0.8 * (right - left))
+    _letter_free(sheet, layer, name, places, NAME_SIZES, f"Name on {tile.code}")
+    for arrow, other, beside, (at_x, at_y) in _neighbours(part.tiling, tile, middle):
+        words = f"{other.code} →" if arrow == "→" else f"{arrow} {other.code}"
+        away = abs(places[:, 0] - at_x) * (3 if beside else 1) + abs(places[:, 1] - at_y) * (1 if beside else 3)
+        near = places[np.argsort(away, kind="stable")]
+        _letter_free(sheet, layer, [words], near, NEIGHBOUR_SIZES, f"{tile.code}: to {other.code}")
+
+
+def _neighbours(tiling: Tiling, tile: Tile, middle: Box) -> list:
+    """(arrow, neighbour, whether beside, the place nearest to it inside the middle) for each join of a tile."""
+    left, top, right, bottom = middle
+    x, y = (left + right) / 2, (top + bottom) / 2
+    found = []
+    for join in tiling.joins():
+        if join.before is tile:
+            found.append(("→", join.after, True, (right, y)) if join.beside else ("↓", join.after, False, (x, bottom)))
+        elif join.after is tile:
+            found.append(("←", join.before, True, (left, y)) if join.beside else ("↑", join.before, False, (x, top)))
+    return found
+
+
+def _grid(box: Box) -> np.ndarray:
+    """Places (k, 2) all over a rectangle, row by row from its top left corner."""
+    left, top, right, bottom = box
+    xs, ys = np.arange(left + PLACE_STEP, right - PLACE_STEP, PLACE_STEP), np.arange(top, bottom - PLACE_STEP, PLACE_STEP)
+    return np.stack(np.meshgrid(xs, ys), axis=-1).reshape(-1, 2)
+
+
+def _letter_free(
+    sheet: Sheet, layer: inkex.Layer, rows: list[str], places: np.ndarray, sizes: Sequence[float], label: str, **look: object
+) -> None:
+    """Letter rows where they touch nothing; on a sheet that is full, in the first place all the same."""
+    if sheet.text_where_free(layer, rows, places, sizes, label=label, **look) is None:
+        sheet.text(layer, rows, *places[0], size=min(sizes), anchor="middle", label=label, **look)
+
+
+# --- the first page -------------------------------------------------------------------------------
+
+
+def draw_first_page(layer: inkex.Layer, box: Box, title: str, printed: Sequence[Printed], sentences: Sequence[str]) -> None:
+    """Draw test squares, what to mind and the map of all sheets into ``box``."""
+    title = title if len(title) <= LONGEST_TITLE else f"{title[:LONGEST_TITLE]}…"
+    sheet = Sheet(layer)
+    first = sheet.add_layer("First page", "first page layer")
+    left, top, right, bottom = box
+    # The test squares' lines would lie on the edge of what prints.
+    left, top = left + GAP / 4, top + GAP / 4
+    upright = right - left >= UPRIGHT[0] - GAP and bottom - top >= UPRIGHT[1] - GAP
+    corner = (left, top)
+    for name, side in TEST_SQUARES:
+        x, y = corner
+        sheet.curve(first, frame((x, y, x + side, y + side)), "mark", name, "page test square", side_mm=side)
+        sheet.text(first, [name], x + side / 2, y + side / 2 - BODY_SIZE, anchor="middle", bold=True)
+        corner = (x, y + side + GAP / 2) if upright else (x + side + GAP / 2, y)
+    if upright:
+        x, y, width = left + max(_SQUARES) + GAP, top, min(right - left - max(_SQUARES) - GAP, WIDEST_LETTERING)
+        lettered = _letter_first_page(sheet, first, (x, y, x + width, bottom - LEAST_MAP), title, sentences)
+        room = (x, lettered + GAP, right, bottom)
+    else:
+        y, width = top + max(_SQUARES) + GAP, min((right - left) * LETTERING_SHARE, WIDEST_LETTERING)
+        _letter_first_page(sheet, first, (left, y, left + width, bottom), title, sentences)
+        room = (left + width + GAP, y, right, bottom)
+    _draw_map(sheet, sheet.add_layer("Map of the sheets", "map layer"), room, printed)
+
+
+def _letter_first_page(sheet: Sheet, layer: inkex.Layer, room: Box, title: str, sentences: Sequence[str]) -> float:
+    """Letter the sentences in a column, small if they would not fit else, and return where it ends."""
+    left, top, right, bottom = room
+    width = right - left
+    for size in (BODY_SIZE, SMALL_SIZE):
+        paragraphs = [(title, 1.5 * size, True), (notes.PRINT_TRUE, 1.2 * size, True)]
+        paragraphs += [(words, size, False) for words in sentences]
+        rows = sum(em * len(wrap(words, em, width, bold)) for words, em, bold in paragraphs)
+        if top + LEADING * rows + len(paragraphs) <= bottom:
+            break
+    column = Column(sheet, layer, left, top, width)
+    for words, em, bold in paragraphs:
+        column.paragraph(words, em, bold=bold)
+        column.gap(1)
+    return column.y
+
+
+def _draw_map(sheet: Sheet, layer: inkex.Layer, room: Box, printed: Sequence[Printed]) -> None:
+    """Draw all sheets small, with the edges of the pieces and the sheets' codes; parts below or beside each other."""
+    wholes = np.array([union([tile.box for tile in part.tiling.tiles]) for part in printed])
+    sizes = wholes[:, 2:] - wholes[:, :2]
+    count, room_size = len(printed), np.minimum(np.subtract(room[2:], room[:2]), LARGEST_MAP)
+    below = np.min((room_size - (0, count * (HEADING + GAP))) / (sizes[:, 0].max(), sizes[:, 1].sum()))
+    beside = np.min((room_size - ((count - 1) * GAP, HEADING)) / (sizes[:, 0].sum(), sizes[:, 1].max()))
+    scale = max(below, beside)
+    x, y = room[:2]
+    for part, whole, (wide, high) in zip(printed, wholes, scale * sizes):
+        title = wrap(part.title(), SMALL_SIZE, wide if beside > below else room_size[0], bold=True)
+        sheet.text(layer, title[:1], x, y, size=SMALL_SIZE, bold=True)
+        shrink = np.array([(scale, 0.0, x - scale * whole[0]), (0.0, scale, y + HEADING - scale * whole[1])])
+        for tile in part.tiling.tiles:
+            sheet.curve(layer, frame(tile.box).transformed(shrink), "frame", f"{tile.code} on the map", "map frame")
+        for outline in (outline for piece in part.pieces for outline in piece.drawn.outlines()):
+            sheet.curve(layer, outline.transformed(shrink), "frame", "Edge on the map", "map edge")
+        for tile in part.tiling.tiles:
+            _letter_on_map(sheet, layer, tile, shrink)
+        x, y = (x + wide + GAP, y) if beside > below else (x, y + HEADING + high + GAP)
+
+
+def _letter_on_map(sheet: Sheet, layer: inkex.Layer, tile: Tile, shrink: np.ndarray) -> None:
+    """Letter a sheet's code on the map, as near its middle as is free; not at all where it would be lost in lines."""
+    left, top, right, bottom = (shrink[:, :2] @ np.reshape(tile.box, (2, 2)).T + shrink[:, 2:]).T.ravel()
+    middle = np.array([(left + right) / 2, (top + bottom) / 2 - 3])
+    offsets = np.stack(np.meshgrid(np.linspace(-0.35, 0.35, 9), np.linspace(-0.35, 0.35, 9)), axis=-1).reshape(-1, 2)
+    offsets = offsets[np.argsort(np.hypot(*offsets.T), kind="stable")] * (right - left, bottom - top)
+    sheet.text_where_free(layer, [tile.code], middle + offsets, MAP_SIZES, bold=True, label=f"{tile.code} on the map")

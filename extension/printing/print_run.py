@@ -1,0 +1,130 @@
+"""Puts a sleeve on sheets: the editor's pages over the drawing, and the layer of marks that goes with them."""
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import inkex
+import numpy as np
+
+from extension.document import pages
+from extension.document.free_room import boxes_of, free_room, page_boxes
+from extension.document.parts import find_parts, new_sleeve_layer
+from extension.document.scale import millimetres_to_user
+from extension.printing.page_sheet import UPRIGHT, Piece, Printed, draw_first_page, first_page_size, mark_sheets
+from extension.printing.printed_parts import Part, drawn_in, in_millimetres, is_shown, parts_of, title_of
+from extension.wording import notes
+from geometry.measuring.lengths import write_length
+from geometry.paper.tiling import Box, Printing, grown, lay_out_parts, one_page_with
+from geometry.refusal import Refused
+
+#: On a single large page, the test squares and the map stand this far from the drawing.
+BLOCK_GAP = 15.0
+
+#: From the first page to whatever else there is.
+PAGE_GAP = 20.0
+
+_LOCKED = f"{{{inkex.NSS['sodipodi']}}}insensitive"
+
+
+def print_sleeve(
+    svg: inkex.SvgDocumentElement, sleeve: inkex.Layer, ticked: Mapping[str, bool], printing: Printing, unit: str
+) -> None:
+    """Lay out the ticked parts of a sleeve on sheets, in place of those of an earlier run.
+
+    Raises :class:`Refused`; the document is then half changed and must be thrown away.
+    """
+    _remove_earlier(svg)
+    with_pages = pages.can_have_pages(svg)
+    listed = pages.has_pages(svg)
+    own_page_is_hers = not listed and _draws_on_own_page(svg)
+    if with_pages and own_page_is_hers:
+        pages.list_own_page(svg)
+    parts = parts_of(sleeve, ticked)
+    avoid = _others(svg, sleeve, parts) + (page_boxes(svg) if listed or own_page_is_hers else [])
+    printed, block = _on_sheets(svg, parts, in_millimetres(svg, avoid), printing)
+
+    layer = new_sleeve_layer(svg, "Print pages", part="sheets")
+    layer.attrib[_LOCKED] = "true"  # else the frames are in her way when she edits the pattern
+    mark_sheets(layer, printed, block)
+    box = block or _room_for_first_page(svg, printed, printing, on_page=not listed and not own_page_is_hers)
+    draw_first_page(layer, box, title_of(sleeve), printed, _sentences(printed, printing, unit, with_pages, alone=block is not None))
+
+    if with_pages:
+        sheets = [] if block else [("First page", grown(box, printing.white))]
+        sheets += [(tile.code, part.tiling.page(tile)) for part in printed for tile in part.tiling.tiles]
+        pages.add_pages(svg, sheets)
+
+
+def _remove_earlier(svg: inkex.SvgDocumentElement) -> None:
+    for marks in find_parts(svg, "sheets"):
+        marks.getparent().remove(marks)
+    pages.remove_our_pages(svg)
+
+
+def _on_sheets(
+    svg: inkex.SvgDocumentElement, parts: list[Part], avoid: list[Box], printing: Printing
+) -> tuple[list[Printed], Box | None]:
+    """Return the parts on their sheets, and the room for test squares and map where one sheet holds all."""
+    drawn = [(part.title, drawn_in(svg, part.elements)) for part in parts]
+    pieces = [Piece(title, what, what.points()) for title, what in drawn if what.curves or what.boxes]
+    if not pieces:
+        raise Refused("There is nothing to print: what is ticked is hidden, or this sleeve does not have it yet.")
+    points = [piece.points for piece in pieces]
+    single = one_page_with(np.concatenate(points), UPRIGHT, BLOCK_GAP, printing, avoid)
+    if single is not None:
+        tiling, block = single
+        return [Printed(pieces, tiling)], block
+    tilings = lay_out_parts(points, printing, avoid)
+    shared = [pieces] if len(tilings) == 1 else [[piece] for piece in pieces]
+    return [Printed(*one) for one in zip(shared, tilings)], None
+
+
+def _others(svg: inkex.SvgDocumentElement, sleeve: inkex.Layer, parts: list[Part]) -> list[Box]:
+    """Where something is drawn that isn't to be printed, in user units."""
+    ticked = {element for part in parts for element in part.elements}
+    elements = [child for child in svg if sleeve is not child and sleeve not in child.iterdescendants()]
+    elements += [child for child in sleeve if child not in ticked]
+    return boxes_of(svg, filter(_shows, elements))
+
+
+def _draws_on_own_page(svg: inkex.SvgDocumentElement) -> bool:
+    """Whether she has anything but sleeves on the page that the document has of itself."""
+    hers = [child for child in svg if _shows(child) and not find_parts(child, "sleeve")]
+    [own] = page_boxes(svg)
+    return any(own.overlaps(box) for box in boxes_of(svg, hers))
+
+
+def _shows(element: inkex.BaseElement) -> bool:
+    return isinstance(element.tag, str) and is_shown(element)
+
+
+def _room_for_first_page(svg: inkex.SvgDocumentElement, printed: list[Printed], printing: Printing, on_page: bool) -> Box:
+    """Return the printable part of a first page, beside everything or on the document's empty page."""
+    left, top, right, bottom = printed[0].tiling.tiles[0].box
+    lies = right - left > bottom - top
+    least = first_page_size(sorted(printing.printable(), key=lambda size: (size[0] > size[1]) != lies))
+    wide, high = printing.fitted(least).tolist()
+    white = printing.white
+    room = free_room(svg, wide + 2 * white, high + 2 * white, PAGE_GAP + white, on_page)
+    scale = millimetres_to_user(svg)
+    x, y = room.x / scale.a + white, room.y / scale.d + white
+    return (x, y, x + wide, y + high)
+
+
+def _sentences(printed: list[Printed], printing: Printing, unit: str, with_pages: bool, alone: bool) -> list[str]:
+    """What the first page says besides “print at 100 %”."""
+    tiles = [tile for part in printed for tile in part.tiling.tiles]
+    left, top, right, bottom = tiles[0].box
+    lies = "landscape" if right - left > bottom - top else "portrait"
+    said = [notes.only_sheet(printing.paper.name) if alone else notes.sheets(len(tiles), printing.paper.name, lies)]
+    if any(True for part in printed for _ in part.tiling.joins()):
+        said.append(notes.gluing(_write_overlap(printing.overlap, unit)))
+    said.append(notes.WHAT_PRINTS)
+    return said if with_pages else [notes.NO_PAGES, *said]
+
+
+def _write_overlap(overlap: float, unit: str) -> str:
+    """In millimetres, since so short a length is seldom a whole number of eighths; empty for none."""
+    if not overlap:
+        return ""
+    return f"{overlap:.3g} mm" + (f" ({write_length(overlap, unit)})" if unit == "in" else "")

@@ -1,0 +1,156 @@
+"""Which parts of a sleeve are printed, and where on the drawing they are."""
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from typing import NamedTuple
+
+import inkex
+import numpy as np
+
+from extension.document.free_room import Box as UserBox
+from extension.document.free_room import boxes_of
+from extension.document.parts import part_of
+from extension.document.paths import curve_from_path
+from extension.document.scale import millimetres_to_user, to_millimetres
+from extension.drawing.pens import drawn_text_box
+from geometry.curves.curve import Curve
+from geometry.paper.tiling import Box, holding_points, union
+
+#: Curves are followed to within this, millimetres.
+FOLLOW = 0.1
+
+#: The layers that are the pattern itself, with the lettering on it and beside it.
+PATTERN = frozenset(
+    f"{name} layer"
+    for name in ("cutting", "seam", "body", "tier", "tier lengths", "level", "level widths", "grain", "notch", "names")
+)
+
+#: Those that hold the outlines: what reaches into these stands on the pattern.
+OUTLINES = ("cutting layer", "seam layer")
+
+#: Which tick a report beside the sleeve goes with, by a word in what it is called; others go with the notes.
+TICK_OF_WORD = {
+    "strip": "pieces", "strips": "pieces", "piece": "pieces", "pieces": "pieces", "flounce": "pieces", "flounces": "pieces",
+    "lay": "lay", "job": "job_sheet",
+}  # fmt: skip
+TICKS = ("sleeve", "pieces", "lay", "job_sheet", "notes")
+
+_SVG = f"{{{inkex.NSS['svg']}}}"
+_SHAPES = frozenset(f"{_SVG}{name}" for name in ("path", "rect", "circle", "ellipse", "line", "polyline", "polygon"))
+_UNSEEN = re.compile(r"\b(display\s*:\s*none|visibility\s*:\s*hidden)\b")
+
+
+class Part(NamedTuple):
+    """Something that is printed on sheets of its own: what it is called, and its elements."""
+
+    title: str
+    elements: list[inkex.BaseElement]
+
+
+class Drawn(NamedTuple):
+    """What is drawn and not hidden, in true millimetres of the document."""
+
+    curves: list[Curve]
+    boxes: list[Box]
+
+    def lines(self) -> list[np.ndarray]:
+        return [curve.flatten(FOLLOW) for curve in self.curves]
+
+    def points(self) -> np.ndarray:
+        return holding_points(self.lines(), self.boxes)
+
+    def outlines(self) -> list[Curve]:
+        """Return the closed curves that lie in no other one: the edges of the pieces."""
+        closed = [curve for curve in self.curves if curve.is_closed]
+        bounds = np.array([curve.bounds() for curve in closed]).reshape(-1, 4)
+        inside = (bounds[:, None, :2] >= bounds[None, :, :2]).all(axis=2) & (bounds[:, None, 2:] <= bounds[None, :, 2:]).all(axis=2)
+        inside &= (bounds[:, None] != bounds[None]).any(axis=2)
+        return [curve for curve, hidden in zip(closed, inside.any(axis=1)) if not hidden]
+
+
+def parts_of(sleeve: inkex.Layer, ticked: Mapping[str, bool]) -> list[Part]:
+    """Return what of the sleeve is ticked: the pattern, and the notes and each report as parts of their own.
+
+    Whatever else stands on the pattern, such as marks of another command or what she put in herself,
+    is printed with it.
+    """
+    children = [child for child in sleeve if isinstance(child.tag, str) and child.tag != f"{_SVG}metadata"]
+    pattern = [child for child in children if part_of(child) in PATTERN or child.tag != f"{_SVG}g"]
+    parts = {tick: [] for tick in TICKS}
+    parts["sleeve"].append(Part(title_of(sleeve), pattern))
+    room = _room(sleeve.root, [child for child in pattern if part_of(child) in OUTLINES] or pattern)
+    for child in children:
+        if child in pattern:
+            continue
+        if room and any(room.overlaps(box) for box in boxes_of(sleeve.root, [child])):
+            pattern.append(child)
+        elif part_of(child) == "test square layer" and parts["notes"]:
+            parts["notes"][0].elements.append(child)  # they stand among the notes
+        else:
+            parts[_tick_of(child)].append(Part(title_of(child), [child]))
+    return [part for tick in TICKS if ticked[tick] for part in parts[tick]]
+
+
+def _room(svg: inkex.SvgDocumentElement, elements: list[inkex.BaseElement]) -> UserBox | None:
+    """The rectangle, in user units, that the elements take."""
+    boxes = boxes_of(svg, elements)
+    return UserBox(*union(boxes)) if boxes else None
+
+
+def _tick_of(report: inkex.BaseElement) -> str:
+    words = (part_of(report) or "").split()
+    return next((TICK_OF_WORD[word] for word in words if word in TICK_OF_WORD), "notes")
+
+
+def title_of(layer: inkex.BaseElement) -> str:
+    return (layer.get("inkscape:label") or "").strip() or "Sleeve"
+
+
+def drawn_in(svg: inkex.SvgDocumentElement, elements: Iterable[inkex.BaseElement]) -> Drawn:
+    """Return what is drawn in the elements and not hidden."""
+    curves, boxes, others = [], [], []
+    for element in _seen(elements):
+        read = _curves(element) if element.tag in _SHAPES else None
+        lettered = drawn_text_box(element) if part_of(element) == "lettering" else None
+        if read is not None:
+            curves += read
+        elif lettered is not None:
+            corners = np.array([(x, y) for x in lettered[::2] for y in lettered[1::2]])
+            (a, c, e), (b, d, f) = to_millimetres(element).matrix
+            there = corners @ np.array([[a, b], [c, d]]) + (e, f)
+            boxes.append((*there.min(axis=0).tolist(), *there.max(axis=0).tolist()))
+        else:
+            others.append(element)
+    return Drawn(curves, boxes + in_millimetres(svg, boxes_of(svg, others)))
+
+
+def in_millimetres(svg: inkex.SvgDocumentElement, boxes: Iterable[Box]) -> list[Box]:
+    """Return boxes in user units of the root as true millimetres."""
+    scale = millimetres_to_user(svg)
+    return [(left / scale.a, top / scale.d, right / scale.a, bottom / scale.d) for left, top, right, bottom in boxes]
+
+
+def _curves(element: inkex.ShapeElement):
+    try:
+        return curve_from_path(element, to_millimetres(element))
+    except Exception:  # noqa: BLE001 - whatever is wrong with it, it's her drawing: a box around it will do
+        return None
+
+
+def _seen(elements: Iterable[inkex.BaseElement]) -> Iterator[inkex.BaseElement]:
+    """The objects that show, down to those without children; groups only as far as what is in them."""
+    for element in elements:
+        if not isinstance(element.tag, str) or not is_shown(element):
+            continue
+        if element.tag in (f"{_SVG}g", f"{_SVG}a", f"{_SVG}switch"):
+            yield from _seen(element)
+        else:
+            yield element
+
+
+def is_shown(element: inkex.BaseElement) -> bool:
+    """Whether neither the element nor anything it is in is hidden."""
+    return not any(
+        _UNSEEN.search(e.attrib.get("style", "")) or e.attrib.get("display") == "none" for e in (element, *element.iterancestors())
+    )

@@ -1,0 +1,1 @@
+"""Every sentence the tool says, in her unit."""

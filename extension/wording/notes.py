@@ -1,0 +1,315 @@
+"""Sentences that she reads in the drawing.  Lengths come in as text, already in her unit."""
+from __future__ import annotations
+
+from typing import Callable
+
+PIECE = "Sleeve"
+CUT = "Cut 2 (1 pair)"
+GRAIN = "Grain along the centre line"
+
+CAUTIONS = (
+    "Nylon and polyester net melt and burn fast: keep net and ruffles away from flame, stoves and cigarettes; press cool, through a cloth.",
+    "Mind blades, needles, pins and hot irons; put them out of reach of children.",
+    "Children’s wear: cords, ties and elastic at neck or sleeve can catch or choke. Follow the rules for children’s clothes where you sell.",
+    "Local rules and qualified practice come before anything written here. Sew a trial sleeve before you cut good cloth.",
+)
+
+PRINT_TRUE = "Print at 100 %, no “fit to page”; measure both test squares before you cut."
+
+
+def note(kind: str, level: str, lengths: list[str]) -> str:
+    """Return the sentence for one of :class:`geometry.sleeve.block.Note`."""
+    return _NOTES[kind].format(*lengths, level=level, Level=level.capitalize())
+
+
+_NOTES = {
+    "passed over": (
+        "{Level} level passed over: a seam through it would wander in and out or turn sharply,"
+        " so the seam is straightened there and the sleeve is wider than asked."
+    ),
+    "widened": (
+        "Widened at the underarm from half width {0} (the rule) to {1}: the {level} with its ease asks for it."
+    ),
+    "above underarm": (
+        "{Level} level lies {0} below the top edge, above the underarm at {1}: its girth is kept at the underarm instead."
+    ),
+    "hem widened": "The hem was asked at {0}, but the arm measures {1} there, so it is drawn for {1}.",
+    "matched, height kept": (
+        "Armhole seam matched to the bodice: the cap height is kept at {0}, and the width at the underarm is solved as {1}"
+        " (it may be {2}, which the arm with its ease needs, to {3})."
+    ),
+    "matched, width kept": (
+        "Armhole seam matched to the bodice: the width at the underarm is kept at {0}, and the cap height is solved as {1}"
+        " (it may be {2} to {3})."
+    ),
+}
+
+
+def matched(side: str, sleeve: str, bodice: str, differ: str, longer: bool) -> str:
+    """Return how the armhole seam of one side meets the bodice's; ``differ`` is empty where they are equally long."""
+    if not differ:
+        how = "sew them edge to edge"
+    elif longer:
+        how = f"set in {differ} between notch and top edge"
+    else:
+        how = f"the sleeve is {differ} too short, so draft it again or ease the bodice in by as much"
+    return f"{side.capitalize()} armhole seam: sleeve {sleeve}, bodice {bodice}; {how}."
+
+
+def notch(side: str, from_underarm: str, from_top_edge: str, from_top_edge_on_bodice: str | None) -> str:
+    """Return where one notch stands on the sleeve and on the bodice."""
+    ticks = "single" if side == "front" else "double"
+    bodice = f" on the sleeve and {from_top_edge_on_bodice} on the bodice" if from_top_edge_on_bodice else " on the sleeve"
+    return (
+        f"{side.capitalize()} notch ({ticks}): {from_underarm} from the underarm point along both seams;"
+        f" from the top edge {from_top_edge}{bodice}."
+    )
+
+
+def elastic(casing: str, length: str, ratio: str) -> str:
+    """Return how the casing at the top edge is made and how long its elastic is cut."""
+    return (
+        f"Top edge on the fold: a casing of {casing} is cut in one with the sleeve and folded in along the straight top edge. Cut one elastic"
+        f" {length} long for the whole top edge ({ratio} of the off-shoulder girth), and more for what laps where it is joined;"
+        " try it on before you sew it in."
+    )
+
+
+def faced(folded: str | None) -> str:
+    """Return how the facing at the top edge is cut: in one with a straight top edge, else by itself."""
+    if folded:
+        return f"Top edge on the fold: a facing of {folded} is cut in one with the sleeve and folded in along the straight top edge."
+    return "The top edge is raised: cut its facing by itself, to the shape of the top edge and both armholes, and sew it on."
+
+
+FIT_TITLE = "Fit: body and sleeve around the arm"
+
+
+def fit_limit(place: str, least: str, most: str, basis: str) -> str:
+    """Return which ease counts as good at a place, and why."""
+    return f"{place.capitalize()}: good from {least} to {most} of ease; {basis}."
+
+
+FIT_BASIS = (
+    "Dark bar: body; hollow bar: sleeve, finished. Open: above the underarm the sleeve is no tube yet. Limits: common practice, no source."
+    " Between the levels measured the arm is taken to taper evenly, above the upper arm to be as full as there."
+)
+
+
+def snapped_spacing(exact: str, drawn: str, last_level: str, last_section: str, difference: str, longer: bool) -> str:
+    """Return what rounding the spacing to a mark of the tape does at the hem."""
+    return (
+        f"Spacing {drawn}, snapped to the tape from {exact} exactly. The last line stands {last_level} below the top edge,"
+        f" {last_section} above the hem: the last section is {difference} {'longer' if longer else 'shorter'} than the others."
+    )
+
+
+def graduated_spacing(first: str, last: str, last_section: str) -> str:
+    """Return how far apart lines stand that are not equally far apart."""
+    return (
+        f"Spacing from {first} at the top edge to {last}, the last section {last_section}. Mark every line from the top edge by the"
+        " distance beside it."
+    )
+
+
+def exact_spacing(exact: str, nearest: str) -> str:
+    """Return how the lines were shared out, and the trap in adding up a rounded spacing."""
+    return (
+        f"Spacing {exact} exactly (about {nearest}). Mark every line from the top edge by the distance beside it,"
+        " not by stepping the spacing: rounding would add up."
+    )
+
+
+def moved_tiers(count: int) -> str:
+    """Return how to mark tier lines that she has put where she wants them."""
+    if not count:
+        return "No tier lines."
+    return (
+        f"{count} tier line{'s' if count > 1 else ''}, no longer at equal distances."
+        " Mark every line from the top edge by the distance beside it, along the grain line."
+    )
+
+
+def scaled(across: float, down: float) -> str:
+    """Return the question that a sleeve of another size than drafted asks; factors across and down."""
+    size = f"{across:.1%}" if abs(across - down) < 5e-4 else f"{across:.1%} in width and {down:.1%} in length"
+    return (
+        f"This sleeve measures {size} of what was drafted: it was scaled, or the scale of the document was changed."
+        " Was that meant? It changes the size of the person whom the sleeve fits. Choose in Re-measure After Editing…, under “If the sleeve was scaled”:\n\n"
+        "• “It was meant” keeps the new size, with allowances and notches at their true size. The body measurements stay as"
+        " typed, and the report says how the sleeve fits them now.\n"
+        "• “Take the scale back” gives the sleeve its drafted size again, with all your edits."
+    )
+
+
+# --- the truing report ----------------------------------------------------------------------------
+
+VERDICTS = {"good": "good", "look": "look here", "wrong": "put right"}
+
+REPORT_INTRO = (
+    "Measured on the finished seam line as it is drawn now. The numbers in rings on the drawing show where to look."
+)
+
+
+def trued(kind: str, subject: str, numbers: tuple, verdict: str, say: Callable[[float], str]) -> tuple:
+    """Return title, what was measured and what to do about it (empty where all is well) for one
+    :class:`geometry.sleeve.truing.Check`; ``say`` writes a length in her unit.
+    """
+    title, measured, advice = _TRUED[kind](subject, numbers, say)
+    return title, measured, "" if verdict == "good" else advice
+
+
+def _top_edge(_: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
+    around, girth = numbers
+    short = around < girth
+    return (
+        "Top edge against the off-shoulder girth",
+        f"both top edges and both body edges make {say(around)}, the girth is {say(girth)}",
+        (f"It is {say(abs(girth - around))} too {'short to go around: lengthen' if short else 'long and would slip: shorten'}"
+        " the top edge, half on each sleeve, or take it from the body edges."),
+    )
+
+
+def _underarm_seams(_: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
+    front, back, tolerance = numbers
+    return (
+        "Underarm seams, sewn to each other",
+        f"front {say(front)}, back {say(back)}: they differ by {abs(front - back):.1f} mm ({tolerance:.1f} mm is allowed)",
+        (f"The {'front' if front > back else 'back'} is longer. Move its hem corner or underarm point, or mirror one half"
+        " onto the other."),
+    )
+
+
+def _edge(subject: str, numbers: tuple, _: Callable[[float], str]) -> tuple:
+    front, back = numbers
+    edge = "armhole edge" if subject == "underarm" else "hem"
+    shape = "a peak" if front + back < 180 else "a dip"
+    return (
+        f"{edge.capitalize()} where the underarm seam closes",
+        f"front {front:.1f}°, back {back:.1f}°: together {front + back:.1f}° (180° ± 5° runs on smoothly)",
+        f"The {edge} will have {shape} there. Turn the handles at the two corners.",
+    )
+
+
+def _level(subject: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
+    width, girth, asked = numbers
+    ease = width - girth
+    what = "the rule’s width" if subject == "underarm" else "body"
+    measured = f"sleeve {say(width)}, {what} {say(girth)}: "
+    if ease < 0:
+        measured += f"negative ease, {say(-ease)} too narrow ({say(asked)} of ease was asked for)"
+    else:
+        measured += f"{say(ease)} of ease left ({say(asked)} was asked for)"
+    return f"{subject.capitalize()} level", measured, f"Widen the seam at this level by {say((asked - ease) / 2)} on each side."
+
+
+def _off_the_sleeve(subject: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
+    return (
+        f"{subject.capitalize()} level",
+        f"measured {say(numbers[0])} down, which is below the hem now",
+        "The sleeve ends above this level, so it is not checked there.",
+    )
+
+
+def _hand(_: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
+    around, hand = numbers
+    return (
+        "Hem over the hand",
+        f"closed hem {say(around)}, hand {say(hand)}",
+        f"The hand can't pass. Widen the hem by {say(hand - around)}, or leave an opening.",
+    )
+
+
+def _adrift(subject: str, _: tuple, __: Callable[[float], str]) -> tuple:
+    return (
+        f"Tier line {subject}",
+        "does not run from one side seam to the other",
+        "It was left as it is. Move it onto the sleeve, or delete it.",
+    )
+
+
+def _crossing(subject: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
+    return (
+        f"Tier lines {subject}",
+        f"cross, or stand only {say(max(numbers[0], 0.0))} apart",
+        "Move one of them away, or delete it if it was duplicated by mistake.",
+    )
+
+
+def _last_tier(subject: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
+    section, widest = numbers
+    where = f"its line stands {say(section)} above the hem" if section > 0 else "its line stands on or below the hem"
+    others = f", the others at most {say(widest)} apart" if widest else ""
+    bare = "There is no sleeve left under it: move it up." if section <= 0 else (
+        f"A tier as deep as the others leaves {say(section - widest)} of the sleeve bare: cut the last one deeper, or move the lines."
+    )  # fmt: skip
+    return f"Last tier ({subject}) covers the sleeve", where + others, bare
+
+
+def _notch(subject: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
+    distance, length = numbers
+    return (
+        f"{subject.capitalize()} notch",
+        f"belongs {say(distance)} from the underarm point, but the armhole seam is only {say(length)} long",
+        "Lengthen the seam, or delete the notch and mark it by hand.",
+    )
+
+
+_TRUED = {
+    "top edge": _top_edge, "underarm seams": _underarm_seams, "edge": _edge, "level": _level, "off the sleeve": _off_the_sleeve,
+    "hand": _hand, "adrift": _adrift, "crossing": _crossing, "last tier": _last_tier, "notch": _notch,
+}  # fmt: skip
+
+
+def gone(names: list[str]) -> str:
+    """Return what she deleted, which stays deleted."""
+    return f"Deleted, and left so: {', '.join(names)}. Undo brings a line back."
+
+
+def grown(across: float, down: float) -> str:
+    """Return that a scale was meant."""
+    size = f"{across:.1%}" if abs(across - down) < 5e-4 else f"{across:.1%} in width and {down:.1%} in length"
+    return f"Scaled to {size} since it was drafted, and meant so. The body measurements are those typed then."
+
+
+#: Beside a ring where the Seam line can't be measured, and what is said with it.
+HERE = "here"
+MARKED = "The drawing is now marked where it is; nothing else was changed."
+SEE_WHERE = "Re-measure After Editing… marks where it is."
+
+
+def tolerance_range(most: float) -> str:
+    """Return what makes sense as a truing tolerance, in millimetres."""
+    return f"What makes sense is 0 to {most:g} mm; 1 mm is usual."
+
+
+WHAT_PRINTS = "Hidden layers are not printed. Whatever else stands inside the frame of a sheet is."
+
+NO_PAGES = (
+    "This document can hold no pages: they need Inkscape 1.2 or newer, and a document that is open there or was saved as"
+    " Inkscape SVG. Only the frames of the sheets are drawn."
+)
+
+
+def sheets(count: int, paper: str, lies: str) -> str:
+    """Return how much paper is printed on."""
+    return f"{count} sheet{'s' if count > 1 else ''} of {paper}, {lies}, besides this one."
+
+
+def only_sheet(paper: str) -> str:
+    """Return the same where the first page is all there is."""
+    return f"All on this sheet ({paper})."
+
+
+def gluing(overlap: str) -> str:
+    """Return how the sheets are joined; ``overlap`` is empty where there is none."""
+    where = f"glue it over the {overlap} that the neighbour prints beyond it" if overlap else "join it to the neighbour edge to edge"
+    return (
+        "Where an arrow points left or up, cut the sheet along the outermost line on that side and"
+        f" {where}: frame on frame, and every square on its tip whole."
+    )
+
+
+def sheet_of(number: int, count: int) -> str:
+    """Return which of all sheets this is."""
+    return f"sheet {number} of {count}"

@@ -1,0 +1,1 @@
+"""What is cut: strips, pleats, flounces, lays, and what to buy."""

@@ -1,0 +1,117 @@
+"""Circular flounces: sectors of a ring whose inner arc is sewn to the line and whose outer arc falls in waves."""
+from __future__ import annotations
+
+import math
+from typing import NamedTuple
+
+import numpy as np
+
+from geometry.curves.arcs import arc_segments
+from geometry.curves.curve import Curve
+
+#: The smallest circle that can be cut, and clipped so that it spreads onto a line, radius in millimetres.
+LEAST_RADIUS = 8.0
+
+#: A flounce is cut as at most this many sectors.
+MOST_SECTORS = 24
+
+
+class TooTight(ValueError):
+    """The inner circle would be too small to cut; ``most_fullness`` says what could be had."""
+
+    def __init__(self, most_fullness: float):
+        super().__init__("the inner circle of the flounce is too small to cut")
+        self.most_fullness = most_fullness
+
+
+class Flounce(NamedTuple):
+    """``sectors`` equal sectors of a ring, each of ``angle`` radians, millimetres.
+
+    ``inner`` and ``outer`` are the radii of the seam line and of the finished edge; ``inward`` (to be
+    sewn to the line), ``outward`` (the hem) and ``ends`` (on each straight end) are the allowances.
+    """
+
+    inner: float
+    outer: float
+    angle: float
+    sectors: int
+    inward: float
+    outward: float
+    ends: float
+
+    @property
+    def inner_length(self) -> float:
+        """The seam line of all sectors together."""
+        return self.inner * self.angle * self.sectors
+
+    @property
+    def outer_length(self) -> float:
+        """The finished edge of all sectors together."""
+        return self.outer * self.angle * self.sectors
+
+    @property
+    def cut_radii(self) -> tuple:
+        """The radii of the cut edges."""
+        return self.inner - self.inward, self.outer + self.outward
+
+    def seam_piece(self) -> Curve:
+        """Return the outline of one sector as sewn: symmetrical, the centre at (0, 0), opening upward."""
+        return _sector(self.inner, self.outer, self.angle, 0.0)
+
+    def cut_piece(self) -> Curve:
+        """Return the outline of one sector as cut, laid as :meth:`seam_piece`."""
+        return _sector(*self.cut_radii, self.angle, self.ends)
+
+    @property
+    def cut_area(self) -> float:
+        """The area of one sector as cut, square millimetres."""
+        return abs(self.cut_piece().signed_area())
+
+
+def solve_flounce(
+    line: float, drop: float, fullness: float, ratio: float, inward: float, outward: float, ends: float, widest: float = math.inf
+) -> Flounce:
+    """Return the flounce for a ``line``, in as few sectors as can be cut from cloth ``widest`` wide.
+
+    The inner arc is ``line`` times ``ratio`` (1 = sewn on flat, more = gathered a little), the finished edge
+    ``line`` times ``fullness``, so that the radii are in the proportion of the two, ``drop`` apart:
+    inner = drop / (fullness / ratio - 1).
+
+    Raises :class:`TooTight` where the inner circle is too small, and ``ValueError`` where the fullness is
+    not above the ratio or no number of sectors fits the cloth.
+    """
+    if not fullness > ratio >= 1:
+        raise ValueError("a circular flounce is fuller at its edge than where it is sewn on")
+    inner = drop / (fullness / ratio - 1)
+    least = max(LEAST_RADIUS, ends)  # an end's allowance, parallel to the end, has to meet the inner arc
+    if inner - inward < least:
+        raise TooTight(ratio * (1 + drop / (inward + least)))
+    for sectors in range(1, MOST_SECTORS + 1):
+        angle = line * ratio / inner / sectors
+        flounce = Flounce(inner, inner + drop, angle, sectors, inward, outward, ends)
+        if angle + 2 * _end_angle(ends, inner - inward) >= 2 * math.pi:
+            continue
+        left, top, right, bottom = flounce.cut_piece().bounds()
+        if min(right - left, bottom - top) <= widest:
+            return flounce
+    raise ValueError("the flounce is wider than the cloth")
+
+
+def _end_angle(allowance: float, radius: float) -> float:
+    """Return the angle by which an end's allowance, parallel to the end, widens an arc of this radius."""
+    return math.asin(allowance / radius)
+
+
+def _sector(inner: float, outer: float, angle: float, ends: float) -> Curve:
+    """Return the closed outline between two arcs about (0, 0), its middle straight up the page (y < 0)."""
+
+    def at(radius: float, side: int) -> np.ndarray:
+        turned = side * (angle / 2 + _end_angle(ends, radius))
+        return radius * np.array([math.sin(turned), -math.cos(turned)])
+
+    def arc(radius: float, start: int) -> Curve:
+        large = angle + 2 * _end_angle(ends, radius) > math.pi
+        return Curve(arc_segments(at(radius, start), (radius, radius), 0.0, large, start < 0, at(radius, -start)))
+
+    over, under = arc(outer, -1), arc(inner, 1)
+    return Curve.chain([over, Curve.line(over.end, under.start), under, Curve.line(under.end, over.start)])

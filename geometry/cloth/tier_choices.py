@@ -1,0 +1,216 @@
+"""What she chooses for a cutting plan: one table of names, ranges and words, and how it is read.
+
+The dialog shows these tables, and a test fails where the two disagree.  Defaults are common practice, no source.
+"""
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, Callable
+
+from geometry.cloth.cutting import CLOTHS, FOR_STRIPS, Cloth
+from geometry.cloth.strips import TierStyle
+from geometry.measuring.graduation import one_value, per_tier
+from geometry.measuring.lengths import HalfTypedLength, read_length, write_length
+from geometry.measuring.measurements import Measurement, Number, Unfinished, number_in_range, read_measurements
+
+#: Written instead of a length: let the rule decide.
+BY_RULE = "auto"
+
+#: Cloth narrower than this is ribbon, and wider is not woven, millimetres.
+_NARROWEST, _WIDEST = 100.0, 5000.0
+
+
+def _width(name: str, zero: str, how: str) -> Measurement:
+    return Measurement(f"{name}_width", f"{name.capitalize()}: usable width", "54 in", _NARROWEST, _WIDEST, zero, how)
+
+
+_ALLOWANCES = (
+    Measurement(
+        "gathering_allowance", "Gathering allowance", "1/2 in", 0, 60, "none",
+        "Above the stitching line of every strip, for the rows of gathering stitches.",
+    ),
+    Measurement(
+        "strip_hem", "Hem of the strips", "0", 0, 80, "a raw edge",
+        "Added below for a hem. 0 = a raw edge, usual for net, which does not fray.",
+    ),
+    Measurement(
+        "join_allowance", "Each join takes up", "1/2 in", 0, 60, "pieces are butted",
+        "What a join between two pieces of a strip takes up in all: both allowances together.",
+    ),
+    Measurement(
+        "past_hem", "Last tier past the hem", "1/4 in", 0, 300, "level with it",
+        "How far the last tier hangs below the hem.",
+    ),
+    Measurement(
+        "pleat_spacing", "Pleat spacing", "1 in", 3, 150, "",
+        "For pleats: how much of the line each one covers. It is adjusted so that a whole number fits.",
+    ),
+)  # fmt: skip
+
+_WIDTHS = (
+    _width("net", "", "Between the selvedges of the net, without them."),
+    _width("contrast", "", "Of the net or cloth for the layers in contrast."),
+    _width("base", "no base", "Of the cloth for the sleeve itself. 0 = not planned."),
+    _width("lining", "no lining", "Of the lining. 0 = no lining."),
+)
+
+LENGTHS = {length.name: length for length in _ALLOWANCES + _WIDTHS}
+
+#: Lengths that may be left to the rule, or to the sleeve.
+BY_RULE_LENGTHS = {
+    length.name: length
+    for length in (
+        Measurement(
+            "overlap", "Overlap", BY_RULE, 0, 500, "level with the next line",
+            "How far a tier hangs over the next line, to hide its stitching. auto = a third of the spacing, at least the gathering allowance.",
+        ),
+        Measurement(
+            "drop", "Drop", BY_RULE, 5, 900, "",
+            "From a line to the free edge: one length, one for each tier (3 in; 3 1/4 in …) or 3 in to 5 in. auto = spacing and overlap.",
+        ),
+        Measurement(
+            "end_allowance", "Allowance at both ends", BY_RULE, 0, 80, "none",
+            "At each end of a strip, to be caught in the underarm seam. auto = the seam allowance of the sleeve.",
+        ),
+    )
+}  # fmt: skip
+
+_PER_CLOTH = (
+    ("shrinkage", "shrinks by %", 0, 30, "In the wash, both ways; wash before you cut. 0 = not at all."),
+    ("spare", "spare %", 0, 100, "To buy beyond the plan, for flaws and slips."),
+    ("price", "price", 0, 100000, "For a yard (inches) or a metre (centimetres). 0 = not known."),
+)
+_DEFAULTS = {
+    "net": ("0", "5", "0"),
+    "contrast": ("0", "5", "0"),
+    "base": ("3", "5", "0"),
+    "lining": ("3", "5", "0"),
+}
+
+NUMBERS = {
+    number.name: number
+    for number in (
+        Number(
+            "fullness", "Fullness", "4", 1, 12,
+            "Length of strip for each length of line: 4 for all, one for each tier (4; 4; 3.5 …) or 4 to 2.5.",
+        ),
+        Number("layers", "Layers", "3", 1, 12, "Strips on each line: 3, or one number for each tier, or 3 to 1.", whole=True),
+        Number(
+            "contrast_layers", "of these, in contrast", "0", 0, 12,
+            "The outermost layers, cut from the contrast: one number, or one for each tier.", whole=True,
+        ),
+        Number(
+            "flounce_ratio", "Inner arc of a flounce", "1", 1, 4,
+            "For circular flounces: inner arc for each length of line. 1 = sewn on flat, more = gathered a little.",
+        ),
+        *(
+            Number(f"{cloth}_{name}", f"{cloth.capitalize()}: {label}", default, least, most, how)
+            for cloth in CLOTHS
+            for (name, label, least, most, how), default in zip(_PER_CLOTH, _DEFAULTS[cloth])
+        ),
+    )
+}  # fmt: skip
+
+
+def read_tier_style(typed: Mapping[str, str], tiers: int, seam_allowance: float, unit: str) -> TierStyle:
+    """Return how the ``tiers`` are made; numbers without a unit are in ``unit``, lengths come in millimetres.
+
+    Raises :class:`Unfinished` where something is half typed, :class:`Refused` with a sentence.
+    """
+    lengths = read_measurements(typed, unit, LENGTHS)
+
+    def for_tiers(label: str, text: str, read: Callable[[str], float]) -> tuple:
+        return per_tier(label, text, tiers, read)
+
+    def each(name: str) -> tuple:
+        number = NUMBERS[name]
+        values = for_tiers(number.label, typed[name], _number_reader(number))
+        return tuple(int(value + 0.5) for value in values) if number.whole else values
+
+    ends = _by_rule("end_allowance", typed, unit, one_value)
+    return TierStyle(
+        make=typed["make"],
+        fullness=each("fullness"),
+        layers=each("layers"),
+        contrast_layers=each("contrast_layers"),
+        drops=_by_rule("drop", typed, unit, for_tiers),
+        overlap=_by_rule("overlap", typed, unit, one_value),
+        past_hem=lengths["past_hem"],
+        gathering_allowance=lengths["gathering_allowance"],
+        hem=lengths["strip_hem"],
+        end_allowance=seam_allowance if ends is None else ends,
+        join_allowance=lengths["join_allowance"],
+        pleat_spacing=lengths["pleat_spacing"],
+        flounce_ratio=_one_number("flounce_ratio", typed),
+    )
+
+
+def read_cloths(typed: Mapping[str, str], unit: str) -> dict[str, Cloth]:
+    """Return every cloth by its name.  Raises as :func:`read_tier_style`."""
+    widths = read_measurements(typed, unit, {width.name: width for width in _WIDTHS})
+
+    return {
+        name: Cloth(
+            name=name,
+            width=widths[f"{name}_width"],
+            shrinkage=_one_number(f"{name}_shrinkage", typed) / 100,
+            spare=_one_number(f"{name}_spare", typed) / 100,
+            price=_one_number(f"{name}_price", typed) or None,
+            use=typed["strip_direction"] if name in FOR_STRIPS else typed[f"{name}_way"],
+        )
+        for name in CLOTHS
+    }
+
+
+def _one_number(name: str, typed: Mapping[str, str]) -> float:
+    number = NUMBERS[name]
+    return one_value(number.label, typed[name], _number_reader(number))
+
+
+def _by_rule(name: str, typed: Mapping[str, str], unit: str, take: Callable) -> Any:
+    """Return what ``take`` (label, text, reader of one length) makes of a length, or None where the rule decides."""
+    text, length = typed[name].strip(), BY_RULE_LENGTHS[name]
+    if text.lower() in ("", BY_RULE):
+        return None
+    if BY_RULE.startswith(text.lower()):
+        raise Unfinished(f"{length.label}: “{text}” is half typed")
+    return take(length.label, text, _length_reader(length, unit))
+
+
+def _length_reader(length: Measurement, unit: str) -> Callable[[str], float]:
+    """Return a reader that raises ``ValueError`` with a sentence where a length makes no sense."""
+
+    def read(text: str) -> float:
+        try:
+            value = read_length(text, unit)
+        except HalfTypedLength:
+            raise
+        except ValueError as error:
+            raise ValueError(f"{error}. Write a length, or {BY_RULE}.") from error
+        if not length.least <= value <= length.most:
+            least, most = write_length(length.least, unit), write_length(length.most, unit)
+            raise ValueError(f"“{text}” was read as {write_length(value, unit)}. What makes sense is {least} to {most}, or {BY_RULE}.")
+        return value
+
+    return read
+
+
+def _number_reader(number: Number) -> Callable[[str], float]:
+    """Return a reader that raises ``ValueError`` with a sentence where a value makes no sense."""
+
+    def read(text: str) -> float:
+        try:
+            return number_in_range(number, text)
+        except HalfTypedLength:
+            raise
+        except ValueError as error:
+            raise ValueError(f"{error}{_REMEDIES.get(number.name, '')}") from error
+
+    return read
+
+
+#: What to do, where the range alone does not say it.
+_REMEDIES = {
+    "fullness": " 1 lies flat without gathers, 4 is usual for soft net: count how many times the length of the line a strip is.",
+    "layers": " A tier needs at least one layer; delete its tier line to leave it out.",
+}

@@ -1,0 +1,1 @@
+"""Lines and cubics in millimetres: length, nearest place, crossings, parallels."""

@@ -1,0 +1,1 @@
+"""After she has moved the curves: corners found again, lines brought back to the seams."""

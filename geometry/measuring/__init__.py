@@ -1,0 +1,1 @@
+"""What she measures and types: lengths, tables of ranges, values that differ from tier to tier."""

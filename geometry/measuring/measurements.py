@@ -1,0 +1,342 @@
+"""What is measured on the client and chosen for the style: one table of names, ranges and words.
+
+The dialog shows this table, the rules of :mod:`geometry.sleeve.block` use it, and a test fails where the
+two disagree.  Body dimensions bear the names of ISO 8559-1 where it has them.
+"""
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from typing import NamedTuple
+
+from geometry.measuring.lengths import (
+    MILLIMETRES_PER,
+    HalfTypedLength,
+    UnreadableLength,
+    read_length,
+    read_number,
+    write_length,
+)
+from geometry.refusal import Refused
+
+
+class Measurement(NamedTuple):
+    """One length that she types.
+
+    ``default`` is text as typed and names its own unit, so that it means the same whichever unit
+    the dialog stands on.  ``least`` and ``most`` are the range that makes sense, in millimetres;
+    ``zero`` says what 0 means where it is allowed, else it is empty.
+    """
+
+    name: str
+    label: str
+    default: str
+    least: float
+    most: float
+    zero: str
+    how: str
+
+
+BODY = (
+    Measurement(
+        "bust_girth", "Bust girth", "36 1/2 in", 600, 1800, "",
+        "Around the fullest part of the bust, tape level, arms hanging.",
+    ),
+    Measurement(
+        "off_shoulder_girth", "Off-shoulder girth", "41 1/4 in", 500, 2200, "",
+        "Around both arms and the body where the top edge will sit, arms hanging.",
+    ),
+    Measurement(
+        "shoulder_width", "Shoulder width", "14 3/4 in", 280, 600, "",
+        "Across the back from shoulder point to shoulder point.",
+    ),
+    Measurement(
+        "upper_arm_girth", "Upper arm girth", "12 7/8 in", 120, 700, "",
+        "Around the fullest part of the upper arm, arm hanging.",
+    ),
+    Measurement(
+        "upper_arm_level", "Upper arm level", "7 1/4 in", 10, 600, "",
+        "From the top edge of the sleeve straight down to that fullest part.",
+    ),
+    Measurement(
+        "elbow_girth", "Elbow girth", "11 1/4 in", 120, 600, "the elbow is left out",
+        "Around the elbow, arm bent at a right angle. 0 = leave the elbow out (a short sleeve).",
+    ),
+    Measurement(
+        "elbow_level", "Elbow level", "12 1/2 in", 20, 800, "the elbow is left out",
+        "From the top edge of the sleeve down to the elbow. 0 = leave the elbow out.",
+    ),
+    Measurement(
+        "sleeve_length", "Sleeve length", "18 3/4 in", 100, 900, "",
+        "From the top edge down the arm to the hem.",
+    ),
+    Measurement(
+        "hem_girth", "Hem girth", "9 in", 80, 2000, "taken from the arm as measured",
+        "Finished girth where the sleeve ends, before ease. 0 = as the arm is there, between the girths given.",
+    ),
+    Measurement(
+        "hand_girth", "Hand girth", "8 1/4 in", 100, 400, "the hand is not checked",
+        "Around the closed hand, thumb laid in. A closed hem must pass it. 0 = not checked.",
+    ),
+    Measurement(
+        "wrist_girth", "Wrist girth", "0", 80, 350, "the wrist is left out",
+        "Around the wrist over the bone. 0 = leave the wrist out.",
+    ),
+    Measurement(
+        "wrist_level", "Wrist level", "0", 100, 900, "the wrist is left out",
+        "From the top edge of the sleeve down to the wrist. 0 = leave the wrist out.",
+    ),
+)  # fmt: skip
+
+BODICE = (
+    Measurement(
+        "front_armhole_seam", "Front armhole seam", "0", 60, 350, "not matched",
+        "Along the seam of the bodice front, from the top edge to the underarm point. 0 = not matched.",
+    ),
+    Measurement(
+        "back_armhole_seam", "Back armhole seam", "0", 60, 350, "not matched",
+        "Along the seam of the bodice back, from the top edge to the underarm point. 0 = not matched.",
+    ),
+    Measurement(
+        "armhole_ease", "Ease to set in", "0", 0, 60, "no ease",
+        "How much longer the sleeve's armhole seam is than the bodice's, half in front and half in back.",
+    ),
+    Measurement(
+        "front_body_edge", "Front body edge", "0", 100, 900, "by the shoulder rule",
+        "Top edge of the bodice front, from armhole to armhole. 0 = by the rule, shoulder width less the reduction.",
+    ),
+    Measurement(
+        "back_body_edge", "Back body edge", "0", 100, 900, "by the shoulder rule",
+        "Top edge of the bodice back, from armhole to armhole. 0 = by the rule, shoulder width less the reduction.",
+    ),
+    Measurement(
+        "front_scoop", "Front scoop", "0", 0, 30, "as deep as the back",
+        "How much deeper the front armhole is hollowed out than the back one.",
+    ),
+)  # fmt: skip
+
+SHAPE = (
+    Measurement(
+        "flare_width", "Hem width of a flared sleeve", "0", 150, 2500, "not flared",
+        "Whole finished width of the hem where the shape is flared.",
+    ),
+    Measurement(
+        "top_edge_raise", "Raise of the top edge", "0", 0, 25, "a straight top edge",
+        "How far the ends of the top edge lie below its middle, from which everything is measured. 0 = a straight top edge.",
+    ),
+    Measurement(
+        "casing_allowance", "Casing or facing depth", "0", 10, 80, "by the rule, 1 in",
+        "What is turned in at the top edge for the elastic or as a facing. 0 = by the rule, 1 in.",
+    ),
+)  # fmt: skip
+
+STYLE = (
+    Measurement(
+        "ease_cap", "Ease at the underarm", "1/2 in", 0, 200, "no ease",
+        "Added to each half of the sleeve at the underarm level.",
+    ),
+    Measurement(
+        "ease_upper_arm", "Ease at the upper arm", "3/4 in", 0, 200, "no ease",
+        "Added to each half of the sleeve at the upper arm level.",
+    ),
+    Measurement(
+        "ease_elbow", "Ease at the elbow", "3/4 in", 0, 200, "no ease",
+        "Added to each half of the sleeve at the elbow level.",
+    ),
+    Measurement(
+        "ease_hem", "Ease at the hem", "3/4 in", 0, 200, "no ease",
+        "Added to each half of the sleeve at the hem.",
+    ),
+    Measurement(
+        "seam_allowance", "Seam allowance", "1/2 in", 0, 80, "no allowance",
+        "Around the top edge, armhole and underarm seams. 0 = none.",
+    ),
+    Measurement(
+        "hem_allowance", "Hem allowance", "1 in", 0, 150, "no allowance",
+        "Below the hem, shaped to fold up flat. 0 = none.",
+    ),
+    Measurement(
+        "body_edge_reduction", "Body edge reduction", "2 in", 0, 250, "no reduction",
+        "Body edge, front and back = shoulder width less this (common practice).",
+    ),
+    Measurement(
+        "cap_height", "Cap height", "0", 30, 350, "by the rule",
+        "From the top edge down to the underarm level. 0 = by the rule, bust girth / 12 + 1 in.",
+    ),
+    Measurement(
+        "cap_width", "Cap width", "0", 150, 1500, "by the rule",
+        "Whole width at the underarm level, before ease. 0 = by the rule, twice bust girth / 6 + 1 1/2 in.",
+    ),
+)  # fmt: skip
+
+TABLE = {measurement.name: measurement for measurement in BODY + BODICE + STYLE + SHAPE}
+
+
+class Choice(NamedTuple):
+    """One thing that she chooses: the values of an option, each with its words; the first is the default."""
+
+    name: str
+    label: str
+    words: Mapping[str, str]
+    how: str
+
+
+CHOICES = (
+    Choice(
+        "armhole_keep", "To match the armhole seam, keep",
+        {"height": "the cap height", "width": "the width at the underarm"},
+        "The other one is solved for, so that the seams of sleeve and bodice are equally long.",
+    ),
+    Choice(
+        "length_style", "Length",
+        {
+            "as measured": "as measured (sleeve length)", "short": "short: halfway from underarm to elbow", "elbow": "to the elbow",
+            "three-quarter": "three-quarter: halfway from elbow to wrist", "full": "full: to the wrist",
+        },
+        "Where the hem is. All but “as measured” follow the levels of the arm and leave the sleeve length unused.",
+    ),
+    Choice(
+        "shape", "Underarm seam below the elbow",
+        {"fitted": "fitted, to the hem girth", "straight": "straight down from the elbow", "flared": "flared, to the hem width below"},
+        "Smooth in each, and square to the hem, so that the closed hem has no corner.",
+    ),
+    Choice(
+        "finish", "Finish of the top edge",
+        {"band": "band", "elastic": "casing with elastic", "faced": "faced"},
+        "A casing, and a facing on a straight top edge, are cut in one with the sleeve and folded at the top edge.",
+    ),
+)  # fmt: skip
+
+
+class Number(NamedTuple):
+    """One number without a unit that she types, with the range that makes sense."""
+
+    name: str
+    label: str
+    default: str
+    least: float
+    most: float
+    how: str
+    whole: bool = False
+
+
+NUMBERS = (
+    Number(
+        "front_share", "Share of the front, percent", "50", 40, 60,
+        "How much of top edge and underarm width lies before the grain line. Below the underarm both seams stay alike.",
+    ),
+    Number(
+        "elastic_ratio", "Elastic, cut length to girth", "0.9", 0.5, 1,
+        "Cut length of the elastic as a share of the off-shoulder girth (0.9: common practice, no source).",
+    ),
+)  # fmt: skip
+
+
+class Style(NamedTuple):
+    """What is chosen, and the plain numbers: fields named as in :data:`CHOICES` and :data:`NUMBERS`.
+
+    ``spacing`` is as typed, see :func:`geometry.sleeve.spacing.plan_tiers`.
+    """
+
+    armhole_keep: str = "height"
+    length_style: str = "as measured"
+    shape: str = "fitted"
+    finish: str = "band"
+    front_share: float = 50.0
+    elastic_ratio: float = 0.9
+    spacing: str = "equal"
+
+
+WORD_FOR_UNIT = {"in": "inches", "cm": "centimetres"}
+
+
+class Unfinished(ValueError):
+    """A measurement is half typed; nothing is wrong yet."""
+
+
+def read_measurements(typed: Mapping[str, str], unit: str, table: Mapping[str, Measurement] = TABLE) -> dict[str, float]:
+    """Return every measurement of ``table`` in millimetres, from what was typed under its name.
+
+    ``unit`` ("in" or "cm") holds for numbers that name none.  Raises :class:`Unfinished` where one
+    is half typed and :class:`Refused`, with one paragraph for each that is wrong.
+    """
+    values, problems = {}, []
+    for name, measurement in table.items():
+        try:
+            values[name] = _checked(measurement, typed[name], unit)
+        except HalfTypedLength as error:
+            raise Unfinished(f"{measurement.label}: {error}") from error
+        except ValueError as error:
+            problems.append(str(error))
+    if problems:
+        raise Refused("\n\n".join(problems))
+    return values
+
+
+#: Every option of the tables and what it is where she leaves it alone, as typed.
+DEFAULTS = {
+    **{each.name: each.default for each in (*TABLE.values(), *NUMBERS)},
+    **{choice.name: next(iter(choice.words)) for choice in CHOICES},
+    "spacing": Style().spacing,
+}
+
+
+def read_style(typed: Mapping[str, str]) -> Style:
+    """Return the style from what was typed and chosen.  Raises as :func:`read_measurements`."""
+    chosen = {choice.name: typed[choice.name] for choice in CHOICES}
+    return Style(**chosen, **{number.name: _number(number, typed[number.name]) for number in NUMBERS}, spacing=typed["spacing"])
+
+
+def _number(number: Number, text: str) -> float:
+    try:
+        return number_in_range(number, text)
+    except HalfTypedLength as error:
+        raise Unfinished(f"{number.label}: {error}") from error
+    except ValueError as error:
+        raise Refused(f"{number.label}: {error}") from error
+
+
+def number_in_range(number: Number, text: str) -> float:
+    """Return the number that was typed.  Raises :class:`HalfTypedLength`, or ``ValueError`` with a sentence, for a dressmaker."""
+    try:
+        value = read_number(text)
+    except HalfTypedLength:
+        raise
+    except UnreadableLength:
+        value = math.nan
+    if not number.least <= value <= number.most or (number.whole and value != int(value)):
+        whole = "a whole number from " if number.whole else ""
+        raise ValueError(f"“{text}” was read. What makes sense is {whole}{number.least:g} to {number.most:g}.")
+    return value
+
+
+def _checked(measurement: Measurement, text: str, unit: str) -> float:
+    """Return the value in millimetres, or raise ``ValueError`` with a sentence for a dressmaker."""
+    try:
+        value = read_length(text, unit)
+    except HalfTypedLength:
+        raise
+    except UnreadableLength as error:
+        raise ValueError(f"{measurement.label}: {error}. {_sense(measurement, unit)}") from error
+    if measurement.least <= value <= measurement.most or (value == 0 and measurement.zero):
+        return value
+    raise ValueError(_out_of_range(measurement, text, value, unit))
+
+
+def _out_of_range(measurement: Measurement, text: str, value: float, unit: str) -> str:
+    read = f"“{text.strip()}” was read as {write_length(value, unit)}"
+    sentence = f"{measurement.label}: {read}. {_sense(measurement, unit)}"
+    other = "cm" if unit == "in" else "in"
+    as_other = value / MILLIMETRES_PER[unit] * MILLIMETRES_PER[other]
+    if measurement.least <= as_other <= measurement.most:
+        sentence += (
+            f" The number looks like {WORD_FOR_UNIT[other]} ({write_length(as_other, other)} would do):"
+            f" choose {WORD_FOR_UNIT[other]} as the unit, or write the unit behind the number."
+        )
+    return sentence
+
+
+def _sense(measurement: Measurement, unit: str) -> str:
+    zero = f", or 0 ({measurement.zero})" if measurement.zero and measurement.least else ""
+    least, most = write_length(measurement.least, unit), write_length(measurement.most, unit)
+    return f"What makes sense is {least} to {most}{zero}."

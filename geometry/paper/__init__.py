@@ -1,0 +1,1 @@
+"""Sheets of paper over a drawing, and room for lettering."""

@@ -1,0 +1,1 @@
+"""How a sleeve is made: arm, armhole, underarm seam, block, outline, allowances, tier lines, marks, fit."""

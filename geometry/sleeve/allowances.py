@@ -1,0 +1,146 @@
+"""From the Seam line to the Cutting line: a parallel of every edge, and corners as they will be pressed."""
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
+
+import numpy as np
+
+from geometry.curves.bezier import cross, left_of, norm
+from geometry.curves.crossing import SAME
+from geometry.curves.curve import Curve
+from geometry.curves.parallel import MITRE_LIMIT
+from geometry.sleeve.outline import EDGES, Outline, mirror_image
+
+#: A cut this near a node, as a share of a segment, is at the node: it would leave a sliver.
+_AT_NODE = 1e-7
+
+
+#: Mirror images differ by no more than this, millimetres.
+SYMMETRIC = 1e-9
+
+
+class _Corner(NamedTuple):
+    """How two continued parallels meet: where the one ends, what lies between, where the other begins."""
+
+    end: float
+    between: list[Curve]
+    start: float
+
+
+def cutting_line(
+    outline: Outline, allowances: Mapping[str, float], mirrored: Sequence[str] = ("hem",), accuracy: float = 0.005
+) -> Curve:
+    """Return the closed cutting line around ``outline``, clockwise, begun with the top edge's.
+
+    ``allowances`` gives for every edge how far out its parallel lies (millimetres, 0 or more), to
+    ``accuracy``.  The parallels are continued straight to where they cross; a corner too sharp for that
+    (:data:`geometry.curves.parallel.MITRE_LIMIT` times the wider allowance) is squared off.  The allowance of a
+    ``mirrored`` edge is folded back along the edge: beside it the cut is the mirror image, across the
+    edge's tangent at its corner, of the cut beyond the fold, so that it lies flat on the sleeve.
+
+    Raises ``ValueError`` for an allowance that is below 0 or no number, and where allowances are so wide
+    that an edge's parallel vanishes between its neighbours' or the cutting line crosses itself.
+    """
+    for name in EDGES:
+        if not (np.isfinite(allowances[name]) and allowances[name] >= 0):
+            raise ValueError(f"the allowance of the {name} is {allowances[name]:g} mm; it can't be less than 0")
+    # Less than the accuracy is none: a parallel that near could not be told from the edge.
+    widths = {name: allowances[name] if allowances[name] > accuracy else 0.0 for name in EDGES}
+    reach = MITRE_LIMIT * max(widths.values()) + 1  # and a little, so that lines that end together still meet
+    # Where front and back are mirror images, half the work does: from the middle of the top edge to that of the hem.
+    halved = _is_symmetric(outline, widths)
+    names = EDGES[:4] if halved else EDGES
+    beside = {name: outline.edge(name).offset(widths[name], accuracy).extended(reach, reach) for name in names}
+    pairs = zip(names, names[1:] if halved else (*names[1:], names[0]))
+    corners = [_corner(outline, *pair, beside, widths, mirrored) for pair in pairs]
+    starts = [len(beside["top edge"]) / 2 if halved else corners[-1].start, *(corner.start for corner in corners)]
+    ends = [*(corner.end for corner in corners), len(beside["hem"]) / 2]
+    between = [*(corner.between for corner in corners), []]
+    parts: list[list[Curve]] = []
+    for name, start, end, beyond in zip(names, starts, ends, between):
+        if start >= end:
+            raise ValueError(f"the allowances beside the {name} leave nothing of its own; make them narrower")
+        parts.append([beside[name].between(start, end), *beyond])
+    ring = Curve.chain(curve for part in parts for curve in part)
+    if halved:
+        ring = _with_mirror_image(ring, len(parts[0][0]))
+    ring = ring.tidied(accuracy)
+    if ring.self_crossings():
+        raise ValueError("the cutting line would cross itself; make the allowances narrower")
+    return ring
+
+
+def _is_symmetric(outline: Outline, widths: Mapping[str, float]) -> bool:
+    """Return whether front and back are mirror images across the grain line, allowances and all."""
+    pairs = [("top edge", "top edge"), ("hem", "hem"), ("front armhole", "back armhole"), ("front underarm", "back underarm")]
+    return all(
+        widths[one] == widths[other]
+        and len(outline.edge(one)) == len(outline.edge(other))
+        and np.abs(mirror_image(outline.edge(one)).segments - outline.edge(other).segments).max() <= SYMMETRIC
+        for one, other in pairs
+    )
+
+
+def _with_mirror_image(half: Curve, top: int) -> Curve:
+    """Return the ring of a half, run from the middle of the top edge to that of the hem, and its mirror image,
+    begun with the top edge's, of which the half has ``top`` segments.
+    """
+    return Curve(np.roll(Curve.chain([half, mirror_image(half)]).segments, top, axis=0))
+
+
+def _corner(outline: Outline, before: str, after: str, beside: Mapping, widths: Mapping, mirrored: Sequence[str]) -> _Corner:
+    """Return how the continued parallels of two neighbouring edges meet."""
+    seam, next_seam = outline.edge(before), outline.edge(after)
+    arriving, leaving = seam.tangent(len(seam), incoming=True), next_seam.tangent(0)
+    folded = None
+    if after in mirrored and widths[after]:
+        folded = _folded(beside[before], beside[after], next_seam.start, leaving, widths)
+    elif before in mirrored and widths[before]:
+        folded = _folded(beside[after].reversed(), beside[before].reversed(), seam.end, arriving, widths)
+        if folded:
+            end, between, start = folded
+            folded = _Corner(len(beside[before]) - start, [part.reversed() for part in reversed(between)], len(beside[after]) - end)
+    return folded or _mitred(beside[before], beside[after], seam.end, arriving, leaving, widths[before], widths[after])
+
+
+def _mitred(
+    before: Curve, after: Curve, corner: np.ndarray, arriving: np.ndarray, leaving: np.ndarray, a: float, b: float
+) -> _Corner:
+    """Meet where the parallels cross nearest the corner, or square the corner off."""
+    met = [place for place in before.crossings(after) if norm(place.point - corner) <= MITRE_LIMIT * max(a, b) + SAME]
+    if met:
+        nearest = min(met, key=lambda place: norm(place.point - corner))
+        return _Corner(_at_node(nearest.t1), [], _at_node(nearest.t2))
+    # Either end so far on that the line between keeps its distance; not at all where the edges run on
+    # smoothly and only the allowance changes.
+    outward = np.tan(max(0.0, np.arctan2(cross(arriving, leaving), arriving @ leaving)) / 4)
+    tip = corner + a * left_of(arriving) + a * outward * arriving
+    next_tip = corner + b * left_of(leaving) - b * outward * leaving
+    end, start = before.nearest(tip), after.nearest(next_tip)
+    return _Corner(_at_node(end.t), [Curve.line(end.point, start.point)], _at_node(start.t))
+
+
+def _folded(side: Curve, hem: Curve, corner: np.ndarray, along: np.ndarray, widths: Mapping) -> _Corner | None:
+    """Meet a folded edge's parallel by the mirror image of the side's, which runs toward the fold.
+
+    None where the side runs so flat to the fold that it does not reach it nearby.
+    """
+    far = 2 * MITRE_LIMIT * max(widths.values())
+    fold = Curve.line(corner - far * along, corner + far * along)
+    met = side.crossings(fold)
+    if not met:
+        return None
+    here = min(met, key=lambda place: norm(place.point - corner))
+    turned = 2 * np.outer(along, along) - np.eye(2)  # the reflection that leaves the fold where it is
+    mirror = np.column_stack([turned, corner - turned @ corner])
+    image = side.between(0, here.t1).transformed(mirror).reversed().extended(0, far)
+    meets = image.crossings(hem)
+    if not meets:
+        return None
+    below = meets[0]
+    return _Corner(_at_node(here.t1), [image.between(0, _at_node(below.t1))], _at_node(below.t2))
+
+
+def _at_node(t: float) -> float:
+    return float(round(t)) if abs(t - round(t)) < _AT_NODE else t

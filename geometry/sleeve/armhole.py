@@ -1,0 +1,329 @@
+"""The armhole seam: its curve, and its length matched to the bodice's by solving.
+
+One side is drawn at x > 0, from the end of the top edge down to the underarm point.  Angles are radians
+from the x axis down; ``run`` is how far the underarm point stands out beyond the end of the top edge.
+"""
+from __future__ import annotations
+
+import math
+from typing import Callable, NamedTuple
+
+import numpy as np
+
+from geometry.curves.bezier import length_of_arc
+from geometry.curves.curve import Curve
+from geometry.curves.roots import root_between
+from geometry.measuring.lengths import write_length
+from geometry.refusal import Refused
+
+#: How far the armhole curve leans away from its chord at either end, where nothing else decides:
+#: enough to be slightly hollow, little enough to be shallow (about 1/16 of the chord).
+HOLLOW = math.radians(14)
+
+#: The armhole leaves the top edge no flatter than this, measured from the top edge's own direction, so that
+#: the corner (180° less this) can be trued against a bodice: 120° at the most.
+STEEPEST_CORNER = math.radians(60)
+
+#: The least by which the underarm must stand out beyond the top edge on each side: less leaves no armhole.
+LEAST_RUN = 5.0
+
+#: The deepest scoop has its handles this far along to where its end tangents meet: at 1 the curve
+#: would come to a point, beyond that it would bend back.
+BOLDEST = 0.9
+
+#: Seam lengths are solved to this, millimetres: a fiftieth of what a tape shows, and well inside
+#: the 0.05 mm that is promised.
+SOLVED = 1e-3
+
+#: The angle at the underarm is settled to this, radians; it is a matter of looks, not of length.
+_SETTLED = 1e-5
+
+
+def armhole_curve(start: tuple, end: tuple, arrival: float, scoop: float = 0.0) -> Curve:
+    """Return the armhole seam from the top edge to the underarm point, where it arrives at this angle.
+
+    ``scoop`` is how much deeper it is hollowed out than usual, in millimetres from its chord; more than
+    :func:`most_scoop` counts as that.
+    """
+    return Curve(_cubic(start, end, arrival, scoop)[None])
+
+
+def seam_length(run: float, height: float, arrival: float, scoop: float) -> float:
+    """Return the length of the armhole seam, millimetres."""
+    return length_of_arc(_cubic((0.0, 0.0), (run, height), arrival, scoop))
+
+
+def _cubic(start: tuple, end: tuple, arrival: float, scoop: float) -> np.ndarray:
+    """Return the armhole as one cubic (4, 2)."""
+    (x0, y0), (x1, y1) = start, end
+    share = _scoop_share(x1 - x0, y1 - y0, arrival, scoop) if scoop else 0.0
+    departure, first, last = _handles(x1 - x0, y1 - y0, arrival, share)
+    return np.array([
+        (x0, y0),
+        (x0 + first * math.cos(departure), y0 + first * math.sin(departure)),
+        (x1 - last * math.cos(arrival), y1 - last * math.sin(arrival)),
+        (x1, y1),
+    ])
+
+
+def usual_departure(chord: float) -> float:
+    """Return the angle at which an armhole with this direction of chord leaves the top edge."""
+    return min(max(chord + HOLLOW, STEEPEST_CORNER), math.pi / 2)
+
+
+def most_scoop(run: float, height: float, arrival: float) -> float:
+    """Return by how much an armhole can be scooped deeper without bending back on itself."""
+    return _hollow(run, height, arrival, 1.0) - _hollow(run, height, arrival, 0.0)
+
+
+def _handles(run: float, height: float, arrival: float, share: float) -> tuple[float, float, float]:
+    """Return the angle of departure and the lengths of both handles.
+
+    At a ``share`` of 0 they are those of the usual armhole: handles as of a circular arc of the same
+    turn, shortened where they would make it swing back in x or y.  At 1 they are those of the deepest
+    scoop, square to the top edge; between, in proportion.
+    """
+    chord, length = math.atan2(height, run), math.hypot(run, height)
+    departure = usual_departure(chord)
+    usual = length * handle_of_chord(departure - arrival)
+    # The handles' points stay in order while the first takes up to 3/5 of the drop and 2/5 of the run,
+    # the second the reverse; a quarter circle takes 0.55 and nothing.
+    first = min(usual, 0.6 * height / max(math.sin(departure), 1e-9), 0.4 * run / max(math.cos(departure), 1e-9))
+    last = min(usual, 0.6 * run / max(math.cos(arrival), 1e-9), 0.4 * height / max(math.sin(arrival), 1e-9))
+    if share:
+        turn = math.pi / 2 - arrival
+        first += share * (BOLDEST * length * math.sin(chord - arrival) / math.sin(turn) - first)
+        last += share * (BOLDEST * length * math.sin(math.pi / 2 - chord) / math.sin(turn) - last)
+    return departure + share * (math.pi / 2 - departure), first, last
+
+
+def _hollow(run: float, height: float, arrival: float, share: float) -> float:
+    """Return how far the armhole dips below its chord at the most, millimetres."""
+    chord = math.atan2(height, run)
+    departure, first, last = _handles(run, height, arrival, share)
+    # Heights of the handles over the chord; the curve's own is 3 v²u a + 3 v u² b.
+    a, b = first * math.sin(departure - chord), last * math.sin(chord - arrival)
+    half_b, square = 2 * a - b, 3 * (a - b)
+    root = math.sqrt(max(half_b * half_b - square * a, 0.0))
+    u = a / (half_b + root) if half_b + root else 0.0
+    return 3 * (1 - u) * u * ((1 - u) * a + u * b)
+
+
+def _scoop_share(run: float, height: float, arrival: float, scoop: float) -> float:
+    if arrival >= math.atan2(height, run):
+        return 0.0  # not hollow at all; such an angle is only tried on the way to a solution
+    wanted = _hollow(run, height, arrival, 0.0) + scoop
+
+    def short(share: float) -> float:
+        return _hollow(run, height, arrival, share) - wanted
+
+    return 1.0 if short(1.0) <= 0 else root_between(short, 0.0, 1.0, SOLVED)
+
+
+def handle_of_chord(turn: float) -> float:
+    """Return handle / chord of the cubic nearest to a circular arc of this turn: 1/3 when straight.
+
+    The usual handle is 4/3 tan(turn / 4) of the radius, and the chord is 2 sin(turn / 2) of it.
+    """
+    return 1 / 3 if abs(turn) < 1e-9 else 2 / 3 * math.tan(turn / 4) / math.sin(turn / 2)
+
+
+# --- matching --------------------------------------------------------------------------------------
+
+
+class Side(NamedTuple):
+    """What is known of one side: its end of the top edge (across, and down from the middle of the top edge), the
+    seam to be drawn (None = not matched), scoop, and its half width at the underarm where nothing is
+    matched; millimetres.
+    """
+
+    name: str
+    top_half: float
+    top_drop: float
+    seam: float | None
+    scoop: float
+    usual_half: float
+
+    def chord(self, half: float, height: float) -> float:
+        """Return the direction from the end of the top edge to an underarm point ``half`` out and ``height`` down."""
+        return math.atan2(height - self.top_drop, half - self.top_half)
+
+    def length(self, half: float, height: float, arrival: float) -> float:
+        """Return the length of the seam to that underarm point."""
+        return seam_length(half - self.top_half, height - self.top_drop, arrival, self.scoop)
+
+
+class Armholes(NamedTuple):
+    """Where both sides meet the underarm: half widths, common height and common angle of arrival."""
+
+    front_half: float
+    back_half: float
+    height: float
+    arrival: float
+
+
+class Limits(NamedTuple):
+    """Between what the matching may choose, millimetres: whole width and height at the underarm.
+
+    The least width is what the arm and its ease ask for.
+    """
+
+    least_width: float
+    most_width: float
+    least_height: float
+    most_height: float
+
+
+class Match(NamedTuple):
+    """An armhole seam that was matched: which side, and how long the bodice's is, millimetres."""
+
+    side: str
+    bodice: float
+
+
+#: From half widths (front, back) and height to the angle at which both armholes arrive.
+Arrival = Callable[[float, float, float], float]
+
+
+def run_of_length(length: float, height: float, arrival: float, scoop: float, longest: float) -> float:
+    """Return the run at which the seam is so long; the nearest of :data:`LEAST_RUN` and ``longest`` where none is."""
+
+    def over(run: float) -> float:
+        return seam_length(run, height, arrival, scoop) - length
+
+    # No seam is shorter than its chord.
+    longest = min(longest, math.sqrt(max(length**2 - height**2, 0.0)))
+    if longest <= LEAST_RUN or over(LEAST_RUN) >= 0:
+        return LEAST_RUN
+    return longest if over(longest) <= 0 else root_between(over, LEAST_RUN, longest, SOLVED)
+
+
+def armholes_at_height(front: Side, back: Side, height: float, arrival_for: Arrival, limits: Limits) -> Armholes:
+    """Return the armholes at this height whose seams are as long as asked, as far as the runs allow.
+
+    A side that is not matched keeps its usual half width, or takes what the least width leaves to it.
+    """
+
+    def half(side: Side, arrival: float) -> float | None:
+        if side.seam is None:
+            return None
+        return side.top_half + run_of_length(side.seam, height - side.top_drop, arrival, side.scoop, limits.most_width / 2)
+
+    def halves(arrival: float) -> tuple[float, float]:
+        ours, theirs = half(front, arrival), half(back, arrival)
+        if ours is None:
+            ours = max(front.usual_half, limits.least_width - theirs)
+        if theirs is None:
+            theirs = max(back.usual_half, limits.least_width - ours)
+        return ours, theirs
+
+    def excess(arrival: float) -> float:
+        return arrival_for(*halves(arrival), height) - arrival
+
+    # The angle depends on the widths and they on it; it is never above its chord's, less the hollow.
+    arrival = root_between(excess, 0.0, math.pi / 2 - HOLLOW, _SETTLED, _SETTLED)
+    if excess(arrival) < -10 * _SETTLED:  # the rule jumps there, as where a level comes to be passed over
+        arrival = arrive_level(0.0, 0.0, height)
+    return Armholes(*halves(arrival), height, arrival)
+
+
+def match_keeping_height(front: Side, back: Side, height: float, arrival_for: Arrival, limits: Limits, unit: str) -> Armholes:
+    """Return the armholes at this height with seams as long as asked; what gives is the width.
+
+    Raises :class:`Refused` with a sentence that says by how much it can't be and what would have to give.
+    """
+    found = armholes_at_height(front, back, height, arrival_for, limits)
+    _check_seams(found, front, back, limits, unit, f"With the cap height kept at {write_length(height, unit)}")
+    width = found.front_half + found.back_half
+    if width < limits.least_width - SOLVED:
+        raise Refused(
+            f"Armhole seam: with the cap height kept at {write_length(height, unit)} and the seams of the bodice the sleeve would be"
+            f" {write_length(width, unit)} wide at the underarm, but the arm with its ease needs {write_length(limits.least_width, unit)}:"
+            f" {write_length(limits.least_width - width, unit)} are missing. {_height_that_would_do(front, back, found, arrival_for, limits, unit)}"
+        )
+    if width > limits.most_width + SOLVED:
+        raise Refused(
+            f"Armhole seam: with the cap height kept at {write_length(height, unit)} the sleeve would be {write_length(width, unit)} wide at the"
+            f" underarm, {write_length(width - limits.most_width, unit)} more than the {write_length(limits.most_width, unit)} that make sense."
+            " The cap height would have to be larger, or the seams of the bodice shorter; measure them again."
+        )
+    return found
+
+
+def match_keeping_width(front: Side, back: Side, width: float, arrival_for: Arrival, limits: Limits, unit: str) -> Armholes:
+    """Return the armholes with this whole width and seams as long as asked; what gives is the height.
+
+    How much of the width lies in front is what the two seams ask for.  Raises :class:`Refused` as
+    :func:`match_keeping_height`.
+    """
+    wanted = width if front.seam and back.seam else width * _matched_share(front, back)
+    kept = f"with the width at the underarm kept at {write_length(width, unit)}"
+    for rule in (arrival_for, arrive_level):
+
+        def over(height: float) -> float:
+            return _matched_width(armholes_at_height(front, back, height, rule, limits), front, back) - wanted
+
+        shallow, deep = over(limits.least_height), over(limits.most_height)
+        if shallow < 0 or deep > 0:
+            raise Refused(_width_out_of_reach(shallow, deep, limits, unit, kept))
+        height = root_between(over, limits.least_height, limits.most_height, SOLVED, SOLVED / 10)
+        if abs(over(height)) <= 10 * SOLVED:
+            break  # else the rule for the angle jumps just there, and level arrival, which never does, will do
+    found = armholes_at_height(front, back, height, rule, limits)
+    _check_seams(found, front, back, limits, unit, kept[0].upper() + kept[1:])
+    return found
+
+
+def arrive_level(front_half: float, back_half: float, height: float) -> float:
+    """The calmest angle of arrival, an :data:`Arrival`."""
+    return 0.0
+
+
+def _width_out_of_reach(shallow: float, deep: float, limits: Limits, unit: str, kept: str) -> str:
+    short = shallow < 0
+    height, off = (limits.least_height, shallow) if short else (limits.most_height, deep)
+    return (
+        f"Armhole seam: {kept} the seams of the bodice are too {'short' if short else 'long'}: even with the"
+        f" {'least' if short else 'largest'} cap height that makes sense, {write_length(height, unit)}, the width would have to be"
+        f" {write_length(abs(off), unit)} {'less' if short else 'more'}. Change the cap width, or keep the cap height and let the width give."
+    )
+
+
+def _matched_share(front: Side, back: Side) -> float:
+    side = front if front.seam else back
+    return side.usual_half / (front.usual_half + back.usual_half)
+
+
+def _matched_width(found: Armholes, front: Side, back: Side) -> float:
+    return (found.front_half if front.seam else 0.0) + (found.back_half if back.seam else 0.0)
+
+
+def _check_seams(found: Armholes, front: Side, back: Side, limits: Limits, unit: str, kept: str) -> None:
+    """Raise :class:`Refused` where a seam could not be made as long as asked."""
+    for side, half in ((front, found.front_half), (back, found.back_half)):
+        if side.seam is None:
+            continue
+        ends = [side.length(side.top_half + run, found.height, found.arrival) for run in (LEAST_RUN, limits.most_width / 2)]
+        off = side.length(half, found.height, found.arrival) - side.seam
+        if abs(off) > 10 * SOLVED:
+            raise Refused(
+                f"{side.name.capitalize()} armhole seam: {write_length(side.seam, unit)} (with its ease) can't be met. {kept} the seam can be"
+                f" {write_length(ends[0], unit)} to {write_length(ends[1], unit)}, so it is {write_length(abs(off), unit)} too"
+                f" {'short' if off > 0 else 'long'}. {'A smaller' if off > 0 else 'A larger'} cap height would do; or measure the seam again,"
+                " from the top edge to the underarm point."
+            )
+
+
+def _height_that_would_do(front: Side, back: Side, found: Armholes, arrival_for: Arrival, limits: Limits, unit: str) -> str:
+    """Return what would have to give for the arm to have room: the height, if any would do."""
+    seams = "The seams of the bodice would have to be longer, or the upper arm girth or its ease smaller; measure them again."
+    shallowest = armholes_at_height(front, back, limits.least_height, arrival_for, limits)
+    if shallowest.front_half + shallowest.back_half < limits.least_width:
+        return seams
+
+    def missing(height: float) -> float:
+        at = armholes_at_height(front, back, height, arrival_for, limits)
+        return at.front_half + at.back_half - limits.least_width
+
+    height = root_between(missing, limits.least_height, found.height, SOLVED)
+    return f"A cap height of {write_length(height, unit)} or less would do. Or: {seams[0].lower()}{seams[1:]}"

@@ -1,0 +1,186 @@
+"""What is drawn on an outline so that the pieces meet: tier lines, level lines, grain line, notches."""
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+import numpy as np
+
+from geometry.curves.curve import Curve
+from geometry.sleeve.armhole import Match
+from geometry.sleeve.block import Level
+from geometry.sleeve.outline import Outline
+
+#: How far along the armhole seam from the underarm point a notch stands: 2 1/2 in, or two fifths of a
+#: short seam (common practice, no source).
+NOTCH_DISTANCE = 63.5
+NOTCH_SHARE = 0.4
+
+#: Between the two ticks of the back notch: 1/4 in (common practice, no source).
+DOUBLE_NOTCH_GAP = 6.35
+
+#: How far a notch reaches inside the seam, so that it shows after cutting, and the least it reaches
+#: outside where there is no allowance.
+NOTCH_INSIDE = 2.0
+LEAST_NOTCH = 5.0
+
+#: The grain line stops this far from the top edge and the hem, and its arrowheads are this long and wide.
+GRAIN_INSET = 4.0
+ARROW_LENGTH, ARROW_WIDTH = 8.0, 4.0
+
+
+class TierLine(NamedTuple):
+    """A numbered line, seam to seam, along which a tier is attached."""
+
+    number: int
+    curve: Curve
+
+    @property
+    def length(self) -> float:
+        """The finished length in millimetres, along the curve."""
+        return self.curve.length()
+
+
+def _level(y: float) -> Curve:
+    """A short horizontal at ``y`` on the grain line, to be extended from side to side."""
+    return Curve.line((-1.0, y), (1.0, y))
+
+
+def underarm_line(outline: Outline) -> Curve:
+    """Return the straight line from the back underarm point to the front one."""
+    return Curve.line(outline.corner("back underarm point"), outline.corner("front underarm point"))
+
+
+def body_level_line(outline: Outline, level: Level) -> Curve | None:
+    """Return the line across the sleeve that belongs to a ``level`` of the body, see :func:`body_level_lines`."""
+    return body_level_lines(outline, [level])[0]
+
+
+def body_level_lines(outline: Outline, levels: Sequence[Level]) -> list[Curve | None]:
+    """Return for each of ``levels`` of the body the line across the sleeve that belongs to it, or None.
+
+    The underarm and the hem go with their corners, however those have been moved; every other level
+    stays at the height at which the body was measured, if that lies between the two.
+    """
+    underarm = max(outline.corner(f"{side} underarm point")[1] for side in ("front", "back")) - 1e-6
+    between = [level.y for level in levels if level.name not in ("underarm", "hem") and level.y >= underarm]
+    across = dict(zip(between, _level_lines(outline, between)))
+    lines = {"underarm": underarm_line(outline), "hem": outline.edge("hem").reversed()}
+    return [lines[level.name] if level.name in lines else across.get(level.y) for level in levels]
+
+
+def _level_lines(outline: Outline, heights: Sequence[float]) -> list[Curve | None]:
+    """Return the horizontals at ``heights``, None for one that misses a side."""
+    if not heights:
+        return []
+    try:
+        return outline.across_many([_level(y) for y in heights])
+    except ValueError:
+        if len(heights) == 1:
+            return [None]
+        return [line for y in heights for line in _level_lines(outline, [y])]
+
+
+def top_edge_height(outline: Outline) -> float:
+    """Return the y at which the grain line meets the top edge, or that of the top edge's middle if it doesn't."""
+    return height_at_grain(outline.edge("top edge"))
+
+
+def height_at_grain(line: Curve) -> float:
+    """Return the y at which a ``line`` across the sleeve meets the grain line, x = 0; that of its middle
+    where it doesn't.
+    """
+    heights = line.segments[..., 1]
+    if (heights == heights[0, 0]).all():
+        return float(heights[0, 0])  # level, as nearly every line is: no crossing need be looked for
+    x = line.segments[:, :, 0]
+    meeting = np.flatnonzero((x[:, 0] <= 0) != (x[:, 3] <= 0))
+    if not len(meeting):
+        return float(line.point(len(line) / 2)[1])
+    a, b, c, d = x[meeting[0]].tolist()
+    low, high, rising = 0.0, 1.0, d > a
+    for _ in range(40):  # halving: the ends differ in sign, however bent the line
+        u = (low + high) / 2
+        v = 1 - u
+        below = v * v * v * a + 3 * v * v * u * b + 3 * v * u * u * c + u * u * u * d <= 0
+        low, high = (u, high) if below == rising else (low, u)
+    return float(line.point(meeting[0] + u)[1])
+
+
+def below_top_edge(outline: Outline, line: Curve) -> float:
+    """Return how far below the top edge a ``line`` across the sleeve lies, measured along the grain line."""
+    return height_at_grain(line) - top_edge_height(outline)
+
+
+def tier_lines(outline: Outline, levels: tuple) -> list[TierLine]:
+    """Return the tier lines at ``levels`` (mm below the top edge, the first 0), numbered from 1 at the top.
+
+    The first is the top edge itself, straight or raised.
+    """
+    below = outline.across_many([_level(y) for y in levels[1:]])
+    return [TierLine(number, curve) for number, curve in enumerate([outline.edge("top edge"), *below], start=1)]
+
+
+def grain_line(outline: Outline) -> Curve:
+    """Return the grain line, x = 0, from just below the top edge to just above the hem."""
+    top, bottom = top_edge_height(outline), height_at_grain(outline.edge("hem"))
+    return Curve.line((0, top + GRAIN_INSET), (0, bottom - GRAIN_INSET))
+
+
+def arrowheads(line: Curve) -> list[Curve]:
+    """Return two closed triangles that end ``line`` at its start and its end."""
+    heads = []
+    for tip, direction in ((line.start, -line.tangent(0)), (line.end, line.tangent(len(line)))):
+        base = tip - ARROW_LENGTH * direction
+        across = ARROW_WIDTH / 2 * np.array([-direction[1], direction[0]])
+        heads.append(Curve.polyline([tip, base + across, base - across, tip]))
+    return heads
+
+
+def usual_notch_distance(armhole_length: float) -> float:
+    """Return how far from the underarm point, along the seam, a notch stands by default."""
+    return min(NOTCH_DISTANCE, NOTCH_SHARE * armhole_length)
+
+
+class Notch(NamedTuple):
+    """Where the notch of one side stands, in millimetres along the seams: from the underarm point, which
+    is the same on sleeve and bodice, and from the top edge end on the sleeve and, if known, on the bodice.
+    """
+
+    side: str
+    from_underarm: float
+    from_top_edge: float
+    from_top_edge_on_bodice: float | None
+
+
+def notches(outline: Outline, matches: Sequence[Match]) -> tuple:
+    """Return the front and the back notch.
+
+    Below the notches sleeve and bodice are equally long and are sewn flat; whatever is set in lies
+    between notch and top edge (common practice, no source).
+    """
+    bodice = {match.side: match.bodice for match in matches}
+    lengths = {side: outline.edge(f"{side} armhole").length() for side in ("front", "back")}
+    distances = {side: usual_notch_distance(min(length, bodice.get(side, length))) for side, length in lengths.items()}
+    return tuple(
+        Notch(side, distance, lengths[side] - distance, bodice[side] - distance if side in bodice else None)
+        for side, distance in distances.items()
+    )
+
+
+def notch_ticks(outline: Outline, side: str, distance: float, allowance: float) -> list[Curve]:
+    """Return the ticks of one notch, square to the armhole seam of ``side`` ("front": one, "back": two).
+
+    ``distance`` runs along the seam from the underarm point to the first tick.
+    """
+    armhole = outline.edge(f"{side} armhole")
+    from_underarm = armhole.reversed() if side == "front" else armhole
+    outward = -1.0 if side == "front" else 1.0  # reversing puts the outside on the other hand
+    places = [distance] if side == "front" else [distance, distance + DOUBLE_NOTCH_GAP]
+    ticks = []
+    for place in places:
+        t = from_underarm.at_length(place)
+        point, tangent = from_underarm.point(t), from_underarm.tangent(t)
+        normal = outward * np.array([tangent[1], -tangent[0]])
+        ticks.append(Curve.line(point - NOTCH_INSIDE * normal, point + max(allowance, LEAST_NOTCH) * normal))
+    return ticks

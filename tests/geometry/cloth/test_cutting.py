@@ -1,0 +1,149 @@
+"""The whole plan: what is bought, by hand, and how it looks, by shapely."""
+import pytest
+from shapely.geometry import Polygon
+
+from geometry.cloth.cutting import Cloth, plan_cutting, to_buy
+from geometry.cloth.flat import technical_flat
+from geometry.cloth.tier_choices import BY_RULE_LENGTHS, LENGTHS, NUMBERS, read_cloths, read_tier_style
+from geometry.cloth.work import estimate_work
+from geometry.curves.curve import Curve
+from geometry.editing.retrimming import Tiers
+from geometry.refusal import Refused
+from geometry.sleeve.marks import TierLine
+from geometry.sleeve.outline import EDGES, Outline
+
+INCH, YARD = 25.4, 914.4
+CORNERS = [(-100, 0), (100, 0), (200, 100), (150, 500), (-150, 500), (-200, 100), (-100, 0)]
+OUTLINE = Outline({name: Curve.line(a, b) for name, a, b in zip(EDGES, CORNERS, CORNERS[1:])})
+TYPED = {
+    **{each.name: each.default for table in (LENGTHS, BY_RULE_LENGTHS, NUMBERS) for each in table.values()},
+    "make": "gathered", "strip_direction": "cheaper", "base_way": "either_way", "lining_way": "either_way",
+}  # fmt: skip
+
+
+def plan(unit="in", prefer="least_cloth", levels=(0, 125, 250, 375), **typed):
+    typed = {**TYPED, **typed}
+    tiers = Tiers([TierLine(i, OUTLINE.across(Curve.line((-90, y), (90, y)))) for i, y in enumerate(levels, start=1)], ())
+    style = read_tier_style(typed, len(levels), 12.7, unit)
+    cloths = read_cloths(typed, unit)
+    return plan_cutting(OUTLINE, tiers, OUTLINE.closed(), style, cloths, 2, prefer == "fewest_joins", unit)
+
+
+def cloth(**changes):
+    return Cloth("net", 1000.0, 0.0, 0.0, None, "cheaper")._replace(**changes)
+
+
+# By hand: the length needed / (1 - shrinkage) x (1 + spare), then up to the next eighth of a yard or 10 cm.
+@pytest.mark.parametrize(
+    ("length", "shrinkage", "spare", "unit", "bought"),
+    [
+        (36 * INCH, 0, 0, "in", 1 * YARD),
+        (36.1 * INCH, 0, 0, "in", 1.125 * YARD),
+        (97 * INCH, 0.03, 0.05, "in", 3 * YARD),  # 97 / 0.97 = 100, x 1.05 = 105 in = 2.917 yd
+        (1000, 0, 0, "cm", 1000),
+        (1000, 0, 0.05, "cm", 1100),  # 105 cm
+        (970, 0.03, 0.10, "cm", 1100),  # 110 cm exactly
+    ],
+)
+def test_length_to_buy(length, shrinkage, spare, unit, bought):
+    assert to_buy(length, cloth(shrinkage=shrinkage, spare=spare), unit) == pytest.approx(bought)
+
+
+def test_cost_is_for_what_is_bought():
+    net = plan(net_price="9,50").purchases[0]
+    assert net.cost == pytest.approx(9.5 * net.buy / YARD)
+    metres = plan(unit="cm", net_price="8").purchases[0]
+    assert metres.cost == pytest.approx(8 * metres.buy / 1000)
+    assert plan().purchases[0].cost is None
+
+
+def test_shrinking_cloth_is_narrower_when_it_is_cut():
+    base = next(p for p in plan(base_width="54 in", base_shrinkage="3").purchases if p.cloth.name == "base")
+    # By hand: 54 in less 3 % are 52.38 in, of which the tape shows 52 3/8.
+    assert base.lay.width / INCH == pytest.approx(52.375)
+
+
+def test_what_is_not_wanted_is_not_planned():
+    assert [p.cloth.name for p in plan(base_width="0", lining_width="0").purchases] == ["net"]
+    assert [p.cloth.name for p in plan(contrast_layers="1").purchases] == ["net", "contrast", "base", "lining"]
+
+
+def test_contrast_layers_are_the_outermost_and_nothing_is_lost():
+    net, contrast = plan(layers="3; 3; 2; 2", contrast_layers="1").purchases[:2]
+    assert {strip.layer for strip in contrast.lay.strips if strip.tier == 1} == {3}
+    assert {strip.layer for strip in contrast.lay.strips if strip.tier == 4} == {2}
+    assert len(net.lay.strips) + len(contrast.lay.strips) == 2 * (3 + 3 + 2 + 2)
+
+
+def test_the_direction_she_asks_for_holds_else_the_cheaper_one():
+    across, along = (plan(strip_direction=way).purchases[0] for way in ("across", "along"))
+    assert (across.lay.direction, along.lay.direction) == ("across", "along")
+    assert plan().purchases[0].buy == min(across.buy, along.buy)
+
+
+def test_fewest_joins():
+    # Strips of 35 to 67 in; along the cloth none needs a join.
+    assert plan(prefer="fewest_joins").purchases[0].lay.all_joins == 0
+
+
+def test_every_strip_of_a_tier_is_long_enough():
+    planned = plan()
+    for tier in planned.tiers:
+        needed = tier.line * 4 + 2 * 12.7 + planned.joins(tier) * 12.7
+        assert tier.cut_length(planned.joins(tier)) == pytest.approx(needed)
+    assert planned.gathered_length == pytest.approx(sum(tier.line for tier in planned.tiers) * 4 * 3 * 2)
+
+
+def test_a_flounce_counts_its_sectors():
+    planned = plan(make="flounce", fullness="2", layers="1")
+    strips = planned.purchases[0].lay.strips
+    for tier in planned.tiers:
+        assert planned.joins(tier) == tier.shaping.sectors - 1
+        assert sum(strip.tier == tier.number for strip in strips) == tier.shaping.sectors * 2
+        assert tier.shaping.outer_length == pytest.approx(2 * tier.line)
+
+
+@pytest.mark.parametrize(
+    ("typed", "message"),
+    [
+        ({"fullness": "0.9"}, "Fullness: “0.9” was read. What makes sense is 1 to 12"),
+        ({"fullness": "4; 4"}, "Fullness: “4; 4” gives 2 values, but there are 4 tiers"),
+        ({"layers": "0"}, "Layers: “0” was read.*at least one layer"),
+        ({"layers": "2.5"}, "Layers: “2.5” was read. What makes sense is a whole number"),
+        ({"net_width": "5 in"}, "Net: 5 in of usable width was read, but the strip of tier 1 is 7 1/8 in wide"),
+        ({"base_width": "12 in", "base_shrinkage": "0"}, "Base: 12 in of usable width was read, but one sleeve.*15 3/4 in wide"),
+        ({"overlap": "lots"}, "Overlap: “lots” is not a length.*or auto"),
+        ({"drop": "90 cm to 2 yd"}, "Drop: “2 yd” is not a length"),
+        ({"net_spare": "-5"}, "Net: spare %: “-5” was read. What makes sense is 0 to 100"),
+        ({"net_price": "inf"}, "Net: price: “inf” was read"),
+        ({"gathering_allowance": "13"}, "Gathering allowance.*looks like centimetres|Gathering allowance: “13” was read as 13 in"),
+        ({"make": "flounce", "fullness": "1"}, "must be fuller at its edge"),
+    ],
+)
+def test_bad_input_is_named(typed, message):
+    with pytest.raises(Refused, match=message):
+        plan(**typed)
+
+
+def test_work_grows_with_what_there_is_to_sew():
+    little, much = (estimate_work(plan(layers=layers), "gathered") for layers in ("1", "3"))
+    assert much.thread == pytest.approx(3 * little.thread, rel=0.05)  # but for the joins
+    assert much.hours > 2.5 * little.hours
+
+
+def test_the_flat_is_to_scale_and_shows_bare_stitching():
+    planned = plan(drop="150 mm; 100 mm; 150 mm; 130 mm")
+    flat = technical_flat(OUTLINE, planned.lines, planned.tiers)
+    # The folded sleeve covers half of the pattern.
+    folded, pattern = Polygon(flat.silhouette.flatten(0.05)), Polygon(OUTLINE.closed().flatten(0.05))
+    assert folded.area == pytest.approx(pattern.area / 2)
+    assert [tier.number for tier in flat.tiers] == [4, 3, 2, 1]  # the lowest first: each covers those before it
+    by_number = {tier.number: tier for tier in flat.tiers}
+    for tier in planned.tiers:
+        shape = by_number[tier.number]
+        _, top, _, bottom = shape.outline.bounds()
+        assert bottom - top == pytest.approx(tier.drop)
+        assert shape.stitching.length() == pytest.approx(tier.line / 2)
+        assert Polygon(shape.outline.flatten(0.05)).is_valid
+    # Tier 2 drops 100 mm where the next line lies 125 mm below its own.
+    assert [tier.number for tier in planned.tiers if by_number[tier.number].shows] == [3]

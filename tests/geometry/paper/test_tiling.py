@@ -1,0 +1,344 @@
+"""Sheets of paper: sizes by the standards, all of the drawing on them, and no more of them than needed."""
+from __future__ import annotations
+
+import math
+from itertools import combinations, product
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy.optimize import Bounds, LinearConstraint, milp
+from shapely.geometry import LineString, MultiLineString, box
+from shapely.ops import unary_union
+
+from geometry.measuring.measurements import TABLE, read_measurements
+from geometry.paper.tiling import (
+    CELL,
+    CLEAR_OF_FRAME,
+    PAPERS,
+    PLACES,
+    Paper,
+    Printing,
+    code,
+    holding_points,
+    join_marks,
+    lay_out,
+    lay_out_parts,
+    one_page_with,
+    whole_points,
+)
+from geometry.refusal import Refused
+from geometry.sleeve.draft import draft_sleeve
+from tests.extension.test_draft_sleeve import SIZES
+
+SEVEN = ("A4", "A3", "A2", "A1", "letter", "legal", "tabloid")
+
+
+def lines_of(size: str) -> list:
+    """What is drawn of a sleeve, flattened."""
+    typed = {**{name: one.default for name, one in TABLE.items()}, **{name: f"{value} cm" for name, value in SIZES[size].items()}}
+    draft = draft_sleeve(read_measurements(typed, "cm"), 7)
+    curves = [draft.cutting, draft.block.seam.closed(), draft.block.body.closed(), *(tier.curve for tier in draft.tiers)]
+    return [curve.flatten(0.1) for curve in curves]
+
+
+def printing(paper: str = "A4", orientation: str = "better", margin: float = 10, overlap: float = 10) -> Printing:
+    return Printing(PAPERS[paper], orientation, margin, overlap)
+
+
+# --- paper ----------------------------------------------------------------------------------------
+
+
+def test_the_a_series_halves():
+    """ISO 216: A0 is one square metre with sides as 1 to the root of 2; each next size is half, rounded down."""
+    wide, high = (round(1000 * 2**power) for power in (-0.25, 0.25))
+    for name in ("A0", "A1", "A2", "A3", "A4"):
+        assert PAPERS[name][1:] == (wide, high)
+        wide, high = high // 2, wide
+
+
+@pytest.mark.parametrize(("name", "inches"), [("letter", (8.5, 11)), ("tabloid", (11, 17)), ("legal", (8.5, 14))])
+def test_american_sizes(name, inches):
+    """ANSI/ASME Y14.1: A is 8.5 by 11 in, B is 11 by 17 in.  Legal: common practice, no source."""
+    assert PAPERS[name][1:] == pytest.approx([25.4 * side for side in inches])
+
+
+def prints_true(side: float) -> float:
+    """The most whole points (ISO 32000-1, 8.3.2.3: 1/72 in) that a side holds, in mm, less the 0.002 that single precision may lose."""
+    return (math.floor(round(side * 72 / 25.4, 6)) - 0.002) * 25.4 / 72
+
+
+@given(st.floats(50, 14_000), st.booleans())
+def test_pages_are_a_hair_less_than_whole_points(points, up):
+    """Single precision is numpy's; the editor rounds up to whole points what it has rounded to that."""
+    side = float(whole_points(points * 25.4 / 72, up))
+    assert (side * 72 / 25.4 - points) * (1 if up else -1) >= -1e-5 and abs(side * 72 / 25.4 - points) < 1.003
+    for unit in (1.0, 25.4, 25.4 / 96, 0.264583, 7.3):
+        kept = float(np.float32(f"{side / unit:.10g}")) * unit * 72 / 25.4
+        assert -0.004 < kept - math.ceil(kept) <= 0
+    assert float(whole_points(side, up)) == pytest.approx(side, abs=1e-9) and float(whole_points(side, not up)) == pytest.approx(side, abs=1e-9)
+
+
+def test_what_fits_both_fits_both():
+    _, wide, high = PAPERS["both"]
+    for name in ("A4", "letter"):
+        assert wide <= PAPERS[name].width and high <= PAPERS[name].height
+    assert wide * high > 0.93 * PAPERS["A4"].width * PAPERS["A4"].height
+
+
+def test_codes_run_on_after_z():
+    assert [code(0, 0), code(0, 1), code(1, 0), code(25, 9), code(26, 0), code(27, 0), code(52, 0)] == [
+        "A1", "A2", "B1", "Z10", "AA1", "AB1", "BA1",
+    ]  # fmt: skip
+
+
+# --- what is drawn is on the sheets -------------------------------------------------------------------
+
+
+def check(lines: list, asked: Printing, tiling) -> None:
+    """Every line is inside the printable parts, and no sheet could be spared."""
+    printable = [box(*tile.box) for tile in tiling.tiles]
+    drawn = MultiLineString([LineString(line) for line in lines])
+    assert drawn.difference(unary_union(printable).buffer(1e-6)).is_empty
+    near = drawn.buffer(CLEAR_OF_FRAME + CELL, quad_segs=2)
+    for i in range(len(printable)):
+        assert not near.difference(unary_union(printable[:i] + printable[i + 1 :])).is_empty
+    codes = [tile.code for tile in tiling.tiles]
+    assert len(set(codes)) == len(codes)
+    assert codes == [code(row, column) for row, column in sorted((tile.row, tile.column) for tile in tiling.tiles)]
+    assert min(tile.row for tile in tiling.tiles) == min(tile.column for tile in tiling.tiles) == 0
+    for tile in tiling.tiles:
+        left, top, right, bottom = tiling.page(tile)
+        sides = (right - left, bottom - top)
+        if asked.orientation == "better":
+            sides = sorted(sides)
+        upright = asked.orientation != "landscape"
+        paper = asked.paper[1:] if upright else asked.paper[:0:-1]
+        assert sides == pytest.approx([prints_true(side) for side in paper])
+    for join in tiling.joins():
+        axis = 0 if join.beside else 1
+        assert join.before.box[axis + 2] - join.after.box[axis] == pytest.approx(asked.overlap, abs=1e-9)
+        assert join.before.box[1 - axis] == pytest.approx(join.after.box[1 - axis])
+
+
+def plain_count(lines: list, asked: Printing) -> int:
+    """How many sheets a grid over the whole rectangle takes, the orientation the better allowed one."""
+    points = np.concatenate(lines)
+    width, height = np.ptp(points, axis=0) + 2 * CLEAR_OF_FRAME
+    return min(
+        max(1, math.ceil((width - asked.overlap) / (wide - asked.overlap) - 1e-9))
+        * max(1, math.ceil((height - asked.overlap) / (high - asked.overlap) - 1e-9))
+        for wide, high in asked.printable()
+    )
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_every_paper_holds_every_sleeve(size):
+    lines = lines_of(size)
+    points = holding_points(lines, [])
+    for paper, orientation in product(SEVEN, ("portrait", "landscape")):
+        asked = printing(paper, orientation)
+        tiling = lay_out(points, asked)
+        check(lines, asked, tiling)
+        assert len(tiling.tiles) <= plain_count(lines, asked)
+
+
+def test_the_better_orientation_is_the_better():
+    points = holding_points(lines_of("median"), [])
+    for paper in SEVEN:
+        counts = [len(lay_out(points, printing(paper, orientation)).tiles) for orientation in ("better", "portrait", "landscape")]
+        assert counts[0] == min(counts[1:])
+
+
+@settings(max_examples=30, deadline=None)
+@given(
+    st.lists(st.tuples(st.floats(-600, 600), st.floats(-600, 600)), min_size=2, max_size=6).filter(
+        lambda points: math.dist(points[0], points[1]) > 1
+    ),
+    st.sampled_from(["A4", "letter", "A3"]),
+    st.sampled_from([0.0, 3.0, 10.0, 25.4]),
+    st.sampled_from([0.0, 1.0, 10.0, 30.0]),
+)
+def test_any_line_is_on_the_sheets(points, paper, margin, overlap):
+    lines, asked = [np.array(points)], printing(paper, "better", margin, overlap)
+    tiling = lay_out(holding_points(lines, []), asked)
+    check(lines, asked, tiling)
+    assert len(tiling.tiles) <= plain_count(lines, asked)
+
+
+def test_fewest_sheets_by_an_exact_solver():
+    """scipy's milp covers the same points with the fewest sheets, for every place of the grid that is tried."""
+    lines = [np.array([(0, 0), (500, 90), (520, 700)]), np.array([(150, 620), (90, 640)])]
+    points = holding_points(lines, [])
+    asked = printing("A4", "portrait")
+    [(wide, high)] = asked.printable()
+    low = points.min(axis=0)
+    fewest = math.inf
+    for across, down in product(range(PLACES), repeat=2):
+        start = low - np.array([across, down]) / PLACES * np.array([wide - 10, high - 10])
+        corners = [start + (i * (wide - 10), j * (high - 10)) for i in range(5) for j in range(5)]
+        on = np.array([((points >= corner - 1e-9) & (points <= corner + (wide + 1e-9, high + 1e-9))).all(axis=1) for corner in corners]).T
+        on = np.unique(on, axis=0).astype(float)
+        best = milp(np.ones(25), constraints=LinearConstraint(on, lb=1), integrality=np.ones(25), bounds=Bounds(0, 1))
+        fewest = min(fewest, round(best.fun))
+    found = lay_out(points, asked)
+    assert len(found.tiles) <= fewest < plain_count(lines, asked)
+
+
+def test_sheets_with_nothing_on_them_are_left_out():
+    frame_lines = [np.array([(0, 0), (900, 0), (900, 900), (0, 900), (0, 0)])]
+    asked = printing("A4", "portrait")
+    tiling = lay_out(holding_points(frame_lines, []), asked)
+    check(frame_lines, asked, tiling)
+    assert len(tiling.tiles) < plain_count(frame_lines, asked)  # the middle is empty
+
+
+def test_boxes_are_held_whole():
+    asked = printing("A4", "portrait")
+    lettering = (0.0, 0.0, 300.0, 20.0)
+    tiling = lay_out(holding_points([], [lettering]), asked)
+    assert len(tiling.tiles) == 2
+    assert box(*lettering).difference(unary_union([box(*tile.box) for tile in tiling.tiles]).buffer(1e-6)).is_empty
+
+
+def test_rows_are_lettered_on():
+    points = holding_points([np.array([(0, 0), (10, 500)])], [])
+    assert [tile.code for tile in lay_out(points, printing("A4", "portrait"), first_row=2).tiles] == ["C1", "D1"]
+
+
+def rectangle(left: float, top: float, wide: float, high: float) -> np.ndarray:
+    right, bottom = left + wide, top + high
+    return holding_points([np.array([(left, top), (right, top), (right, bottom), (left, bottom), (left, top)])], [])
+
+
+def test_parts_share_sheets_where_that_takes_no_more():
+    asked = printing("A4", "portrait")
+    [together] = lay_out_parts([rectangle(0, 0, 80, 80), rectangle(100, 0, 80, 80)], asked)
+    assert len(together.tiles) == 1
+
+
+def test_parts_far_apart_get_sheets_of_their_own_where_that_takes_fewer():
+    asked = printing("A4", "portrait")
+    places = [rectangle(0, 0, 185, 270), rectangle(450, 130, 185, 270), rectangle(910, 260, 185, 270)]
+    tilings = lay_out_parts(places, asked)
+    assert [[tile.code for tile in tiling.tiles] for tiling in tilings] == [["A1"], ["B1"], ["C1"]]
+    assert len(lay_out(np.concatenate(places), asked).tiles) > 3
+
+
+def test_sheets_of_one_part_never_show_the_frames_of_another():
+    asked = printing("A3", "portrait")
+    for gap in range(0, 600, 60):
+        tilings = lay_out_parts([rectangle(0, 0, 270, 390), rectangle(280 + gap, 210, 270, 390)], asked)
+        for one, other in combinations(tilings, 2):
+            for tile, beside in product(one.tiles, other.tiles):
+                assert not box(*one.page(tile)).intersects(box(*beside.box)) and not box(*other.page(beside)).intersects(box(*tile.box))
+        assert len(tilings) == 1 or gap > 0
+
+
+def test_what_is_to_be_avoided_is_not_shown_where_there_is_a_choice():
+    points = holding_points([np.array([(0, 0), (250, 0), (250, 100)])], [])
+    asked = printing("A4", "portrait")
+    beside = [(270.0, 0.0, 400.0, 100.0)]
+    for avoid in (beside, [(-150.0, 0.0, -20.0, 100.0)]):
+        tiling = lay_out(points, asked, avoid)
+        assert not any(box(*tiling.page(tile)).intersects(box(*avoid[0])) for tile in tiling.tiles)
+
+
+# --- rolls and one large page ----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("orientation", ["portrait", "landscape", "better"])
+def test_a_roll_is_cut_where_the_drawing_ends(orientation):
+    lines = lines_of("largest")
+    width = 914.4
+    tiling = lay_out(holding_points(lines, []), Printing(Paper("roll", width, math.inf), orientation, 5, 10))
+    [tile] = tiling.tiles
+    left, top, right, bottom = tiling.page(tile)
+    sides = {"portrait": [right - left], "landscape": [bottom - top], "better": [right - left, bottom - top]}[orientation]
+    assert width in [pytest.approx(side) for side in sides]
+    drawn = np.ptp(np.concatenate(lines), axis=0)
+    least = min(width * (side + 10) for side in drawn) if orientation == "better" else 0
+    assert (right - left) * (bottom - top) <= least + width * 4 * CLEAR_OF_FRAME or orientation != "better"
+    for line in lines:
+        assert box(*tile.box).contains(LineString(line))
+
+
+def test_a_narrow_roll_takes_several_strips():
+    lines = lines_of("largest")
+    tiling = lay_out(holding_points(lines, []), Printing(Paper("roll", 600.0, math.inf), "portrait", 5, 10))
+    assert len(tiling.tiles) == 2 and {tile.row for tile in tiling.tiles} == {0}
+
+
+def test_one_page_holds_the_drawing_and_the_block_beside_it():
+    lines = lines_of("median")
+    points = holding_points(lines, [])
+    right = points[:, 0].max()
+    avoid = [(right + 5, -100.0, right + 900, 900.0)]
+    tiling, block = one_page_with(points, (160.0, 210.0), 15.0, printing("one_page"), avoid)
+    [tile] = tiling.tiles
+    assert box(*tile.box).contains(box(*block)) and not box(*block).intersects(box(*avoid[0]))
+    for line in lines:
+        assert box(*tile.box).contains(LineString(line)) and LineString(line).distance(box(*block)) >= 15
+    left, top, right, bottom = tiling.page(tile)
+    assert tile.box == pytest.approx((left + 10, top + 10, right - 10, bottom - 10))
+
+
+def test_there_is_not_always_one_page():
+    points = holding_points(lines_of("median"), [])
+    assert one_page_with(points, (160.0, 210.0), 15.0, printing("A3")) is None
+    assert one_page_with(points, (160.0, 210.0), 15.0, printing("A0")) is not None
+
+
+# --- joining ----------------------------------------------------------------------------------------------
+
+
+def test_join_marks_lie_on_the_line_that_is_cut_and_on_both_sheets():
+    tiling = lay_out(holding_points(lines_of("median"), []), printing("A4", "portrait"))
+    joins = list(tiling.joins())
+    assert joins
+    for join in joins:
+        cut = box(*join.after.box)
+        for mark in join_marks(join):
+            square = box(*mark.bounds())
+            assert box(*join.before.box).covers(square.intersection(cut))
+            halves = square.intersection(cut).area / square.area
+            assert halves == pytest.approx(0.5)
+            assert box(*tiling.page(join.before)).covers(square) and box(*tiling.page(join.after)).covers(square)
+
+
+def test_join_marks_keep_off_lettering():
+    tiling = lay_out(holding_points(lines_of("median"), []), printing("A4", "portrait"))
+    join = next(tiling.joins())
+    for mark in join_marks(join):
+        lettering = box(*mark.bounds()).buffer(5)
+        moved = join_marks(join, [lettering.bounds])
+        assert len(moved) == 2 and not any(box(*one.bounds()).intersects(lettering.buffer(-1e-6)) for one in moved)
+
+
+def test_no_neighbour_shows_the_middle_of_a_sheet():
+    tiling = lay_out(holding_points(lines_of("largest"), []), printing("letter", "landscape"))
+    for one, other in product(tiling.tiles, repeat=2):
+        if one is not other:
+            assert box(*tiling.middle(one)).intersection(box(*tiling.page(other))).area == pytest.approx(0, abs=1e-6)
+
+
+# --- no ---------------------------------------------------------------------------------------------------
+
+
+def test_nothing_to_print():
+    with pytest.raises(Refused, match="nothing to print"):
+        lay_out(holding_points([], []), printing())
+
+
+def test_too_many_sheets():
+    with pytest.raises(Refused, match="more than 200 sheets"):
+        lay_out(holding_points([np.array([(0, y), (9000, y)]) for y in range(0, 2000, 190)], []), printing())
+    with pytest.raises(Refused, match="more than 200 sheets"):
+        lay_out(holding_points([np.array([(0, 0), (40_000, 40_000)])], []), printing())
+
+
+def test_too_small_a_paper():
+    with pytest.raises(Refused, match="too small"):
+        printing_on = Printing(Paper("own", 150, 120), "better", 25, 30)
+        lay_out(np.zeros((1, 2)), printing_on)

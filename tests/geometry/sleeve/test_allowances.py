@@ -1,0 +1,186 @@
+"""The cutting line against shapely: its distance from the seam, its corners, and the hem folded up."""
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given
+from hypothesis import strategies as st
+from shapely.affinity import affine_transform
+from shapely.geometry import LineString, Point, box
+
+from geometry.curves.curve import Curve
+from geometry.sleeve.allowances import cutting_line
+from geometry.sleeve.outline import CORNERS, EDGES, Outline
+from tests.geometry.shapes import as_line, as_polygon, sleeve
+
+ACCURACY = 0.005
+
+#: As drafted: half an inch of seam, an inch of hem (common practice, no source).
+USUAL = {**dict.fromkeys(EDGES, 12.7), "hem": 25.4}
+
+SLEEVES = {
+    "plain": sleeve(), "flared": sleeve(hem=190), "tapered": sleeve(hem=80), "curved hem": sleeve(hem_drop=25),
+    "raised top edge": sleeve(top_edge_rise=20), "narrow underarm": sleeve(underarm=185),
+}  # fmt: skip
+
+
+def each_width(**widths) -> dict:
+    return {**USUAL, **{name.replace("_", " "): width for name, width in widths.items()}}
+
+
+def assert_at_its_distance(outline: Outline, cut: Curve, allowances: dict) -> None:
+    """Whatever is square out from an edge, away from its corners, lies on the cutting line."""
+    line = as_line(cut, 1e-4)
+    corners = [outline.corner(name) for name in CORNERS]
+    for name in EDGES:
+        edge = outline.edge(name)
+        t = np.linspace(0, len(edge), 60)
+        tangents = edge.tangent(t)
+        beside = edge.point(t) + allowances[name] * np.stack([tangents[:, 1], -tangents[:, 0]], axis=1)
+        # A corner's neighbours are trimmed, mitred or mirrored; this far from one they are not.
+        away = np.array([min(np.hypot(*(corner - p)) for corner in corners) for p in edge.point(t)]) > 2.5 * max(allowances.values())
+        assert shapely.distance(line, shapely.points(beside[away])).max(initial=0) <= ACCURACY + 2e-4, name
+
+
+def folded_up(cut: Curve, outline: Outline, at: str = "hem") -> float:
+    """How far the cloth beyond a straight hem or top edge, folded along it, strays over the edge of the cloth."""
+    line = outline.edge(at)
+    y = line.start[1]
+    cloth = as_polygon(cut, 1e-4)
+    beyond = box(-900, y, 900, y + 900) if at == "hem" else box(-900, y - 900, 900, y)
+    folded = affine_transform(cloth.intersection(beyond), [1, 0, 0, -1, 0, 2 * y])
+    within = cloth.difference(beyond).intersection(box(*folded.bounds))
+    return folded.symmetric_difference(within).area / folded.area
+
+
+@pytest.mark.parametrize("name", SLEEVES)
+@pytest.mark.parametrize("allowances", [
+    USUAL, dict.fromkeys(EDGES, 10.0), each_width(top_edge=30), each_width(front_armhole=0, back_underarm=20), each_width(hem=0),
+], ids=["usual", "even", "wide head", "uneven", "no hem"])  # fmt: skip
+def test_cutting_lines(name, allowances):
+    outline = SLEEVES[name]
+    cut = cutting_line(outline, allowances, accuracy=ACCURACY)
+    assert cut.is_closed and cut.signed_area() > 0
+    cloth = as_polygon(cut, 1e-4)
+    assert cloth.is_valid
+    assert cloth.buffer(2 * ACCURACY).covers(as_polygon(outline.closed(), 1e-4))
+    assert_at_its_distance(outline, cut, allowances)
+
+
+@given(st.fixed_dictionaries({name: st.floats(0, 25) for name in EDGES}), st.floats(90, 190), st.floats(185, 215))
+def test_any_allowances(allowances, hem, underarm):
+    outline = sleeve(hem=hem, underarm=underarm)
+    cut = cutting_line(outline, allowances, accuracy=ACCURACY)
+    cloth = as_polygon(cut, 1e-4)
+    assert cut.is_closed and cloth.is_valid
+    assert cloth.buffer(2 * ACCURACY).covers(as_polygon(outline.closed(), 1e-4))
+    assert_at_its_distance(outline, cut, allowances)
+
+
+def test_no_allowances_leave_the_seam():
+    outline = SLEEVES["plain"]
+    cut = cutting_line(outline, dict.fromkeys(EDGES, 0.0))
+    assert cut.nodes == pytest.approx(outline.closed().nodes, abs=1e-9)
+
+
+def test_even_allowances_without_folds_are_a_mitred_buffer():
+    outline = SLEEVES["plain"]
+    cut = cutting_line(outline, dict.fromkeys(EDGES, 8.0), mirrored=(), accuracy=ACCURACY)
+    expected = as_polygon(outline.closed(), 1e-4).buffer(8, join_style="mitre", mitre_limit=10)
+    assert as_polygon(cut, 1e-4).symmetric_difference(expected).area <= ACCURACY * cut.length()
+
+
+def test_head_corners_lie_where_the_parallels_cross():
+    outline = SLEEVES["plain"]
+    cut = cutting_line(outline, USUAL)
+    # Half way round the outside of the corner the mitre is as long as distance / cos(half the turn).
+    turn = math.radians(180 - outline.corner_angle("front top"))
+    assert cut.nodes[1] == pytest.approx(outline.corner("front top") + 12.7 / math.cos(turn / 2) * bisector(outline, "front top"), abs=0.01)
+
+
+def bisector(outline: Outline, corner: str) -> np.ndarray:
+    index = CORNERS.index(corner)
+    before, after = outline.edge(EDGES[index - 1]), outline.edge(EDGES[index])
+    normals = [np.array([t[1], -t[0]]) for t in (before.tangent(len(before), incoming=True), after.tangent(0))]
+    return sum(normals) / np.hypot(*sum(normals))
+
+
+@pytest.mark.parametrize("name", ["plain", "flared", "tapered"])
+@pytest.mark.parametrize("hem", [10.0, 25.4, 60.0])
+def test_the_hem_folds_up_flat(name, hem):
+    outline = SLEEVES[name]
+    cut = cutting_line(outline, each_width(hem=hem), accuracy=ACCURACY)
+    assert folded_up(cut, outline) <= 1e-4
+    assert cut.bounds()[3] == pytest.approx(500 + hem)
+
+
+def test_a_hem_that_does_not_fold_is_mitred_instead():
+    outline = SLEEVES["flared"]
+    assert folded_up(cutting_line(outline, USUAL, mirrored=()), outline) > 1e-3
+
+
+def test_a_casing_folds_down_flat():
+    outline = SLEEVES["plain"]
+    cut = cutting_line(outline, each_width(top_edge=25.0), mirrored=("hem", "top edge"), accuracy=ACCURACY)
+    assert folded_up(cut, outline, "top edge") <= 1e-4
+    assert folded_up(cut, outline) <= 1e-4
+    assert cut.bounds()[1] == pytest.approx(-25)
+
+
+def test_a_curved_hem_is_mirrored_across_its_tangent_at_the_corner():
+    outline = SLEEVES["curved hem"]
+    cut = cutting_line(outline, USUAL, accuracy=ACCURACY)
+    corner, along = outline.corner("front hem"), outline.edge("hem").tangent(0)
+    # Householder's reflection across the line through the corner along the tangent.
+    turn = 2 * np.outer(along, along) - np.eye(2)
+    mirror = [*turn.ravel(), *(corner - turn @ corner)]
+    line = as_line(cut, 1e-4)
+    side = cut.between(*(cut.nearest(corner + [20, dy]).t for dy in (-15, -4)))
+    image = affine_transform(as_line(side, 1e-4), mirror)
+    assert max(line.distance(Point(p)) for p in image.coords) <= 2 * ACCURACY
+
+
+def test_a_corner_too_sharp_is_squared_off():
+    spike = Outline({
+        "top edge": Curve.line((-100, 0), (100, 0)),
+        "front armhole": Curve.line((100, 0), (420, 110)), "front underarm": Curve.line((420, 110), (120, 40)),
+        "hem": Curve.line((120, 40), (-120, 40)),
+        "back underarm": Curve.line((-120, 40), (-420, 110)), "back armhole": Curve.line((-420, 110), (-100, 0)),
+    })  # fmt: skip
+    allowances = dict.fromkeys(EDGES, 5.0)
+    cut = cutting_line(spike, allowances, mirrored=())
+    tips = [p for p in cut.nodes if np.hypot(*(p - spike.corner("front underarm point"))) < 40]
+    assert len(tips) == 2
+    assert all(np.hypot(*(p - spike.corner("front underarm point"))) <= 4 * 5 for p in tips)
+    assert as_line(cut).distance(as_line(spike.closed())) >= 5 - 1e-6
+
+
+def test_few_nodes():
+    cut = cutting_line(SLEEVES["plain"], USUAL)
+    assert len(cut) <= 30
+    level = cut.between(0, 1)  # the top edge comes first
+    assert level.is_straight(1e-9).all() and level.bounds()[1] == pytest.approx(-12.7)
+
+
+@pytest.mark.parametrize("bad", [-1.0, math.nan, math.inf])
+def test_an_allowance_is_a_length(bad):
+    with pytest.raises(ValueError, match="front underarm"):
+        cutting_line(SLEEVES["plain"], each_width(front_underarm=bad))
+
+
+def test_allowances_too_wide_for_a_hollow_are_refused():
+    hollow = Outline({
+        **{name: SLEEVES["plain"].edge(name) for name in EDGES},
+        "front armhole": Curve.polyline([(110, 0), (112, 60), (205, 110)]),
+    })  # fmt: skip
+    with pytest.raises(ValueError, match="narrower"):
+        cutting_line(hollow, each_width(front_underarm=1.0, front_armhole=150.0))
+
+
+def test_seam_inside_by_its_allowance_on_every_side():
+    cloth = as_polygon(cutting_line(SLEEVES["plain"], USUAL, accuracy=ACCURACY), 1e-4)
+    seam = as_line(SLEEVES["plain"].closed(), 1e-4)
+    assert seam.distance(LineString(cloth.exterior.coords)) == pytest.approx(12.7, abs=2 * ACCURACY)

@@ -1,0 +1,189 @@
+"""The block against its rules, 260 real bodies, and general-purpose geometry."""
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy.interpolate import PchipInterpolator
+from shapely.geometry import LineString, Polygon
+
+from geometry.curves.curve import Curve
+from geometry.measuring.measurements import TABLE
+from geometry.refusal import Refused
+from geometry.sleeve.armhole import handle_of_chord
+from geometry.sleeve.block import body_edge, draft_block, monotone_seam, rule_cap_half_width, rule_cap_height, top_edge_width
+from geometry.sleeve.draft import draft_sleeve
+from tests.bodies import DEFAULTS, measurements_of, women
+
+INCH = 25.4
+#: Following the outline this closely, mm, polygons stand in for curves.
+FINE = 0.001
+
+
+def polygon(curve: Curve) -> Polygon:
+    return Polygon(curve.flatten(FINE))
+
+
+def width_by_shapely(shape: Polygon, y: float) -> float:
+    left, _, right, _ = shape.bounds
+    return shape.intersection(LineString([(left - 1, y), (right + 1, y)])).length
+
+
+# --- the rules: check values worked by hand; common practice, no source ----------------------------
+
+
+def test_rules_on_a_forty_inch_bust():
+    edge = body_edge(15 * INCH, 2 * INCH)
+    assert edge == pytest.approx(13 * INCH)
+    assert top_edge_width(44 * INCH, edge, edge) == pytest.approx(9 * INCH)
+    assert rule_cap_height(40 * INCH) == pytest.approx((4 + 1 / 3) * INCH)
+    assert rule_cap_half_width(40 * INCH) == pytest.approx((8 + 1 / 6) * INCH)
+
+
+def test_the_outline_stands_on_the_rules():
+    m = {**DEFAULTS, "bust_girth": 40 * INCH, "off_shoulder_girth": 44 * INCH, "shoulder_width": 15 * INCH}
+    block = draft_block(m)
+    for outline, ease in ((block.body, 0.0), (block.seam, m["ease_cap"])):
+        assert outline.corner("front top") == pytest.approx((4.5 * INCH, 0))
+        assert outline.corner("front underarm point") == pytest.approx(((8 + 1 / 6) * INCH + ease, (4 + 1 / 3) * INCH))
+    assert block.seam.corner("front hem") == pytest.approx((m["hem_girth"] / 2 + m["ease_hem"], m["sleeve_length"]))
+
+
+def test_her_own_cap_height_and_width_replace_the_rules():
+    block = draft_block({**DEFAULTS, "cap_height": 110.0, "cap_width": 400.0})
+    assert block.body.corner("front underarm point") == pytest.approx((200, 110))
+
+
+# --- every sleeve ----------------------------------------------------------------------------------
+
+bodies = st.fixed_dictionaries({
+    "bust_girth": st.floats(600, 1800), "off_shoulder_girth": st.floats(600, 2000), "shoulder_width": st.floats(280, 600),
+    "upper_arm_girth": st.floats(120, 700), "upper_arm_level": st.floats(10, 500), "elbow_girth": st.floats(120, 600),
+    "elbow_level": st.floats(20, 700), "sleeve_length": st.floats(100, 900), "hem_girth": st.floats(80, 1500),
+    "ease_cap": st.floats(0, 60), "ease_upper_arm": st.floats(0, 60), "ease_elbow": st.floats(0, 60), "ease_hem": st.floats(0, 60),
+    "seam_allowance": st.floats(0, 30), "hem_allowance": st.floats(0, 60),
+})  # fmt: skip
+
+
+def check_sleeve(m: dict, draft) -> None:
+    """What must be true of every sleeve, asked of shapely wherever it can tell."""
+    seam = draft.block.seam
+    shape = polygon(seam.closed())
+    assert np.isfinite(seam.closed().segments).all()
+    assert shape.is_valid and shape.exterior.is_simple
+    assert len(seam.closed()) <= 16
+    mirrored = polygon(seam.closed().transformed(np.array([[-1.0, 0, 0], [0, 1, 0]])))
+    assert shape.symmetric_difference(mirrored).area < 1e-6 * shape.area
+    for level in draft.block.levels:
+        # A hair below the underarm and above the hem, where shapely's cut is not a touch of the corner.
+        y = min(max(level.y, draft.block.cap_height + 1e-6), m["sleeve_length"] - 1e-6)
+        assert width_by_shapely(shape, y) >= level.girth + 2 * level.ease - 0.01, level
+    for tier in draft.tiers:
+        assert shape.buffer(0.01).covers(LineString(tier.curve.nodes))
+    # Closed to a tube, the edges run on without a corner (front and back angles add up to 180 degrees).
+    for corner in ("underarm point", "hem"):
+        assert seam.corner_angle(f"front {corner}") + seam.corner_angle(f"back {corner}") == pytest.approx(180, abs=1e-6)
+    assert 90 - 1e-6 <= seam.corner_angle("front top") <= 120 + 1e-6
+    cut = polygon(draft.cutting)
+    assert cut.is_valid and cut.buffer(0.02).covers(shape)
+
+
+@settings(max_examples=150, deadline=None)
+@given(bodies, st.integers(1, 40))
+def test_random_bodies_draft_well_or_are_refused(body, tiers):
+    m = {**DEFAULTS, **body, "hand_girth": 0.0}
+    try:
+        draft = draft_sleeve(m, tiers)
+    except Refused as refusal:
+        assert any(measurement.label.lower() in str(refusal).lower() for measurement in TABLE.values())
+        return
+    check_sleeve(m, draft)
+
+
+def test_real_bodies():
+    everyone = women()
+    assert len(everyone) == 260
+    over, spare = [], []
+    for woman in everyone:
+        m = measurements_of(woman)
+        draft = draft_sleeve(m, 6)
+        check_sleeve(m, draft)
+        over += [note.level for note in draft.block.notes if note.kind == "passed over"]
+        spare.append(draft.block.seam.width_at(max(m["upper_arm_level"], draft.block.cap_height)) - m["upper_arm_girth"])
+    print(
+        f"\n260 bodies drafted. Ease at the upper arm {min(spare):.0f} to {max(spare):.0f} mm, median {np.median(spare):.0f} mm;"
+        f" the upper arm level was passed over for {over.count('upper arm')}, the elbow for {over.count('elbow')}."
+    )
+
+
+# --- the underarm seam -----------------------------------------------------------------------------
+
+
+@settings(max_examples=100, deadline=None)
+@given(st.lists(st.floats(10, 300), min_size=4, max_size=4), st.lists(st.floats(20, 300), min_size=3, max_size=3))
+def test_inner_slopes_are_those_of_pchip(xs, heights):
+    """scipy's PchipInterpolator is the independent implementation (Fritsch and Butland 1984)."""
+    y = np.concatenate([[0], np.cumsum(heights)])
+    reference = PchipInterpolator(y, xs)
+    seam = monotone_seam(list(zip(xs, y)), float(reference(y[0], 1)), float(reference(y[-1], 1)))
+    for t in np.linspace(0, 3, 31):
+        x, height = seam.point(t)
+        assert x == pytest.approx(float(reference(height)), abs=1e-9 * 300)
+
+
+def test_a_narrow_level_between_wide_ones_is_passed_over_and_said():
+    m = {**DEFAULTS, "upper_arm_girth": 240.0, "elbow_girth": 330.0}
+    block = draft_block(m)
+    assert ("passed over", "upper arm") in [(note.kind, note.level) for note in block.notes]
+    underarm = block.seam.edge("front underarm")
+    widths = underarm.point(np.linspace(0, len(underarm), 200))[:, 0]
+    assert (np.diff(widths) <= 1e-9).all()
+
+
+def test_a_strong_arm_widens_the_sleeve_and_is_said():
+    m = {**DEFAULTS, "upper_arm_girth": 500.0}
+    block = draft_block(m)
+    assert ("widened", "upper arm") in [(note.kind, note.level) for note in block.notes]
+    assert block.seam.corner("front underarm point")[0] == pytest.approx(250 + m["ease_upper_arm"])
+
+
+def test_armhole_is_hollow_and_shallow():
+    armhole = draft_block(DEFAULTS).seam.edge("front armhole")
+    chord = LineString([armhole.start, armhole.end])
+    height = max(chord.distance(LineString([p, p + 1e-9])) for p in armhole.flatten(0.05))
+    assert 0.02 * chord.length < height < 0.2 * chord.length
+    turn = np.sign(armhole.curvature(np.linspace(0.01, 0.99, 25)))
+    assert len(set(turn)) == 1  # no inflection
+
+
+# --- refusals --------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        ({"off_shoulder_girth": 600.0}, ["Off-shoulder girth", "60.0 cm", "64.8 cm"]),
+        ({"shoulder_width": 300.0, "body_edge_reduction": 300.0}, ["Shoulder width", "30.0 cm"]),
+        ({"elbow_level": 150.0}, ["Elbow level", "15.0 cm", "upper arm"]),
+        ({"elbow_level": 500.0}, ["Elbow level", "50.0 cm", "hem"]),
+        ({"upper_arm_level": 480.0, "elbow_girth": 0.0, "elbow_level": 0.0}, ["Upper arm level", "48.0 cm", "hem"]),
+        ({"elbow_level": 0.0}, ["Elbow girth and elbow level"]),
+        ({"hand_girth": 300.0}, ["Hem girth", "22.9 cm", "30.0 cm", "Widen the hem by"]),
+        ({"sleeve_length": 105.0, "upper_arm_level": 50.0, "elbow_girth": 0.0, "elbow_level": 0.0}, ["Sleeve length", "10.5 cm"]),
+        ({"off_shoulder_girth": 1500.0}, ["top edge", "off-shoulder girth"]),
+    ],
+)
+def test_refusals_name_the_measurement_and_what_was_read(change, words):
+    with pytest.raises(Refused) as caught:
+        draft_block({**DEFAULTS, **change})
+    for word in words:
+        assert word in str(caught.value)
+
+
+def test_handles_of_an_arc_are_those_of_the_circle():
+    """A quarter circle by the armhole's handles has the usual error of 2.7e-4 of the radius (Goldapp 1991, from memory)."""
+    reach = math.hypot(100, 100) * handle_of_chord(math.pi / 2)
+    arc = Curve.cubic((0, -100), (reach, -100), (100, -reach), (100, 0))
+    radii = np.hypot(*arc.point(np.linspace(0, 1, 50)).T)
+    assert abs(radii - 100).max() < 0.03

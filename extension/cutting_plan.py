@@ -36,18 +36,18 @@ class CuttingPlan(Command):
     def work(self) -> None:
         typed = vars(self.options)
         sleeve = sleeve_now(self.svg)
-        self.options.unit = unit = sleeve.unit if typed["unit"] == "sleeve" else typed["unit"]
-        decided = decide_again(sleeve.typed, sleeve.measured)
+        self.unit = unit = sleeve.unit if typed["unit"] == "sleeve" else typed["unit"]
+        settled = decide_again(sleeve.typed, sleeve.given).settled
         tiers = tiers_now(sleeve)
         job = Job(
-            style=read_tier_style(typed, max(1, len(tiers.lines)), decided.measured["seam_allowance"], unit),
+            style=read_tier_style(typed, max(1, len(tiers.lines)), settled.seam_allowance, unit),
             cloths=read_cloths(typed, unit),
             sleeves=read_count("Sleeves", typed["sleeves"], 1, 20),
             fewest_joins=typed["prefer"] == "fewest_joins",
             tape=TAPES[unit],
         )
-        plan = plan_cutting(sleeve.outline, tiers, cutting_line_now(sleeve, decided), job)
-        draw_plan(sleeve, plan, typed["attach"] == "bottom_up", typed["job_sheet_folder"])
+        plan = plan_cutting(sleeve.outline, tiers, cutting_line_now(sleeve, settled), job)
+        draw_plan(sleeve, settled, plan, typed["attach"] == "bottom_up", typed["job_sheet_folder"])
 
 
 if __name__ == "__main__":

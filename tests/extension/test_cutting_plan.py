@@ -310,9 +310,10 @@ def test_the_page_prints_well(draft, plan, tmp_path):
 @pytest.mark.parametrize(
     ("options", "message"),
     [
-        ({"fullness": "0.5"}, "Fullness: “0.5”"),
+        ({"fullness": "0.5"}, "Fullness: “0.5” was read. What makes sense is 1 to 12. 1 lies flat without gathers"),
+        ({"overlap": "lots"}, "Overlap: “lots” is not a length; write it like 13 3/8, 13.375 or 34 cm. Write a length, or auto."),
         ({"fullness": "4; 4"}, "gives 2 values, but there are 6 tiers"),
-        ({"layers": "0"}, "Layers: “0”"),
+        ({"layers": "0"}, "Layers: “0” was read. What makes sense is a whole number from 1 to 12. A tier needs at least one layer"),
         ({"net_width": "4 in"}, "Net: 4 in of usable width was read, but the strip of tier 1 is"),
         ({"net_width": "2"}, "Net: usable width: “2” was read as 2 in"),
         ({"net_width": "4 in", "unit": "cm"}, "Net: 10.1 cm of usable width was read, but the strip of tier 1 is"),

@@ -7,8 +7,11 @@ from typing import NamedTuple
 import inkex
 import numpy as np
 
-from extension.document.parts import find_parts, number_of, part_of, read_record, text_of
+from extension.document.names import LABEL
+from extension.document.part_names import BODY_LINE, CUTTING_LINE, GRAIN_LINE, LEVEL_LINE, SEAM_LINE, SLEEVE, TIER_LINE
+from extension.document.parts import find_parts, number_of, part_of, text_of
 from extension.document.paths import curve_from_path
+from extension.document.record import read_record
 from extension.document.scale import affine_of, millimetres_to_user, transform_within
 from extension.drawing.lettering import printable
 from geometry.affine import IDENTITY, Affine
@@ -32,12 +35,12 @@ SCALE_NOISE = 1e-5
 
 #: What a line is called where it has lost our mark, or is hers and stands in for one of ours.
 _LABELS = {
-    "seam line": re.compile(r"\s*seam line\s*", re.IGNORECASE),
-    "tier line": re.compile(r"\s*tier line\s*(\d+)\s*", re.IGNORECASE),
-    "cutting line": re.compile(r"\s*cutting line\s*", re.IGNORECASE),
-    "body line": re.compile(r"\s*body line\s*", re.IGNORECASE),
-    "grain line": re.compile(r"\s*grain line\s*", re.IGNORECASE),
-    "level line": re.compile(r"\s*(.+) level\s*", re.IGNORECASE),
+    SEAM_LINE: re.compile(r"\s*seam line\s*", re.IGNORECASE),
+    TIER_LINE: re.compile(r"\s*tier line\s*(\d+)\s*", re.IGNORECASE),
+    CUTTING_LINE: re.compile(r"\s*cutting line\s*", re.IGNORECASE),
+    BODY_LINE: re.compile(r"\s*body line\s*", re.IGNORECASE),
+    GRAIN_LINE: re.compile(r"\s*grain line\s*", re.IGNORECASE),
+    LEVEL_LINE: re.compile(r"\s*(.+) level\s*", re.IGNORECASE),
 }
 _SHAPES = ("path", "line", "polyline", "polygon", "rect", "circle", "ellipse")
 
@@ -62,7 +65,7 @@ class Lines(NamedTuple):
     def all(self, part: str) -> list[inkex.BaseElement]:
         """Return the elements of a ``part``: by our mark, and by their label where that is lost."""
         marked = self.marked.get(part, [])
-        if part not in _LABELS or (marked and part != "tier line"):
+        if part not in _LABELS or (marked and part != TIER_LINE):
             return marked
         return marked + [element for element in self.unmarked if _LABELS[part].fullmatch(label_of(element))]
 
@@ -89,7 +92,7 @@ def lines_of(svg: inkex.SvgDocumentElement, layer: inkex.BaseElement | None) -> 
     def look(parent: inkex.BaseElement) -> None:
         for element in parent.iterchildren("*"):
             part = part_of(element)
-            if part == "sleeve":
+            if part == SLEEVE:
                 continue
             if part is not None:
                 marked.setdefault(part, []).append(element)
@@ -171,9 +174,9 @@ def find_lines(svg: inkex.SvgDocumentElement) -> Lines:
 
     Lines whose layer was ungrouped make a sleeve too, where there is but one such Seam line.
     """
-    sleeves: list[inkex.BaseElement | None] = list(find_parts(svg, "sleeve"))
+    sleeves: list[inkex.BaseElement | None] = list(find_parts(svg, SLEEVE))
     loose = lines_of(svg, None)
-    loose_seams = loose.all("seam line")
+    loose_seams = loose.all(SEAM_LINE)
     if loose_seams:
         sleeves.append(None)
     chosen = list(svg.selection)
@@ -189,7 +192,7 @@ def find_lines(svg: inkex.SvgDocumentElement) -> Lines:
 
 
 def _is_in(element: inkex.BaseElement, sleeve: inkex.BaseElement | None) -> bool:
-    owners = [e for e in (element, *element.iterancestors()) if part_of(e) == "sleeve"]
+    owners = [e for e in (element, *element.iterancestors()) if part_of(e) == SLEEVE]
     return sleeve in owners if sleeve is not None else not owners and part_of(element) is not None
 
 
@@ -212,7 +215,7 @@ def read_lines(lines: Lines, scaled: str = "ask") -> SleeveInDocument:
     :class:`geometry.editing.refinding.Broken` where the Seam line can't be measured and :class:`Refused` where
     it or the record is missing.
     """
-    seams = lines.all("seam line")
+    seams = lines.all(SEAM_LINE)
     if not seams:
         raise Refused("seam line gone")
     record = read_record(seams[0] if lines.layer is None else lines.layer, seams[0])
@@ -314,7 +317,7 @@ def read_tiers(lines: Lines, seat: Seat) -> list[DrawnTier]:
     moved the Seam line as a whole goes with it.
     """
     found = []
-    for element in lines.all("tier line"):
+    for element in lines.all(TIER_LINE):
         curves = curve_from_path(element, lines.transform(element))
         if not curves:
             continue  # all its nodes are deleted, and so is the line
@@ -328,14 +331,14 @@ def read_tiers(lines: Lines, seat: Seat) -> list[DrawnTier]:
 
 def tier_number(element: inkex.BaseElement) -> int:
     """Return the number that a tier line bears: our own, else the one in its label."""
-    if part_of(element) == "tier line":
+    if part_of(element) == TIER_LINE:
         return int(number_of(element, "number"))
-    return int(_LABELS["tier line"].fullmatch(label_of(element))[1])
+    return int(_LABELS[TIER_LINE].fullmatch(label_of(element))[1])
 
 
 def label_of(element: inkex.BaseElement) -> str:
     """Return the name that an element bears, empty where it has none."""
-    return element.get("inkscape:label") or ""
+    return element.attrib.get(LABEL) or ""
 
 
 def _tag(element: inkex.BaseElement) -> str:

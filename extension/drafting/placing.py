@@ -6,7 +6,8 @@ from collections.abc import Mapping
 import inkex
 
 from extension.document.free_room import free_room
-from extension.document.parts import new_sleeve_layer, place_layer, write_record
+from extension.document.parts import new_sleeve_layer, place_layer
+from extension.document.record import write_record
 from extension.document.scale import affine_of, millimetres_to_user, own_transform, transform_within, written
 from extension.drafting.fit_sheet import fit_panel
 from extension.drafting.sleeve_sheet import draw_sleeve

@@ -50,6 +50,12 @@ class Curve:
 
     ``segments`` is a read-only float array (n, 4, 2).  Raises ``ValueError`` for another shape, no
     segments, numbers that are not finite, or segments that do not meet to :data:`JOINED`.
+
+    >>> Curve.polyline([(0, 0), (40, 0), (40, 30)])
+    Curve(2 from [0.0, 0.0] to [40.0, 30.0])
+    >>> Curve.line((0, 0), (float("nan"), 0))
+    Traceback (most recent call last):
+    ValueError: a curve has finite coordinates only
     """
 
     __slots__ = ("segments",)
@@ -148,7 +154,14 @@ class Curve:
         return bezier.are_straight(self.segments, accuracy)
 
     def point(self, t: Number) -> Array:
-        """Return the point at ``t``: scalar -> (2,), (k,) -> (k, 2)."""
+        """Return the point at ``t``: scalar -> (2,), (k,) -> (k, 2).
+
+        >>> corner = Curve.polyline([(0, 0), (40, 0), (40, 30)])
+        >>> corner.point(1.5).tolist()  # half way along the second segment
+        [40.0, 15.0]
+        >>> corner.point(7).tolist()  # there is nothing beyond the end
+        [40.0, 30.0]
+        """
         index, u = self._locate(t)
         return evaluate(self.segments[index], u)
 
@@ -220,7 +233,13 @@ class Curve:
     # --- measuring -------------------------------------------------------------------------------
 
     def length(self, accuracy: float = 1e-6) -> float:
-        """Return the arc length in millimetres, to within ``accuracy``."""
+        """Return the arc length in millimetres, to within ``accuracy``.
+
+        >>> Curve.polyline([(0, 0), (40, 0), (40, 30)]).length()
+        70.0
+        >>> Curve.line((5, 5), (5, 5)).length()  # a point is a curve too
+        0.0
+        """
         return float(bezier.lengths(self.segments, accuracy / len(self)).sum())
 
     def length_to(self, t: float, accuracy: float = 1e-6) -> float:
@@ -263,7 +282,15 @@ class Curve:
         return float(area.sum() / 20)
 
     def nearest(self, point: npt.ArrayLike) -> Nearest:
-        """Return the place nearest to ``point``."""
+        """Return the place nearest to ``point``.
+
+        >>> line = Curve.line((0, 0), (100, 0))
+        >>> t, place, distance = line.nearest((25, 10))
+        >>> t, place.tolist(), distance
+        (0.25, [25.0, 0.0], 10.0)
+        >>> line.nearest((103, 4)).distance  # beyond the end it is the end
+        5.0
+        """
         return self.nearest_many(np.asarray(point, dtype=float)[None])[0]
 
     def nearest_many(self, points: npt.ArrayLike) -> list[Nearest]:
@@ -386,6 +413,12 @@ class Curve:
         """Return the parallel at ``distance`` mm, positive to the left of travel on screen.
 
         See :func:`geometry.curves.parallel.parallel` for what becomes of corners and tight hollows, and its limits.
+
+        >>> Curve.polyline([(0, 0), (40, 0), (40, 30)]).offset(5).nodes.tolist()  # the corner is mitred
+        [[0.0, -5.0], [45.0, -5.0], [45.0, 30.0]]
+        >>> Curve.line((5, 5), (5, 5)).offset(5)
+        Traceback (most recent call last):
+        ValueError: a curve of no length has no parallel
         """
         from geometry.curves.parallel import parallel  # it is made of curves itself
 
@@ -398,6 +431,15 @@ class Curve:
 
         A place is found once, though it be a joint.  Where the curves share a stretch, the ends of
         segments within it are found.  See :mod:`geometry.curves.crossing` for how and for its caps.
+
+        >>> line, arch = Curve.line((0, -15), (100, -15)), Curve.cubic((0, 0), (0, -40), (100, -40), (100, 0))
+        >>> [round(place.t1, 4) for place in line.crossings(arch)]
+        [0.0581, 0.9419]
+        >>> line.crossings(Curve.line((0, 5), (100, 5)))
+        []
+        >>> shared = line.crossings(Curve.line((60, -15), (200, -15)))  # they run along each other
+        >>> [place.point.round(6).tolist() for place in shared]
+        [[60.0, -15.0], [100.0, -15.0]]
         """
         return self.crossings_many([other], accuracy)[0]
 

@@ -42,7 +42,7 @@ def plan(run_effect, tmp_path):
         folder.mkdir(exist_ok=True)
         outcome = run_effect(SCRIPT, {"job_sheet_folder": folder, **options}, svg, select)
         assert outcome.returncode == 0 and outcome.stderr == "", outcome.stderr
-        with open(folder / "cut-list.csv", encoding="utf-8-sig", newline="") as file:
+        with (folder / "cut-list.csv").open(encoding="utf-8-sig", newline="") as file:
             rows = {int(row["tier"]): row for row in csv.DictReader(file)}
         return etree.fromstring(outcome.stdout.encode()), rows, (folder / "job-sheet.html").read_text(encoding="utf-8")
 
@@ -241,7 +241,7 @@ class Reader(HTMLParser):
 
 
 def test_the_page_is_whole_and_fetches_nothing(draft, plan):
-    _, rows, page = plan(draft(label='Zoë <b>& "袖"</b>'))
+    _, _rows, page = plan(draft(label='Zoë <b>& "袖"</b>'))
     reader = Reader()
     reader.feed(page)
     assert reader.open == [] and reader.wrong == []
@@ -270,7 +270,7 @@ def test_the_cut_list_opens_cleanly_in_a_spreadsheet(draft, run_effect, tmp_path
 
 def test_files_replace_earlier_ones_whole(draft, plan, tmp_path):
     plan(draft(tiers=2))
-    _, rows, page = plan(draft(tiers=3))
+    _, rows, _page = plan(draft(tiers=3))
     assert len(rows) == 3
     assert sorted(path.name for path in (tmp_path / "files").iterdir()) == ["cut-list.csv", "job-sheet.html"]
 
@@ -282,7 +282,8 @@ def test_the_page_prints_well(draft, plan, tmp_path):
     plan(draft(tiers=7))
     pdf = tmp_path / "page.pdf"
     words = ["--headless", "--no-sandbox", "--disable-gpu", f"--user-data-dir={tmp_path / 'browser'}", "--no-pdf-header-footer"]
-    subprocess.run([browser, *words, f"--print-to-pdf={pdf}", (tmp_path / "files" / "job-sheet.html").as_uri()], capture_output=True, timeout=120)
+    page = (tmp_path / "files" / "job-sheet.html").as_uri()
+    subprocess.run([browser, *words, f"--print-to-pdf={pdf}", page], capture_output=True, timeout=120, check=True)
     document = pypdfium2.PdfDocument(pdf)
     text = "".join(page.get_textpage().get_text_range() for page in document)
     assert "Tiers: gathered strips" in text and "Care and cautions" in text

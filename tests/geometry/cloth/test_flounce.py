@@ -73,7 +73,7 @@ def test_what_is_too_tight_says_what_can_be_had():
         sector(drop=50, fullness=4)
     # At that fullness, and not above it, the ends' allowances just meet on the inner circle.
     assert sector(drop=50, fullness=refused.value.most_fullness - 1e-9).cut_radii[0] == pytest.approx(12.7, abs=1e-5)
-    with pytest.raises(Refused, match="Fullness: 4 was read for tier 1.*inner circle.*fullness up to 3;"):
+    with pytest.raises(Refused, match=r"Fullness: 4 was read for tier 1.*inner circle.*fullness up to 3;"):
         plan([11], [2], make="flounce", drops=(2 * INCH,))
 
 

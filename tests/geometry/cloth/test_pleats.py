@@ -44,5 +44,5 @@ def test_a_whole_number_fits_and_takes_up_the_strip(kind, line, fullness, spacin
 
 @pytest.mark.parametrize(("line", "fullness", "spacing"), [(0, 4, 20), (100, 0.9, 20), (100, 4, 0)])
 def test_nonsense_is_an_error(line, fullness, spacing):
-    with pytest.raises(ValueError):
+    with pytest.raises(ValueError, match="pleats need"):
         solve_pleats("knife", line, fullness, spacing)

@@ -37,15 +37,15 @@ def test_waits_while_a_list_is_half_typed(text):
 
 
 def test_a_list_of_the_wrong_length_is_counted_for_her():
-    with pytest.raises(Refused, match="Fullness: “4, 3” gives 2 values, but there are 3 tiers.*3 values from the top down"):
+    with pytest.raises(Refused, match=r"Fullness: “4, 3” gives 2 values, but there are 3 tiers.*3 values from the top down"):
         per_tier("Fullness", "4, 3", 3, number)
 
 
 def test_one_comma_between_digits_is_never_guessed():
-    with pytest.raises(Refused, match="Write 3.5 for the one, 3; 5 for the two"):
+    with pytest.raises(Refused, match=r"Write 3.5 for the one, 3; 5 for the two"):
         per_tier("Fullness", "3,5", 3, number)
 
 
 def test_names_what_could_not_be_read():
-    with pytest.raises(Refused, match="^Fullness: could not convert"):
+    with pytest.raises(Refused, match=r"^Fullness: could not convert"):
         per_tier("Fullness", "4; lots; 3", 3, number)

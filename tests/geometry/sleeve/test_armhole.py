@@ -26,7 +26,7 @@ KEEPS = ("height", "width")
 
 def length_by_scipy(curve: Curve) -> float:
     """Arc length by scipy's adaptive quadrature of the speed, one cubic at a time."""
-    return sum(quad(lambda u: math.hypot(*curve.derivative(i + u)), 0, 1, epsabs=1e-8)[0] for i in range(len(curve)))
+    return sum(quad(lambda u, i=i: math.hypot(*curve.derivative(i + u)), 0, 1, epsabs=1e-8)[0] for i in range(len(curve)))
 
 
 def hollow_by_scipy(curve: Curve) -> float:
@@ -206,7 +206,7 @@ def test_the_deepest_scoop_does_not_bend_back(run, height, arrival):
 
 
 def test_too_much_scoop_is_refused_with_the_most():
-    with pytest.raises(Refused, match="Front scoop: 3.0 cm .* deeper at the most"):
+    with pytest.raises(Refused, match=r"Front scoop: 3.0 cm .* deeper at the most"):
         draft_block({**DEFAULTS, "front_scoop": 30.0})
 
 

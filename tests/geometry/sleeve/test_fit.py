@@ -181,7 +181,7 @@ def test_the_hand_is_checked_at_the_wrist_and_below_only():
 
 def test_a_flared_hem_lets_the_hand_through_that_a_fitted_one_does_not():
     m = {**DEFAULTS, "hem_girth": 150.0, "hand_girth": 210.0, "flare_width": 400.0}
-    with pytest.raises(Refused, match="Hem girth: 15.0 cm .* 18.8 cm, .* 21.0 cm .* by 2.2 cm"):
+    with pytest.raises(Refused, match=r"Hem girth: 15.0 cm .* 18.8 cm, .* 21.0 cm .* by 2.2 cm"):
         draft_block(m)
     draft_block(m, style=Style(shape="flared"))
 
@@ -233,7 +233,7 @@ def test_flared_leaves_the_elbow_and_meets_the_hem_square(flare):
 
 @pytest.mark.parametrize("flare", [0.0, 200.0, 900.0])
 def test_a_flare_that_can_not_be_says_what_can(flare):
-    with pytest.raises(Refused, match="Hem width of a flared sleeve: .* makes sense from there to"):
+    with pytest.raises(Refused, match=r"Hem width of a flared sleeve: .* makes sense from there to"):
         draft_block({**DEFAULTS, "flare_width": flare}, style=Style(shape="flared"))
 
 
@@ -313,5 +313,5 @@ def test_a_raised_head_is_as_long_as_the_girth_asks_smooth_and_level_at_its_ends
 def test_tiers_too_near_for_a_raised_head_are_refused():
     m = {**DEFAULTS, "top_edge_raise": 20.0}
     draft_sleeve(m, 20)  # 2.4 cm apart
-    with pytest.raises(Refused, match="second tier line lies only 1.2 cm below"):
+    with pytest.raises(Refused, match=r"second tier line lies only 1.2 cm below"):
         draft_sleeve(m, 40)

@@ -80,7 +80,7 @@ def test_asking_for_a_transform_leaves_hers_as_she_wrote_it():
 
 
 def test_an_element_outside_a_document_has_no_true_size():
-    with pytest.raises(ValueError):
+    with pytest.raises(ValueError, match="outside a document"):
         to_millimetres(inkex.PathElement())
 
 
@@ -139,7 +139,7 @@ def test_a_lost_number_is_refused_by_name(damage):
     path.set("inkscape:label", "Tier line 3")
     if damage is not None:
         path.attrib[f"{{{SLEEVE_NS}}}finished-length"] = damage
-    with pytest.raises(Refused, match="“Tier line 3”.*finished length"):
+    with pytest.raises(Refused, match=r"“Tier line 3”.*finished length"):
         number_of(path, "finished_length")
 
 
@@ -194,7 +194,7 @@ def test_a_damaged_record_is_refused(damage):
 
 
 def test_a_record_holds_no_number_that_is_none():
-    with pytest.raises(ValueError):
+    with pytest.raises(ValueError, match="not JSON compliant"):
         write_record(new_sleeve_layer(document(), "Sleeve", (0, 0)), {"hem_girth": float("nan")})
 
 

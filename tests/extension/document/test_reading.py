@@ -27,7 +27,9 @@ def read(root):
     return read_sleeve(find_sleeve(root))
 
 
-@pytest.mark.parametrize("change", [edits.nothing, edits.reverse, edits.start_elsewhere, edits.layer_moved_and_turned, edits.renamed, edits.names_lost])
+@pytest.mark.parametrize("change", [
+    edits.nothing, edits.reverse, edits.start_elsewhere, edits.layer_moved_and_turned, edits.renamed, edits.names_lost,
+])  # fmt: skip
 def test_what_does_not_change_the_shape_is_no_edit(change):
     assert not read(document(change)).edited
 
@@ -58,17 +60,17 @@ def test_another_size_is_not_measured_unasked():
         layer = edits.part(root, "sleeve")
         layer.set("transform", f"{layer.get('transform')} scale(1.1)")
 
-    with pytest.raises(Refused, match="110.0%.*Re-measure After Editing"):
+    with pytest.raises(Refused, match=r"110.0%.*Re-measure After Editing"):
         read(document(scale))
 
 
 def test_a_broken_seam_says_which_command_shows_where():
-    with pytest.raises(Refused, match="crosses or touches itself.*Re-measure After Editing… marks where"):
+    with pytest.raises(Refused, match=r"crosses or touches itself.*Re-measure After Editing… marks where"):
         read(document(lambda root: edits.drag(root, (133.35, 476.25), np.array((-300, 0)))))
 
 
 def test_an_ungrouped_sleeve_is_gathered_first():
-    with pytest.raises(Refused, match="was ungrouped. Run .*Re-measure After Editing"):
+    with pytest.raises(Refused, match=r"was ungrouped. Run .*Re-measure After Editing"):
         read(document(edits.ungrouped))
 
 

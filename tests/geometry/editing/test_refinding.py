@@ -143,7 +143,7 @@ def test_a_deleted_corner_is_named(index):
 
 
 def test_too_few_nodes_name_what_is_missing():
-    with pytest.raises(Broken, match="lost the .* corners"):
+    with pytest.raises(Broken, match=r"lost the .* corners"):
         refind([Curve.polyline([STORED[0], STORED[1], STORED[3], STORED[4], STORED[0]])], STORED)
 
 

@@ -27,7 +27,7 @@ KEEPS = ("height", "width")
 
 def length_by_scipy(curve: Curve) -> float:
     """Arc length by scipy's adaptive quadrature of the speed, one cubic at a time."""
-    return sum(quad(lambda u: math.hypot(*curve.derivative(i + u)), 0, 1, epsabs=1e-8)[0] for i in range(len(curve)))
+    return sum(quad(lambda u, i=i: math.hypot(*curve.derivative(i + u)), 0, 1, epsabs=1e-8)[0] for i in range(len(curve)))
 
 
 def hollow_by_scipy(curve: Curve) -> float:

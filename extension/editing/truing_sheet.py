@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 
 import numpy as np
 
+from extension.document.part_names import MARKS_LAYER, TRUING_MARK
 from extension.drawing.pens import BODY_SIZE, SMALL_SIZE
 from extension.drawing.sheet import Column, Sheet
 from extension.wording import notes
@@ -40,10 +41,10 @@ def draw_rings(sheet: Sheet, found: Iterable[tuple[np.ndarray, str]]) -> None:
             shared.append(word)
     if not rings:
         return
-    layer = sheet.add_layer("Truing marks", "truing marks layer")
+    layer = sheet.add_layer("Truing marks", MARKS_LAYER)
     for middle, words in rings:
         text = ", ".join(words)
-        sheet.curve(layer, circle(middle, RING_RADIUS), "trouble", f"Look here ({text})", "truing mark")
+        sheet.curve(layer, circle(middle, RING_RADIUS), "trouble", f"Look here ({text})", TRUING_MARK)
     for middle, words in rings:
         sheet.text_where_free(layer, [", ".join(words)], around(middle), (5.0, BODY_SIZE, SMALL_SIZE), bold=True)
 

@@ -13,7 +13,7 @@ from shapely.ops import unary_union
 from svgpathtools import parse_path
 
 from extension.document.pages import can_have_pages
-from extension.document.parts import to_millimetres
+from extension.document.scale import to_millimetres
 from extension.drawing.lettering import text_width
 from tests.extension.test_draft_sleeve import SCRIPT as DRAFT
 from tests.extension.test_draft_sleeve import SIZES, drawn, parts, refused

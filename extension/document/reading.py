@@ -215,7 +215,7 @@ def read_lines(lines: Lines, scaled: str = "ask") -> SleeveInDocument:
     pieces = [curve for seam in seams for curve in curve_from_path(seam, lines.transform(seam))]
     if not pieces:
         raise Refused("The Seam line of this sleeve has no nodes any more. Undo until it is back, or draft the sleeve again.")
-    refound = refind(pieces, corners)
+    refound = refind(pieces, corners, curve_of(text_of(seams[0], "drawn") or ""), rings_of(lines))
     seat = take_seat(lines.to_page(), refound.motion, corners.mean(axis=0), scaled)
     outline = refound.outline if seat.growth is IDENTITY else refound.outline.transformed(seat.growth)
     elements, tiers, tiers_as_drawn = read_tiers(lines, seat)
@@ -258,6 +258,13 @@ def stored_corners(seam: inkex.BaseElement) -> np.ndarray | None:
 def corners_of(outline: Outline) -> np.ndarray:
     """Return the corners (6, 2) of an outline, in the order of CORNERS."""
     return np.array([outline.corner(name) for name in CORNERS])
+
+
+def rings_of(lines: Lines) -> np.ndarray:
+    """Return where (k, 2) rings still stand that asked which node is a corner, in coordinates of the layer."""
+    asked = [mark for mark in lines.all("truing mark") if text_of(mark, "asks")]
+    curves = [curve for mark in asked for curve in curve_from_path(mark, lines.transform(mark))]
+    return np.array([(np.array(curve.bounds())[:2] + curve.bounds()[2:]) / 2 for curve in curves]).reshape(-1, 2)
 
 
 def take_seat(to_page: np.ndarray, motion: np.ndarray, about: np.ndarray, scaled: str) -> Seat:

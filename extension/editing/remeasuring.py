@@ -299,7 +299,7 @@ def grown(sleeve: SleeveInDocument) -> tuple[float, float]:
 def mark_trouble(lines: Lines, broken: Broken) -> None:
     """Ring on the drawing where the Seam line can't be measured, and change nothing else."""
     aside = Aside()
-    draw_rings(aside, [(place, notes.HERE) for place in broken.places])
+    draw_rings(aside, [(place, notes.HERE) for place in broken.places], asks=broken.asks)
     marks = aside.layers()[MARKS_LAYER]
     if lines.layer is None:
         marks.attrib["transform"] = written(np.array((-lines.base).matrix))

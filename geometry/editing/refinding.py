@@ -11,6 +11,8 @@ from typing import NamedTuple
 import numpy as np
 
 from geometry.curves.curve import Curve
+from geometry.editing.corners import AT_PLACE, LOOSE, SHARP, Before, Choice, choose_corners
+from geometry.editing.corners import distances as _distances
 from geometry.refusal import Refused
 from geometry.sleeve.outline import CORNERS, EDGES, Outline
 
@@ -24,26 +26,6 @@ ARM = 2.0
 #: The line is sampled at about so many places to see how it turns: every few millimetres of a sleeve.
 SAMPLES = 2000
 
-#: A turn of this many degrees is a corner: drafted corners turn by 30 and more, and a smooth seam as
-#: tight as a thumb (25 mm) turns by less than 10 within its neighbourhood.
-SHARP = 20.0
-
-#: A node this near, millimetres, is at a stored corner: what rounding in files does.
-AT_PLACE = 0.02
-
-#: Simplifying a path moves its corners by up to about this, millimetres.
-LOOSE = 2.0
-
-#: In weighing nodes against each other, one that turns not at all counts as this much farther away,
-#: millimetres, and one that turns by so many degrees no more; a corner that is lost counts as so far
-#: away: farther than a corner is dragged, nearer than taking its neighbour's node and leaving that a smooth one.
-NO_TURN, FULL_TURN, LOST = 300.0, 45.0, 400.0
-
-#: Two sharp nodes are in doubt where the farther is less than this many times as far from the old
-#: corner as the nearer, and they are farther apart than a rounded corner.
-CLEARLY = 1.5
-APART = 3.0
-
 #: A scale estimated from corners that also wander is no better than this: less is no scale at all.
 ESTIMATE = 0.01
 
@@ -51,10 +33,14 @@ IDENTITY = np.array([[1.0, 0.0, 0.0], [0.0, 1.0, 0.0]])
 
 
 class Broken(Refused):
-    """A Seam line that can't be measured; ``places`` (k, 2), millimetres, are where to look."""
+    """A Seam line that can't be measured; ``places`` (k, 2), millimetres, are where to look.
 
-    def __init__(self, sentence: str, places: Sequence[Sequence[float]]):
+    Where it ``asks``, rings are drawn there of which she deletes those that are not meant.
+    """
+
+    def __init__(self, sentence: str, places: Sequence[Sequence[float]], asks: bool = False):
         super().__init__(sentence)
+        self.asks = asks
         self.places = np.asarray(places, dtype=float).reshape(-1, 2)
 
 
@@ -67,10 +53,11 @@ class Refound(NamedTuple):
     motion: np.ndarray
 
 
-def refind(pieces: Sequence[Curve], corners: np.ndarray) -> Refound:
+def refind(pieces: Sequence[Curve], corners: np.ndarray, drawn: Curve | None = None, rings: np.ndarray = np.empty((0, 2))) -> Refound:
     """Return the outline that the ``pieces`` of a Seam line make, whatever their direction and start.
 
-    ``corners`` (6, 2) are where the corners were, in the order of :data:`CORNERS`.  Raises
+    ``corners`` (6, 2) are where the corners were, in the order of :data:`CORNERS`, ``drawn`` is the line as it was
+    then, and ``rings`` (k, 2) are where rings still stand that asked for corners.  Raises
     :class:`Broken` where the line does not close, crosses itself, or has lost a corner.
     """
     ring = ring_of(pieces)
@@ -83,8 +70,10 @@ def refind(pieces: Sequence[Curve], corners: np.ndarray) -> Refound:
     if ring.signed_area() < 0:
         ring = ring.reversed()
     turns = turning(ring)
-    motion = whole_motion(ring.nodes[:-1], turns, corners)
-    places = choose_nodes(ring.nodes[:-1], turns, apply(motion, corners))
+    motion = whole_motion(ring.nodes[:-1], np.abs(turns), corners)
+    before = line_before(drawn, corners)
+    choice = choose_corners(ring.nodes[:-1], turns, before._replace(nodes=apply(motion, before.nodes)), rings)
+    places = _nodes_of(choice, ring.nodes[:-1], apply(motion, corners))
     outline = cut_at(ring, places)
     if motion is not IDENTITY:
         outline = outline.transformed(inverse(motion))
@@ -151,7 +140,7 @@ def _open_at(one: np.ndarray, other: np.ndarray) -> Broken:
 
 
 def turning(ring: Curve) -> np.ndarray:
-    """Return by how many degrees the closed ``ring`` turns around each of its nodes, in absolute value."""
+    """Return by how many degrees the closed ``ring`` turns around each of its nodes, clockwise on screen positive."""
     each = max(8, SAMPLES // len(ring))
     points = ring.point(np.arange(len(ring) * each + 1) / each)
     along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
@@ -164,7 +153,7 @@ def turning(ring: Curve) -> np.ndarray:
     arm = min(ARM, whole / 50)
     arriving, leaving = nodes - point(at - arm), point(at + arm) - nodes
     cross = arriving[:, 0] * leaving[:, 1] - arriving[:, 1] * leaving[:, 0]
-    return np.abs(np.degrees(np.arctan2(cross, (arriving * leaving).sum(axis=1))))
+    return np.degrees(np.arctan2(cross, (arriving * leaving).sum(axis=1)))
 
 
 def whole_motion(nodes: np.ndarray, turns: np.ndarray, corners: np.ndarray) -> np.ndarray:
@@ -267,69 +256,54 @@ def rigid_part(matrix: np.ndarray, about: np.ndarray) -> np.ndarray:
 # --- which nodes are the corners ----------------------------------------------------------------------
 
 
-def choose_nodes(nodes: np.ndarray, turns: np.ndarray, corners: np.ndarray) -> list[int]:
-    """Return for each corner the index of its node, all six in the order in which the line runs.
-
-    The choice is the one of least cost: how far the node lies from the old corner, and how little it
-    turns.  Raises :class:`Broken` where a corner is lost or two nodes have an equal claim to it.
-    """
-    distance = _distances(corners, nodes)
-    at_place = distance <= AT_PLACE
-    cost = np.where(at_place, 0.0, distance + NO_TURN * (1 - np.minimum(turns / FULL_TURN, 1)))
-    likely = np.flatnonzero((turns >= SHARP) | (distance.min(axis=0) <= LOOSE))
-    worth = likely if len(likely) >= len(corners) else np.arange(len(nodes))
-    chosen = [None if i is None else int(worth[i]) for i in _in_order(cost[:, worth])]
-    lost = [k for k, node in enumerate(chosen) if node is None or not (turns[node] >= SHARP or at_place[k, node])]
-    if lost:
-        raise _lost([CORNERS[k] for k in lost], corners[lost])
-    for k, node in enumerate(chosen):
-        if not at_place[k, node]:
-            _refuse_doubt(k, chosen, nodes, turns, distance[k])
-    return chosen
+def line_before(drawn: Curve | None, corners: np.ndarray) -> Before:
+    """Return the nodes of the Seam line as it was ``drawn``, with its ``corners`` (6, 2); these alone where it is not known."""
+    if drawn is not None:
+        ring = drawn if drawn.signed_area() > 0 else drawn.reversed()
+        apart = _distances(corners, ring.nodes[:-1])
+        nodes = np.roll(ring.nodes[:-1], -int(apart[0].argmin()), axis=0)
+        places = [int(place) for place in _distances(corners, nodes).argmin(axis=1)]
+        if (apart.min(axis=1) <= AT_PLACE).all() and places == sorted(set(places)):
+            return Before(nodes, tuple(places))
+    return Before(corners, tuple(range(len(corners))))
 
 
-def _in_order(cost: np.ndarray) -> list[int | None]:
-    """Return for each row of ``cost`` (k, n) a column, ascending around the ring, or None at the cost
-    :data:`LOST`, of least total cost.
-    """
-    k, n = cost.shape
-    turned = cost[:, (np.arange(n)[:, None] + np.arange(n)) % n]  # (row, start, node counted from the start)
-    # best[r, s, j]: the first r rows have theirs among the first j nodes from the start s.
-    best = np.zeros((k + 1, n, n + 1))
-    for row in range(k):
-        take = np.column_stack([np.full(n, np.inf), best[row, :, :-1] + turned[row]])
-        best[row + 1] = np.minimum.accumulate(np.minimum(take, best[row] + LOST), axis=1)
-    start, j, chosen = int(np.argmin(best[k, :, n])), n, []
-    for row in range(k, 0, -1):
-        while j and best[row, start, j] == best[row, start, j - 1]:
-            j -= 1
-        if best[row, start, j] == best[row - 1, start, j] + LOST:
-            chosen.append(None)
-        else:
-            j -= 1
-            chosen.append((start + j) % n)
-    return chosen[::-1]
+def _nodes_of(choice: Choice, nodes: np.ndarray, corners: np.ndarray) -> list[int]:
+    """Return the nodes that were chosen.  Raises :class:`Broken` where one is lost, or she must be asked."""
+    if choice.lost:
+        raise _lost([CORNERS[k] for k in choice.lost], corners[list(choice.lost)])
+    if choice.doubts:
+        raise _in_doubt(choice, nodes)
+    return [node for node in choice.nodes if node is not None]
 
 
-def _refuse_doubt(k: int, chosen: list[int], nodes: np.ndarray, turns: np.ndarray, distance: np.ndarray) -> None:
-    """Raise :class:`Broken` where another sharp node between the neighbouring corners is as near."""
-    n, node = len(nodes), chosen[k]
-    before, after = chosen[k - 1], chosen[(k + 1) % len(chosen)]
-    between = [(before + i) % n for i in range(1, (after - before) % n)]
-    for other in between:
-        apart = np.hypot(*(nodes[other] - nodes[node]))
-        if other == node or turns[other] < SHARP or apart <= APART:
-            continue
-        if distance[other] < CLEARLY * max(distance[node], ARM) and turns[other] > turns[node] / CLEARLY:
-            raise Broken(
-                f"Two nodes could be the {CORNERS[k]} corner of the Seam line."
-                " Make one of them smooth, or move the one that is meant to where the corner was.",
-                nodes[[node, other]],
-            )
+def _in_doubt(choice: Choice, nodes: np.ndarray) -> Broken:
+    asked = [k for doubt in choice.doubts for k in doubt.corners]
+    could = [node for doubt in choice.doubts for node in doubt.nodes]
+    names = _listed([CORNERS[k] for k in asked])
+    if len(could) == len(asked):
+        many = len(asked) > 1
+        sentence = (
+            f"Is this the {names} corner of the Seam line? The ringed node{'s lie' if many else ' lies'} far along an edge from where"
+            f" {'they were' if many else 'it was'}. If so, run Re-measure After Editing… again; if not, add a corner node where"
+            f" {'they were' if many else 'it was'}, or undo."
+        )
+    else:
+        sentence = (
+            f"{len(could)} nodes could be the {names} corner{'s' if len(asked) > 1 else ''} of the Seam line, which"
+            f" {'are' if len(asked) > 1 else 'is'} no longer where {'they were' if len(asked) > 1 else 'it was'}."
+            f" Delete the rings at those that are not, so that {len(asked)} ring{'s' if len(asked) > 1 else ''} stay{'' if len(asked) > 1 else 's'},"
+            " and run Re-measure After Editing… again."
+        )
+    return Broken(sentence, nodes[could], asks=True)
+
+
+def _listed(names: Sequence[str]) -> str:
+    return " and ".join(filter(None, [", ".join(names[:-1]), names[-1]]))
 
 
 def _lost(names: list[str], places: np.ndarray) -> Broken:
-    listed = " and ".join(filter(None, [", ".join(names[:-1]), names[-1]]))
+    listed = _listed(names)
     many = len(names) > 1
     return Broken(
         f"The Seam line has lost the {listed} corner{'s' if many else ''}: there is no node that turns where"
@@ -344,11 +318,6 @@ def cut_at(ring: Curve, places: Sequence[int]) -> Outline:
     turned = Curve(np.roll(ring.segments, -places[0], axis=0))
     cuts = [(place - places[0]) % len(ring) for place in places] + [len(ring)]
     return Outline({name: turned.between(a, b) for name, a, b in zip(EDGES, cuts, cuts[1:])})
-
-
-def _distances(one: np.ndarray, other: np.ndarray) -> np.ndarray:
-    """Return the distance of every point of ``one`` (k, 2) from every one of ``other`` (n, 2): (k, n)."""
-    return np.hypot(*np.moveaxis(one[:, None] - other[None], -1, 0))
 
 
 def _count(number: int, word: str) -> str:

@@ -159,10 +159,6 @@ class Verdict(NamedTuple):
     said: str
 
 
-#: Edits after which the place of a corner can't be told: an answer would be a guess.
-MUST_ASK = {"corner_deleted", "corner_cut_off"}
-
-
 def try_case(case: Case) -> Verdict:
     """Run every command on a case and judge what they leave."""
     complaints: list[str] = []
@@ -180,7 +176,7 @@ def try_case(case: Case) -> Verdict:
         return Verdict("wrong" if complaints else "asked", tuple(complaints), answer.said)
     if case.resized:
         complaints.append("Re-measure: says nothing of another size")
-    if set(case.done) & MUST_ASK:
+    if case.line.lost:
         complaints.append(f"Re-measure: guesses at a corner: {sorted(case.line.lost)}")
         return Verdict("wrong", tuple(complaints), "")
     if not answer.text:

@@ -179,6 +179,8 @@ def corner_smoothed(line: Line, lot: Random) -> None:
 
 def corner_cut_off(line: Line, lot: Random) -> None:
     name, size = lot.choice(["front hem", "back hem"]), lot.uniform(18, 40)
+    if line.shaped:
+        return  # between scallops or points there is no corner left to cut off
     i = line.at[name]
     here = line.segments[i, 0].copy()
     up = line.segments[i - 1, 0] - here

@@ -99,8 +99,8 @@ class _Search:
             near = np.flatnonzero(row <= AT_PLACE)
             if not len(near):
                 continue
-            node = int(near[np.argmax(np.abs(self.turns[near]))])
-            if place not in self.corner_of or abs(self.turns[node]) >= SHARP:
+            node = int(near[np.argmax(self.turns[near])])
+            if place not in self.corner_of or self.turns[node] >= SHARP:
                 yield place, node
 
     def _any_smooth(self, stayed: dict[int, int]) -> bool:
@@ -119,17 +119,17 @@ class _Search:
             stayed.update(_in_order_around(sorted(pairs), len(self.nodes), self.corner_of))
 
     def _add_smoothed(self, stayed: dict[int, int]) -> None:
-        """A corner made smooth is still its node, unless a sharp node to spare is in the stretches beside it."""
+        """A corner made smooth, or turned in, is still its node, unless a sharp node to spare is in the stretches beside it."""
+        smooth = []
         for place in self.before.corners:
             near = np.flatnonzero(self.apart[place] <= AT_PLACE)
-            if place in stayed or not len(near):
-                continue
-            tried = _in_order_around(sorted([*stayed.items(), (place, int(near[0]))]), len(self.nodes), self.corner_of)
-            if place not in tried:
-                continue
-            beside = [stretch for stretch in self._between(tried) if place in (stretch[0], stretch[1])]
-            if all(len(self._missing(*stretch[:2])) == len(self._spare(*stretch[2:])) for stretch in beside):
-                stayed.update(tried)
+            if place not in stayed and len(near):
+                smooth.append((place, int(near[0])))
+        tried = _in_order_around(sorted([*stayed.items(), *smooth]), len(self.nodes), self.corner_of)
+        beside = [(a, b, len(self._missing(a, b)) == len(self._spare(c, d))) for a, b, c, d in self._between(tried)]
+        for place, node in smooth:
+            if place in tried and all(even for a, b, even in beside if place in (a, b)):
+                stayed[place] = node
 
     # --- the stretches between ---------------------------------------------------------------------
 
@@ -163,7 +163,7 @@ class _Search:
     def _settle(self, missing: list[int], stretch: list[int], dragged: list[int]) -> None:
         """Choose in one stretch, or find that a corner is lost or that it can't be told."""
         places = [self.before.corners[corner] for corner in missing]
-        smoothed = [node for node in stretch if abs(self.turns[node]) < SHARP and (self.apart[places, node] <= AT_PLACE).any()]
+        smoothed = [node for node in stretch if self.turns[node] < SHARP and (self.apart[places, node] <= AT_PLACE).any()]
         could = [node for node in stretch if self.turns[node] >= SHARP or node in smoothed]
         kept = [node for node in could if self.ringed[node]]
         if len(kept) == len(missing):

@@ -33,6 +33,7 @@ def seam_let_out(line: Line, lot: Random) -> None:
     i = line.split(edge, lot.uniform(0.3, 0.7))
     out = 1 if edge.startswith("front") else -1
     line.move(i, np.array([out * lot.uniform(-6, 18), lot.uniform(-4, 4)]))
+    line.plain = line.plain and abs(line.turn(i)) < 15  # let out to a point it may be a corner, for all that can be seen
 
 
 def handles_turned(line: Line, lot: Random) -> None:

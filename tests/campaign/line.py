@@ -63,6 +63,14 @@ class Line:
     def corners(self) -> np.ndarray:
         return np.array([self.corner(name) for name in CORNERS])
 
+    def turn(self, i: int) -> float:
+        """By how many degrees the line turns where segment ``i`` begins, seen from 2 mm before to 2 mm after."""
+        before, after = points_on(self.segments[i - 1], 400), points_on(self.segments[i], 400)
+        here = self.segments[i, 0]
+        a = before[np.argmin(np.abs(np.hypot(*(before - here).T) - 2))]
+        b = after[np.argmin(np.abs(np.hypot(*(after - here).T) - 2))]
+        return float(np.degrees(np.angle(complex(*(b - here)) / complex(*(here - a)))))
+
     def span(self, edge: str) -> tuple[int, int]:
         """The first segment of an edge, and the one after its last."""
         k = EDGES.index(edge)

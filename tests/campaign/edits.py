@@ -200,7 +200,11 @@ def corner_cut_off(line: Line, lot: Random) -> None:
         line.segments[i, 1] = b + 0.2 * (line.segments[i, 3] - b)
     line.segments = np.concatenate([line.segments[:i], [straight(a, b)], line.segments[i:]])
     line.at = {n: k + 1 if k > i else k for n, k in line.at.items()}
-    line.lost.add(name)
+    turns = [line.turn(k % len(line.segments)) for k in (i, i + 1)]
+    if min(turns) > 22:
+        line.lost.add(name)
+    else:  # cut off so flat that one corner is left
+        line.at[name] = i + int(turns[1] > turns[0])
     line.plain = False
 
 

@@ -9,7 +9,7 @@ from lxml import etree
 from extension.document.free_room import page_boxes
 from extension.document.parts import find_parts, mark
 from extension.document.scale import millimetres_to_user
-from geometry.paper.tiling import Box
+from geometry.paper.tiling import LESS, Box, whole_points
 
 _INKSCAPE = f"{{{inkex.NSS['inkscape']}}}"
 _SODIPODI = f"{{{inkex.NSS['sodipodi']}}}"
@@ -41,9 +41,15 @@ def has_pages(svg: inkex.SvgDocumentElement) -> bool:
 
 
 def list_own_page(svg: inkex.SvgDocumentElement) -> None:
-    """List the page that the document has of itself, which it ceases to be once another is listed."""
-    [page] = page_boxes(svg)
-    _add(svg, *page)
+    """List the page that the document has of itself, which it ceases to be once another is listed; so that it prints true.
+
+    It begins a hair to the right: the editor makes a page at the document's very corner as large as the document.
+    """
+    [(left, top, right, bottom)] = page_boxes(svg)
+    scale = millimetres_to_user(svg)
+    wide, high = whole_points([(right - left) / scale.a, (bottom - top) / scale.d]) * (scale.a, scale.d)
+    left += LESS * scale.a
+    _add(svg, left, top, left + wide, top + high)
 
 
 def add_pages(svg: inkex.SvgDocumentElement, pages: Iterable[tuple[str, Box]]) -> None:
@@ -63,5 +69,5 @@ def _add(svg: inkex.SvgDocumentElement, left: float, top: float, right: float, b
         svg.insert(0, view)
     page = etree.SubElement(view, _PAGE)
     sides = {"x": left, "y": top, "width": right - left, "height": bottom - top}
-    page.attrib.update({name: f"{value:.6f}" for name, value in sides.items()})
+    page.attrib.update({name: f"{value:.10g}" for name, value in sides.items()})
     return page

@@ -3,15 +3,15 @@
 One door to the rest that has to do with it too: true scale, free room, path data.
 
 Our objects carry attributes in a namespace of our own (:data:`SLEEVE_NS`), because the host renames
-ids and she renames labels.  Tried in Inkscape 1.2.2:
+ids and she renames labels.  Tried in Inkscape 1.2.2 and 1.4:
 
 ==========================================  ====================================================
-saved as Inkscape SVG or as plain SVG       attributes, our elements and the record survive; plain
+saved as Inkscape SVG or as plain SVG       attributes, and so the record, survive; plain
                                             SVG drops labels and makes a plain group of each layer
 duplicated, grouped, moved, simplified      the object keeps its attributes; a duplicated layer
                                             keeps its record, so the copy is a sleeve of its own
 ungrouped                                   what was inside keeps its attributes; those of the
-                                            group itself, and a record in it, are gone
+                                            group itself, and so its record, are gone
 rectangle or text turned into a path        gone
 ==========================================  ====================================================
 """
@@ -167,19 +167,17 @@ def _declare_namespaces(svg: inkex.SvgDocumentElement) -> None:
 def write_record(layer: inkex.BaseElement, record: dict) -> None:
     """Keep ``record`` (texts, numbers, lists and dicts of them) and our version in a sleeve's layer.
 
-    A copy goes onto the Seam line, which outlives the layer when she ungroups it.  A record already
-    there is replaced.  It is JSON in ASCII, so that every character survives, those that XML cannot
-    hold too.  Raises ValueError for NaN and infinity.
+    An attribute, since Inkscape 1.4 complains of any element that it does not know.  A copy goes onto
+    the Seam line, which outlives the layer when she ungroups it.  A record already there is replaced.
+    It is JSON in ASCII, so that every character survives, those that XML cannot hold too.  Raises
+    ValueError for NaN and infinity.
     """
     text = json.dumps({**record, "version": VERSION}, allow_nan=False)
-    element = _record_element(layer)
-    if element is None:
-        metadata = inkex.Metadata()
-        layer.insert(0, metadata)
-        element = etree.SubElement(metadata, _RECORD)
-    element.text = text
-    for seam in find_parts(layer, "seam line"):
-        seam.attrib[_own("record")] = text
+    earlier = _record_element(layer)
+    if earlier is not None:
+        earlier.getparent().remove(earlier)
+    for keeper in (layer, *find_parts(layer, "seam line")):
+        keeper.attrib[_RECORD] = text
 
 
 def read_record(layer: inkex.BaseElement, seam: inkex.BaseElement | None = None) -> dict:
@@ -187,13 +185,15 @@ def read_record(layer: inkex.BaseElement, seam: inkex.BaseElement | None = None)
 
     Raises :class:`LostRecord` where there is no record or it cannot be read.
     """
-    element = _record_element(layer)
-    copy = None if seam is None else text_of(seam, "record")
+    earlier = _record_element(layer)
+    text = layer.attrib.get(_RECORD) if earlier is None else earlier.text or ""
+    if text is None and seam is not None:
+        text = seam.attrib.get(_RECORD)
     called = layer.get("inkscape:label") or "This sleeve"
-    if element is None and copy is None:
+    if text is None:
         raise LostRecord(f"“{called}” has no record of its measurements: draw the sleeve again.")
     try:
-        record = json.loads((copy if element is None else element.text) or "")
+        record = json.loads(text)
     except ValueError:
         record = None
     if not isinstance(record, dict):
@@ -214,5 +214,5 @@ def _in_words_of_today(record: dict) -> dict:
 
 
 def _record_element(layer: inkex.BaseElement) -> etree._Element | None:
-    """The record in the layer's own metadata, not that of a sleeve that she moved into the layer."""
+    """The element in the layer's metadata that holds its record where an earlier version wrote it last."""
     return layer.find(f"{{{inkex.NSS['svg']}}}metadata/{_RECORD}")

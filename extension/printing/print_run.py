@@ -37,6 +37,8 @@ def print_sleeve(
     with_pages = pages.can_have_pages(svg)
     listed = pages.has_pages(svg)
     own_page_is_hers = not listed and _draws_on_own_page(svg)
+    if with_pages and own_page_is_hers:
+        pages.list_own_page(svg)
     parts = parts_of(sleeve, ticked)
     avoid = _others(svg, sleeve, parts) + (page_boxes(svg) if listed or own_page_is_hers else [])
     printed, block = _on_sheets(svg, parts, in_millimetres(svg, avoid), printing)
@@ -48,8 +50,6 @@ def print_sleeve(
     draw_first_page(layer, box, title_of(sleeve), printed, _sentences(printed, printing, unit, with_pages, alone=block is not None))
 
     if with_pages:
-        if own_page_is_hers:
-            pages.list_own_page(svg)
         sheets = [] if block else [("First page", grown(box, printing.white))]
         sheets += [(tile.code, part.tiling.page(tile)) for part in printed for tile in part.tiling.tiles]
         pages.add_pages(svg, sheets)
@@ -102,7 +102,8 @@ def _room_for_first_page(svg: inkex.SvgDocumentElement, printed: list[Printed], 
     """Return the printable part of a first page, beside everything or on the document's empty page."""
     left, top, right, bottom = printed[0].tiling.tiles[0].box
     lies = right - left > bottom - top
-    wide, high = first_page_size(sorted(printing.printable(), key=lambda size: (size[0] > size[1]) != lies))
+    least = first_page_size(sorted(printing.printable(), key=lambda size: (size[0] > size[1]) != lies))
+    wide, high = printing.fitted(least).tolist()
     white = printing.white
     room = free_room(svg, wide + 2 * white, high + 2 * white, PAGE_GAP + white, on_page)
     scale = millimetres_to_user(svg)

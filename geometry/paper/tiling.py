@@ -46,7 +46,15 @@ ORIENTATIONS = ("better", "portrait", "landscape")
 #: No page of a PDF is longer: 14 400 units of 1/72 in (ISO 32000-1:2008, annex C.2), less a little.
 LONGEST_PAGE = 5000.0
 
-#: The editor cuts a page's content off at a whole point, 1/72 in, right and below; so wide a margin it always has.
+#: PDF measures in points of 1/72 in (ISO 32000-1:2008, 8.3.2.3).
+POINT = _IN / 72
+
+#: A page is so little less than a whole number of points: Inkscape 1.4 rounds it up to whole points and
+#: stretches what is on it by as much.  Whole to the last digit would not do, since the editor keeps
+#: lengths in single precision, which is good to 0.001 points on the longest page, and rounds 2383.0001 up.
+LESS = 0.002 * POINT
+
+#: Inkscape 1.2 cuts a page's content off at the whole point below, right and at the bottom; so wide a margin it always has.
 CUT_OFF = 0.4
 
 #: More sheets than this are surely a mistake (a lay of several metres on small paper).
@@ -88,12 +96,16 @@ class Printing(NamedTuple):
         """The margin as it is: no less than what the editor cuts off."""
         return max(self.margin, CUT_OFF)
 
+    def fitted(self, length: np.ndarray) -> np.ndarray:
+        """Return the least printable widths or heights, of pages that print true, which hold these."""
+        return whole_points(np.add(length, 2 * self.white), up=True) - 2 * self.white
+
     def printable(self) -> list[tuple[float, float]]:
         """Return the width and height that take print, for each orientation that is allowed.
 
         Raises :class:`Refused` where the margins and overlaps leave no middle.
         """
-        sides = [side - 2 * self.white for side in self.paper[1:]]
+        sides = [float(side) - 2 * self.white for side in whole_points(self.paper[1:])]
         if min(sides) - 2 * (self.overlap + self.white) < LEAST_MIDDLE:
             raise Refused(
                 "The paper is too small for this margin and overlap: next to nothing would be left in the middle of a sheet."
@@ -104,6 +116,16 @@ class Printing(NamedTuple):
         if wide == high or self.orientation == "portrait":
             return [upright]
         return [lying] if self.orientation == "landscape" else [upright, lying]
+
+
+def whole_points(length: np.ndarray, up: bool = False) -> np.ndarray:
+    """Return the sides of pages that print true: the longest no longer than ``length``, or the shortest no shorter.
+
+    Millimetres, any shape; infinite ones stay, and a point is the least.  A side that prints true already
+    is returned as it is.
+    """
+    points = np.add(length, LESS) / POINT
+    return np.maximum(1.0, np.ceil(points - 1e-6) if up else np.floor(points + 1e-6)) * POINT - LESS
 
 
 class Tile(NamedTuple):
@@ -285,14 +307,14 @@ def one_page_with(
     wide, high = block
     places = ((left, bottom + gap), (left - gap - wide, top), (left, top - gap - high), (right + gap, top))
     for printable in printing.printable():
-        limit = np.minimum(printable, LONGEST_PAGE - 2 * printing.white)
+        limit = np.minimum(printable, _longest(printing))
         for x, y in places:
             place = (x, y, x + wide, y + high)
             both = union([drawing, place])
             size = np.subtract(both[2:], both[:2])
             if (size > limit + 1e-9).any() or _seen([place], avoid, 0.0):
                 continue
-            spare = np.where(np.isinf(printable), 0.0, limit - size) / 2
+            spare = (np.where(np.isinf(printable), printing.fitted(size), limit) - size) / 2
             box = (*np.subtract(both[:2], spare), *np.add(both[2:], spare))
             score = (_seen([box], avoid, printing.white), np.prod(size))
             if best is None or score < best[0]:
@@ -314,10 +336,15 @@ def code(row: int, column: int) -> str:
 
 def _sizes(printing: Printing, printable: tuple[float, float], drawing: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """How much of the drawing one sheet shows, and how far it is from one sheet to the next; each (2,)."""
-    size = np.minimum(printable, LONGEST_PAGE - 2 * printing.white)
-    drawing = np.maximum(drawing, 2 * LEAST_MIDDLE)
+    size = np.minimum(printable, _longest(printing))
+    drawing = printing.fitted(np.maximum(drawing, 2 * LEAST_MIDDLE))
     cut_to_it = np.isinf(printable) & (drawing <= size)
     return np.where(cut_to_it, drawing, size), np.where(cut_to_it, drawing, size - printing.overlap)
+
+
+def _longest(printing: Printing) -> float:
+    """What the longest page shows."""
+    return float(whole_points(LONGEST_PAGE)) - 2 * printing.white
 
 
 class _Axis:

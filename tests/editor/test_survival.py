@@ -73,5 +73,9 @@ def test_her_work_keeps_what_it_should(editor, drawn, actions, lines, sleeves):
     assert is_whole(load(editor.run(None, drawn, before=actions).svg), lines, sleeves)
 
 
+def test_no_editor_complains_of_what_we_keep(editor, drawn):
+    assert "unknown" not in editor.run(None, drawn).log
+
+
 def test_a_clone_is_no_second_line(editor, drawn):
     assert is_whole(load(editor.run(None, drawn, before=["select-by-id:line", "clone"]).svg))

@@ -171,12 +171,24 @@ def test_a_record_is_the_layers_own():
         read_record(outer)
 
 
+def test_a_record_of_an_earlier_version_is_read_and_replaced():
+    """It stood in an element of its own, of which Inkscape 1.4 says that it does not know it."""
+    layer = new_sleeve_layer(document(), "Sleeve", (0, 0))
+    metadata = etree.SubElement(layer, "{http://www.w3.org/2000/svg}metadata")
+    element = etree.SubElement(metadata, f"{{{SLEEVE_NS}}}record")
+    element.text = '{"unit": "cm", "version": "0.1.0"}'
+    assert read_record(layer) == {"unit": "cm", "version": "0.1.0"}
+    write_record(layer, {"unit": "in"})
+    assert read_record(layer) == {"unit": "in", "version": VERSION}
+    assert not list(layer.iter(f"{{{SLEEVE_NS}}}record"))
+
+
 @pytest.mark.parametrize("damage", ["", "{", "[1, 2]", "null"])
 def test_a_damaged_record_is_refused(damage):
     svg = document()
     layer = new_sleeve_layer(svg, "Sleeve of Ana", (0, 0))
     write_record(layer, {"unit": "in"})
-    next(layer.iter(f"{{{SLEEVE_NS}}}record")).text = damage
+    layer.attrib[f"{{{SLEEVE_NS}}}record"] = damage
     with pytest.raises(LostRecord, match="“Sleeve of Ana” is damaged: draw the sleeve again"):
         read_record(layer)
 

@@ -35,15 +35,15 @@ class CuttingPlan(Command):
     def work(self) -> None:
         typed = vars(self.options)
         sleeve = sleeve_now(self.svg)
-        unit = sleeve.unit if typed["unit"] == "sleeve" else typed["unit"]
-        decided = decide_again(sleeve.typed, sleeve.measured)
+        self.unit = unit = sleeve.unit if typed["unit"] == "sleeve" else typed["unit"]
+        decided = decide_again(sleeve.typed, sleeve.given)
         tiers = tiers_now(sleeve)
-        style = read_tier_style(typed, max(1, len(tiers.lines)), decided.measured["seam_allowance"], unit)
+        style = read_tier_style(typed, max(1, len(tiers.lines)), decided.settled.seam_allowance, unit)
         sleeves = read_count("Sleeves", typed["sleeves"], 1, 20)
-        piece = cutting_line_now(sleeve, decided)
+        piece = cutting_line_now(sleeve, decided.settled)
         fewest_joins = typed["prefer"] == "fewest_joins"
         plan = plan_cutting(sleeve.outline, tiers, piece, style, read_cloths(typed, unit), sleeves, fewest_joins, unit)
-        draw_plan(sleeve, plan, style, unit, typed["attach"] == "bottom_up", typed["job_sheet_folder"])
+        draw_plan(sleeve, decided.settled, plan, style, unit, typed["attach"] == "bottom_up", typed["job_sheet_folder"])
 
 
 if __name__ == "__main__":

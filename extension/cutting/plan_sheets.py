@@ -17,6 +17,7 @@ from geometry.cloth.flat import technical_flat
 from geometry.cloth.strips import TierStyle
 from geometry.measuring.lengths import write_length
 from geometry.measuring.measurements import TABLE
+from geometry.sleeve.settling import Settled
 
 #: Measurements stand this many to a row.
 _TO_A_ROW = 3
@@ -25,12 +26,14 @@ _TO_A_ROW = 3
 _PIECE_GAP, _ROW = 15.0, 900.0
 
 
-def draw_plan(sleeve: SleeveInDocument, plan: CuttingPlan, style: TierStyle, unit: str, bottom_up: bool, folder: str) -> None:
+def draw_plan(
+    sleeve: SleeveInDocument, settled: Settled, plan: CuttingPlan, style: TierStyle, unit: str, bottom_up: bool, folder: str
+) -> None:
     """Draw the panels of a plan beside its sleeve, in place of those of an earlier plan, and write its files.
 
     Raises :class:`Refused` where ``folder`` is named and can't be written to.
     """
-    sheet = write_job_sheet(plan, style, sleeve.label, measured_table(sleeve, unit), unit, sleeve.edited, bottom_up)
+    sheet = write_job_sheet(plan, style, sleeve.label, measured_table(settled, unit), unit, sleeve.edited, bottom_up)
     lays = new_panel(sleeve.layer, "Lay plan", "lay panel")
     pictures = draw_lays(lays, plan, unit, sheet.warnings)
     jobs = new_panel(sleeve.layer, "Job sheet", "job sheet panel")
@@ -46,10 +49,9 @@ def draw_plan(sleeve: SleeveInDocument, plan: CuttingPlan, style: TierStyle, uni
     settle_panels(panels)
 
 
-def measured_table(sleeve: SleeveInDocument, unit: str) -> Table:
+def measured_table(settled: Settled, unit: str) -> Table:
     """Return what was measured on the client, several measurements to a row."""
-    told = {name: value for name, value in sleeve.measured.items() if value or not TABLE[name].zero}
-    cells = [(TABLE[name].label, write_length(value, unit)) for name, value in told.items()]
+    cells = [(TABLE[name].label, write_length(value, unit)) for name, value in settled.lettered.items()]
     cells += [("", "")] * (-len(cells) % _TO_A_ROW)
     per_column = len(cells) // _TO_A_ROW
     rows = [[text for k in range(_TO_A_ROW) for text in cells[k * per_column + i]] for i in range(per_column)]

@@ -1,7 +1,6 @@
 """What a cutting plan takes from a sleeve in her document: its tier lines and its cutting line, as they are now."""
 from __future__ import annotations
 
-
 import inkex
 import numpy as np
 
@@ -13,7 +12,7 @@ from geometry.editing.refinding import apply
 from geometry.editing.retrimming import Tiers, remeasured_tiers
 from geometry.refusal import Refused
 from geometry.sleeve.allowances import cutting_line
-from geometry.sleeve.draft import Decided
+from geometry.sleeve.settling import Settled
 
 
 def sleeve_now(svg: inkex.SvgDocumentElement) -> SleeveInDocument:
@@ -31,10 +30,10 @@ def tiers_now(sleeve: SleeveInDocument) -> Tiers:
     return remeasured_tiers(sleeve.outline, sleeve.tiers, apply(sleeve.seat.growth, sleeve.corners[:2]))
 
 
-def cutting_line_now(sleeve: SleeveInDocument, decided: Decided) -> Curve:
+def cutting_line_now(sleeve: SleeveInDocument, settled: Settled) -> Curve:
     """Return the cutting line as drawn while the drawing is up to date, else anew around the edited Seam line."""
     drawn = None if sleeve.edited else _drawn_cutting_line(sleeve)
-    return cutting_line(sleeve.outline, decided.allowances, decided.folded) if drawn is None else drawn
+    return cutting_line(sleeve.outline, settled.allowances, settled.folded) if drawn is None else drawn
 
 
 def _drawn_cutting_line(sleeve: SleeveInDocument) -> Curve | None:

@@ -10,8 +10,9 @@ from typing import Any, Callable
 from geometry.cloth.cutting import CLOTHS, FOR_STRIPS, Cloth
 from geometry.cloth.strips import TierStyle
 from geometry.measuring.graduation import one_value, per_tier
-from geometry.measuring.lengths import HalfTypedLength, read_length, write_length
-from geometry.measuring.measurements import Measurement, Number, Unfinished, number_in_range, read_measurements
+from geometry.measuring.lengths import HalfTyped, read_length, within
+from geometry.measuring.measurements import Measurement, Number, number_in_range, read_measurements
+from geometry.refusal import Refused
 
 #: Written instead of a length: let the rule decide.
 BY_RULE = "auto"
@@ -115,7 +116,7 @@ NUMBERS = {
 def read_tier_style(typed: Mapping[str, str], tiers: int, seam_allowance: float, unit: str) -> TierStyle:
     """Return how the ``tiers`` are made; numbers without a unit are in ``unit``, lengths come in millimetres.
 
-    Raises :class:`Unfinished` where something is half typed, :class:`Refused` with a sentence.
+    Raises :class:`HalfTyped` where something is half typed, else :class:`Refused`.
     """
     lengths = read_measurements(typed, unit, LENGTHS)
 
@@ -173,44 +174,39 @@ def _by_rule(name: str, typed: Mapping[str, str], unit: str, take: Callable) -> 
     if text.lower() in ("", BY_RULE):
         return None
     if BY_RULE.startswith(text.lower()):
-        raise Unfinished(f"{length.label}: “{text}” is half typed")
+        raise HalfTyped(text)
     return take(length.label, text, _length_reader(length, unit))
 
 
 def _length_reader(length: Measurement, unit: str) -> Callable[[str], float]:
-    """Return a reader that raises ``ValueError`` with a sentence where a length makes no sense."""
+    """Return a reader that raises :class:`Refused` where a length makes no sense."""
 
     def read(text: str) -> float:
         try:
             value = read_length(text, unit)
-        except HalfTypedLength:
-            raise
-        except ValueError as error:
-            raise ValueError(f"{error}. Write a length, or {BY_RULE}.") from error
-        if not length.least <= value <= length.most:
-            least, most = write_length(length.least, unit), write_length(length.most, unit)
-            raise ValueError(f"“{text}” was read as {write_length(value, unit)}. What makes sense is {least} to {most}, or {BY_RULE}.")
+        except Refused as refusal:
+            raise Refused("length or by rule", problem=refusal.problems[0], by_rule=BY_RULE) from refusal
+        if not within(length.least, value, length.most):
+            least, most = float(length.least), float(length.most)
+            raise Refused("length out of range, or by rule", typed=text, read=value, least=least, most=most, by_rule=BY_RULE)
         return value
 
     return read
 
 
 def _number_reader(number: Number) -> Callable[[str], float]:
-    """Return a reader that raises ``ValueError`` with a sentence where a value makes no sense."""
+    """Return a reader that raises :class:`Refused` where a value makes no sense."""
 
     def read(text: str) -> float:
         try:
             return number_in_range(number, text)
-        except HalfTypedLength:
-            raise
-        except ValueError as error:
-            raise ValueError(f"{error}{_REMEDIES.get(number.name, '')}") from error
+        except Refused as refusal:
+            if number.name not in _SAY_MORE:
+                raise
+            raise Refused(f"{number.name} out of range", problem=refusal.problems[0]) from refusal
 
     return read
 
 
-#: What to do, where the range alone does not say it.
-_REMEDIES = {
-    "fullness": " 1 lies flat without gathers, 4 is usual for soft net: count how many times the length of the line a strip is.",
-    "layers": " A tier needs at least one layer; delete its tier line to leave it out.",
-}
+#: Where the range alone does not say what to do.
+_SAY_MORE = ("fullness", "layers")

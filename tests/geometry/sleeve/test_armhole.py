@@ -13,9 +13,8 @@ from geometry.curves.curve import Curve
 from geometry.measuring.measurements import Style
 from geometry.refusal import Refused
 from geometry.sleeve.armhole import armhole_curve, most_scoop
-from geometry.sleeve.block import draft_block
 from geometry.sleeve.draft import draft_sleeve
-from tests.bodies import DEFAULTS
+from tests.bodies import DEFAULTS, block_of
 
 INCH = 25.4
 #: Promised for a matched seam, mm.
@@ -37,8 +36,8 @@ def hollow_by_scipy(curve: Curve) -> float:
 
 
 def matched(front, back, keep="height", ease=0.0, style=None, **changes):
-    m = {**DEFAULTS, "front_armhole_seam": front, "back_armhole_seam": back, "armhole_ease": ease, **changes}
-    return draft_block(m, style=(style or Style())._replace(armhole_keep=keep))
+    m = DEFAULTS._replace(front_armhole_seam=front, back_armhole_seam=back, armhole_ease=ease, **changes)
+    return block_of(m, style=(style or Style())._replace(armhole_keep=keep))
 
 
 def seams(block):
@@ -60,14 +59,14 @@ def test_both_seams_are_as_long_as_the_bodice_and_the_ease(keep, front, back, ea
 
 @pytest.mark.parametrize("keep", KEEPS)
 def test_what_is_kept_is_kept(keep):
-    usual, block = draft_block(DEFAULTS), matched(146, 158, keep)
+    usual, block = block_of(DEFAULTS), matched(146, 158, keep)
     assert (block.cap_height == pytest.approx(usual.cap_height)) == (keep == "height")
     assert (width(block) == pytest.approx(width(usual), abs=MATCHED)) == (keep == "width")
 
 
 @pytest.mark.parametrize("keep", KEEPS)
 def test_the_seams_of_the_plain_draft_give_the_plain_draft_back(keep):
-    usual = draft_block(DEFAULTS)
+    usual = block_of(DEFAULTS)
     block = matched(*seams(usual), keep)
     assert np.abs(block.seam.closed().segments - usual.seam.closed().segments).max() < MATCHED
 
@@ -75,14 +74,14 @@ def test_the_seams_of_the_plain_draft_give_the_plain_draft_back(keep):
 @pytest.mark.parametrize(("side", "other"), [("front", "back"), ("back", "front")])
 @pytest.mark.parametrize("keep", KEEPS)
 def test_one_side_alone_can_be_matched(keep, side, other):
-    block = draft_block({**DEFAULTS, f"{side}_armhole_seam": 140.0}, style=Style(armhole_keep=keep))
+    block = block_of(DEFAULTS._replace(**{f"{side}_armhole_seam": 140.0}), style=Style(armhole_keep=keep))
     assert length_by_scipy(block.seam.edge(f"{side} armhole")) == pytest.approx(140, abs=MATCHED)
     assert [tuple(match) for match in block.matches] == [(side, 140.0)]
 
 
 def test_nothing_is_matched_unless_asked():
     """New options at their defaults leave the rules alone; ease alone matches nothing."""
-    usual, eased = draft_block(DEFAULTS), draft_block({**DEFAULTS, "armhole_ease": 12.0})
+    usual, eased = block_of(DEFAULTS), block_of(DEFAULTS._replace(armhole_ease=12.0))
     assert usual.matches == eased.matches == ()
     assert (usual.seam.closed().segments == eased.seam.closed().segments).all()
 
@@ -95,7 +94,7 @@ def test_a_handbook_sleeve_is_eased_in_as_the_handbook_says():
     block = matched(front, back, ease=cap_ease, ease_upper_arm=1 * INCH)
     assert sum(seams(block)) / INCH == pytest.approx(14.25, abs=0.005)
     assert [sleeve - bodice for sleeve, bodice in zip(seams(block), (front, back))] == pytest.approx([cap_ease / 2] * 2, abs=MATCHED)
-    assert block.seam.width_at(DEFAULTS["upper_arm_level"]) - DEFAULTS["upper_arm_girth"] >= 2 * INCH - 0.01
+    assert block.seam.width_at(DEFAULTS.upper_arm_level) - DEFAULTS.upper_arm_girth >= 2 * INCH - 0.01
 
 
 @settings(max_examples=60)
@@ -178,18 +177,18 @@ def corner_angle(seam, side, corner):
 
 
 def test_shares_and_body_edges_go_where_they_belong():
-    block = draft_block({**DEFAULTS, "front_body_edge": 300.0, "back_body_edge": 340.0}, style=Style(front_share=48.0))
-    head = (DEFAULTS["off_shoulder_girth"] - 300 - 340) / 2
+    block = block_of(DEFAULTS._replace(front_body_edge=300.0, back_body_edge=340.0), style=Style(front_share=48.0))
+    head = (DEFAULTS.off_shoulder_girth - 300 - 340) / 2
     assert block.top_edge_width == pytest.approx(head)
     assert block.seam.corner("front top") == pytest.approx((0.48 * head, 0))
     assert block.seam.corner("front underarm point")[0] == pytest.approx(0.48 * width(block))
-    assert width(block) == pytest.approx(width(draft_block(DEFAULTS)))
+    assert width(block) == pytest.approx(width(block_of(DEFAULTS)))
     check_closed(block.seam)
 
 
 @pytest.mark.parametrize("scoop", [2.0, 5.0, 8.0])
 def test_the_front_is_scooped_deeper_by_what_was_asked(scoop):
-    block = draft_block({**DEFAULTS, "front_scoop": scoop})
+    block = block_of(DEFAULTS._replace(front_scoop=scoop))
     front, back = (hollow_by_scipy(block.seam.edge(f"{side} armhole")) for side in ("front", "back"))
     assert front - back == pytest.approx(scoop, abs=0.01)
     bend = block.seam.edge("front armhole").curvature(np.linspace(0.02, 0.98, 49))
@@ -207,7 +206,7 @@ def test_the_deepest_scoop_does_not_bend_back(run, height, arrival):
 
 def test_too_much_scoop_is_refused_with_the_most():
     with pytest.raises(Refused, match="Front scoop: 3.0 cm .* deeper at the most"):
-        draft_block({**DEFAULTS, "front_scoop": 30.0})
+        block_of(DEFAULTS._replace(front_scoop=30.0))
 
 
 # --- notches ---------------------------------------------------------------------------------------
@@ -215,7 +214,7 @@ def test_too_much_scoop_is_refused_with_the_most():
 
 def test_notches_meet_when_sleeve_and_bodice_are_sewn():
     """Walked from the underarm both seams are equally long to the notch; the ease lies beyond (common practice, no source)."""
-    m = {**DEFAULTS, "front_armhole_seam": 150.0, "back_armhole_seam": 160.0, "armhole_ease": 8.0}
+    m = DEFAULTS._replace(front_armhole_seam=150.0, back_armhole_seam=160.0, armhole_ease=8.0)
     draft = draft_sleeve(m, 5)
     for notch, bodice in zip(draft.notches, (150, 160)):
         sleeve = length_by_scipy(draft.block.seam.edge(f"{notch.side} armhole"))

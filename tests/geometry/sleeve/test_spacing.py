@@ -3,7 +3,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from geometry.measuring.measurements import Unfinished
+from geometry.measuring.lengths import HalfTyped
 from geometry.refusal import Refused
 from geometry.sleeve.spacing import SPACING_SNAPS, plan_tiers
 
@@ -112,5 +112,5 @@ def test_spacings_that_make_no_sense_are_named(spacings, message):
 
 @pytest.mark.parametrize("spacings", ["e", "equ", "grow", "growing", "growing 1.", "4; ", "4 to"])
 def test_waits_while_spacings_are_half_typed(spacings):
-    with pytest.raises(Unfinished):
+    with pytest.raises(HalfTyped):
         plan_tiers(19.5 * INCH, 4, unit="in", written=spacings)

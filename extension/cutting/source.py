@@ -8,7 +8,6 @@ from extension.document.paths import curve_from_path
 from extension.document.reading import Scaled, SleeveInDocument, find_sleeve, read_sleeve
 from extension.wording import job
 from geometry.curves.curve import Curve
-from geometry.editing.refinding import apply
 from geometry.editing.retrimming import Tiers, remeasured_tiers
 from geometry.refusal import Refused
 from geometry.sleeve.allowances import cutting_line
@@ -27,7 +26,7 @@ def tiers_now(sleeve: SleeveInDocument) -> Tiers:
     """Return the tier lines, made true on the Seam line where either was edited."""
     if not sleeve.edited:
         return Tiers(sleeve.tiers, ())
-    return remeasured_tiers(sleeve.outline, sleeve.tiers, apply(sleeve.seat.growth, sleeve.corners[:2]))
+    return remeasured_tiers(sleeve.outline, sleeve.tiers, sleeve.seat.growth.apply(sleeve.corners[:2]))
 
 
 def cutting_line_now(sleeve: SleeveInDocument, settled: Settled) -> Curve:

@@ -109,8 +109,9 @@ def number_of(element: inkex.BaseElement, name: str) -> float:
         number = math.nan
     if not math.isfinite(number):
         called = element.get("inkscape:label") or part_of(element) or "an object"
-        found = "has lost what it needs to know" if text is None else f"says “{text}”, which is no number,"
-        raise Refused(f"“{called}” {found} ({name.replace('_', ' ')}): draw the sleeve again.")
+        if text is None:
+            raise Refused("number lost", called=called, name=name.replace("_", " "))
+        raise Refused("number unreadable", called=called, name=name.replace("_", " "), typed=text)
     return number
 
 
@@ -191,13 +192,13 @@ def read_record(layer: inkex.BaseElement, seam: inkex.BaseElement | None = None)
         text = seam.attrib.get(_RECORD)
     called = layer.get("inkscape:label") or "This sleeve"
     if text is None:
-        raise LostRecord(f"“{called}” has no record of its measurements: draw the sleeve again.")
+        raise LostRecord("no record", called=called)
     try:
         record = json.loads(text)
     except ValueError:
         record = None
     if not isinstance(record, dict):
-        raise LostRecord(f"The record of measurements in “{called}” is damaged: draw the sleeve again.")
+        raise LostRecord("record damaged", called=called)
     return _in_words_of_today(record)
 
 

@@ -9,11 +9,11 @@ import numpy as np
 
 from extension.document.parts import find_parts, number_of, part_of, read_record, text_of
 from extension.document.paths import curve_from_path
-from extension.document.scale import millimetres_to_user, transform_within
+from extension.document.scale import affine_of, millimetres_to_user, transform_within
 from extension.drawing.lettering import printable
-from extension.wording import notes
+from geometry.affine import IDENTITY, Affine
 from geometry.curves.curve import Curve
-from geometry.editing.refinding import IDENTITY, Broken, compose, inverse, refind, rigid_part
+from geometry.editing.refinding import Broken, refind
 from geometry.editing.retrimming import ON_SEAM
 from geometry.measuring.given import Given, read_given
 from geometry.measuring.measurements import DEFAULTS, read_style
@@ -24,6 +24,9 @@ from geometry.sleeve.outline import CORNERS, Outline
 
 #: A sleeve's scale may be off by this share before we ask whether that was meant: 1 mm in a metre.
 SCALE_ASKED = 1e-3
+
+#: Two factors nearer than this are one: what a percentage with one decimal tells.
+ONE_SCALE = 5e-4
 
 #: Less than this share is what transforms lose when they are written down.
 SCALE_NOISE = 1e-5
@@ -71,10 +74,10 @@ class Lines(NamedTuple):
         within = transform_within(element, self.svg if self.layer is None else self.layer)
         return self.base @ within
 
-    def to_page(self) -> np.ndarray:
-        """Return the affine map (2, 3) from coordinates of the layer to true millimetres of the page."""
+    def to_page(self) -> Affine:
+        """Return the affine map from coordinates of the layer to true millimetres of the page."""
         inside = -self.base if self.layer is None else transform_within(self.layer, self.svg)
-        return np.array((-millimetres_to_user(self.svg) @ inside).matrix, dtype=float)
+        return affine_of(-millimetres_to_user(self.svg) @ inside)
 
 
 def lines_of(svg: inkex.SvgDocumentElement, layer: inkex.BaseElement | None) -> Lines:
@@ -100,31 +103,37 @@ def lines_of(svg: inkex.SvgDocumentElement, layer: inkex.BaseElement | None) -> 
 
 
 class Seat(NamedTuple):
-    """How a sleeve's frame lies, as affine maps (2, 3).
+    """How a sleeve's frame lies, as affine maps.
 
     ``motion`` is how she moved the Seam line as a whole inside the layer, ``growth`` takes the frame in
     which it was drawn to that of the sleeve now (the identity but for a scale that was meant), ``inward``
     takes coordinates of the layer to the sleeve's frame, ``placed`` takes those to millimetres of the page.
+    ``is_the_layers`` says that the sleeve's frame is still that of its layer, which may stay as it lies.
     """
 
-    motion: np.ndarray
-    growth: np.ndarray
-    inward: np.ndarray
-    placed: np.ndarray
+    motion: Affine
+    growth: Affine
+    inward: Affine
+    placed: Affine
+    is_the_layers: bool
 
-    @property
-    def is_the_layers(self) -> bool:
-        """Whether the sleeve's frame is still that of its layer."""
-        return self.inward is IDENTITY
+
+class DrawnTier(NamedTuple):
+    """A tier line as it stands in her document: its ``element``, the ``line`` it draws in the sleeve's
+    frame, and whether it is ``as_drawn`` when the sleeve was last drafted or re-measured.
+    """
+
+    element: inkex.BaseElement
+    line: TierLine
+    as_drawn: bool
 
 
 class SleeveInDocument(NamedTuple):
     """A sleeve as it is drawn now, in true millimetres of its own frame, see :class:`Seat`.
 
     ``given`` holds the measurements it was drafted from and ``typed`` everything as typed;
-    ``edited`` says that its lines are no longer as they were last drafted or re-measured; ``seam_as_drawn``
-    and ``tiers_as_drawn`` say which are.  ``corners`` are where the corners were then; ``tier_elements`` and
-    ``tiers_as_drawn`` go with ``tiers``, one to one.
+    ``edited`` says that its lines are no longer as they were last drafted or re-measured, ``seam_as_drawn``
+    that the Seam line is; ``corners`` are where the corners were then.
     """
 
     layer: inkex.BaseElement | None
@@ -134,14 +143,17 @@ class SleeveInDocument(NamedTuple):
     label: str
     seam_element: inkex.BaseElement
     outline: Outline
-    tiers: list[TierLine]
+    drawn_tiers: list[DrawnTier]
     edited: bool
-    tier_elements: list[inkex.BaseElement]
     seam_as_drawn: bool
-    tiers_as_drawn: list[bool]
     lines: Lines
     corners: np.ndarray
     seat: Seat
+
+    @property
+    def tiers(self) -> list[TierLine]:
+        """The tier lines in the sleeve's frame."""
+        return [tier.line for tier in self.drawn_tiers]
 
 
 # --- which sleeve -------------------------------------------------------------------------------------
@@ -151,10 +163,7 @@ def find_sleeve(svg: inkex.SvgDocumentElement) -> inkex.BaseElement:
     """Return the sleeve that is selected (or any part of it), else the only one; :class:`Refused` else."""
     lines = find_lines(svg)
     if lines.layer is None:
-        raise Refused(
-            "The layer of this sleeve was ungrouped. Run Extensions > Tiered Sleeve > Re-measure After Editing… first:"
-            " it gathers the lines into a layer again."
-        )
+        raise Refused("sleeve ungrouped")
     return lines.layer
 
 
@@ -172,9 +181,9 @@ def find_lines(svg: inkex.SvgDocumentElement) -> Lines:
     picked = [s for s in sleeves if any(_is_in(e, s) for e in chosen)]
     candidates = picked or sleeves
     if not candidates:
-        raise Refused("There is no sleeve in this document yet. Draw one with Extensions > Tiered Sleeve > Draft Sleeve….")
+        raise Refused("no sleeve")
     if len(candidates) > 1:
-        raise Refused(f"There are {len(candidates)} sleeves here. Select the one that is meant (any line of it) and try again.")
+        raise Refused("several sleeves", count=len(candidates))
     if candidates[0] is not None:
         return lines_of(svg, candidates[0])
     return loose._replace(base=-transform_within(loose_seams[0], svg))
@@ -193,7 +202,7 @@ def read_sleeve(layer: inkex.BaseElement, scaled: str = "ask") -> SleeveInDocume
     try:
         return read_lines(lines_of(layer.getroottree().getroot(), layer), scaled)
     except Broken as broken:
-        raise Refused(f"{broken} {notes.SEE_WHERE}") from broken
+        raise Refused("seam line broken", what=broken.problems[0]) from broken
 
 
 def read_lines(lines: Lines, scaled: str = "ask") -> SleeveInDocument:
@@ -206,7 +215,7 @@ def read_lines(lines: Lines, scaled: str = "ask") -> SleeveInDocument:
     """
     seams = lines.all("seam line")
     if not seams:
-        raise Refused("This sleeve has no Seam line any more. Undo until it is back, or draft the sleeve again.")
+        raise Refused("seam line gone")
     record = read_record(seams[0] if lines.layer is None else lines.layer, seams[0])
     typed = {**DEFAULTS, **record["typed"]}  # an earlier version did not ask everything yet
     given = read_given(typed, typed["unit"])
@@ -215,11 +224,11 @@ def read_lines(lines: Lines, scaled: str = "ask") -> SleeveInDocument:
         corners = corners_of(decide_again(typed, given).block.seam)
     pieces = [curve for seam in seams for curve in curve_from_path(seam, lines.transform(seam))]
     if not pieces:
-        raise Refused("The Seam line of this sleeve has no nodes any more. Undo until it is back, or draft the sleeve again.")
+        raise Refused("seam line without nodes")
     refound = refind(pieces, corners, curve_of(text_of(seams[0], "drawn") or ""), rings_of(lines))
     seat = take_seat(lines.to_page(), refound.motion, corners.mean(axis=0), scaled)
-    outline = refound.outline if seat.growth is IDENTITY else refound.outline.transformed(seat.growth)
-    elements, tiers, tiers_as_drawn = read_tiers(lines, seat)
+    outline = refound.outline if seat.growth == IDENTITY else refound.outline.transformed(seat.growth.matrix)
+    tiers = read_tiers(lines, seat)
     seam_as_drawn = seat.is_the_layers and is_as_drawn(seams[0], outline.closed(), lines)
     return SleeveInDocument(
         layer=lines.layer,
@@ -229,11 +238,9 @@ def read_lines(lines: Lines, scaled: str = "ask") -> SleeveInDocument:
         label=printable(typed["label"]),
         seam_element=seams[0],
         outline=outline,
-        tiers=tiers,
-        edited=not (seam_as_drawn and all(tiers_as_drawn)),
-        tier_elements=elements,
+        drawn_tiers=tiers,
+        edited=not (seam_as_drawn and all(tier.as_drawn for tier in tiers)),
         seam_as_drawn=seam_as_drawn,
-        tiers_as_drawn=tiers_as_drawn,
         lines=lines,
         corners=corners,
         seat=seat,
@@ -268,25 +275,26 @@ def rings_of(lines: Lines) -> np.ndarray:
     return np.array([(np.array(curve.bounds())[:2] + curve.bounds()[2:]) / 2 for curve in curves]).reshape(-1, 2)
 
 
-def take_seat(to_page: np.ndarray, motion: np.ndarray, about: np.ndarray, scaled: str) -> Seat:
+def take_seat(to_page: Affine, motion: Affine, about: np.ndarray, scaled: str) -> Seat:
     """Return the frame of a sleeve whose layer's coordinates go ``to_page``.
 
     Where its size has changed the frame is turned back to true millimetres around the point ``about``.
     Raises :class:`Scaled` where the size has changed and ``scaled`` is ``ask``.
     """
-    drawn_to_page = to_page if motion is IDENTITY else compose(to_page, motion)
-    off = float(np.abs(np.linalg.svd(drawn_to_page[:, :2], compute_uv=False) - 1).max())
+    drawn_to_page = to_page if motion == IDENTITY else to_page @ motion
+    off = drawn_to_page.distortion
     if off > SCALE_ASKED and scaled == "ask":
-        across, down = np.hypot(*drawn_to_page[:, :2])
-        raise Scaled(notes.scaled(across, down))
-    placed = rigid_part(drawn_to_page, about)
+        across, down = drawn_to_page.factors
+        if abs(across - down) < ONE_SCALE:
+            raise Scaled("sleeve scaled", across=across)
+        raise Scaled("sleeve scaled unevenly", across=across, down=down)
+    placed = drawn_to_page.rigid_part(about)
     take_back = off > SCALE_ASKED and scaled == "undo"
-    growth = IDENTITY if off <= SCALE_NOISE or take_back else compose(inverse(placed), drawn_to_page)
-    if growth is IDENTITY and motion is IDENTITY:
-        # Nothing to bring along, but a scale that is taken back leaves the layer's transform to be set.
-        return Seat(motion, growth, IDENTITY.copy() if take_back else IDENTITY, placed)
-    inward = growth if motion is IDENTITY else compose(growth, inverse(motion))
-    return Seat(motion, growth, inward, placed)
+    growth = IDENTITY if off <= SCALE_NOISE or take_back else placed.inverse() @ drawn_to_page
+    if motion == IDENTITY:
+        # Where a scale is taken back the lines stay, but the layer's transform is to be set.
+        return Seat(motion, growth, growth, placed, is_the_layers=growth == IDENTITY and not take_back)
+    return Seat(motion, growth, growth @ motion.inverse(), placed, is_the_layers=False)
 
 
 def is_as_drawn(element: inkex.BaseElement, curve: Curve, lines: Lines) -> bool:
@@ -307,8 +315,8 @@ def curve_of(data: str) -> Curve | None:
     return next(iter(curve_from_path(path)), None)
 
 
-def read_tiers(lines: Lines, seat: Seat) -> tuple[list[inkex.BaseElement], list[TierLine], list[bool]]:
-    """Return the elements of the tier lines, the lines in the sleeve's frame, and which are as last drawn.
+def read_tiers(lines: Lines, seat: Seat) -> list[DrawnTier]:
+    """Return the tier lines as they are drawn.
 
     They come by number, and by height where numbers are equal.  A line that she left alone while she
     moved the Seam line as a whole goes with it.
@@ -321,10 +329,9 @@ def read_tiers(lines: Lines, seat: Seat) -> tuple[list[inkex.BaseElement], list[
         curve = max(curves, key=lambda c: c.length(1e-3)) if len(curves) > 1 else curves[0]
         as_drawn = is_as_drawn(element, curve, lines)
         if not seat.is_the_layers:
-            curve = curve.transformed(seat.growth if as_drawn else seat.inward)
-        found.append((tier_number(element), float(curve.nodes[:, 1].mean()), element, curve, as_drawn))
-    found.sort(key=lambda row: row[:2])
-    return [row[2] for row in found], [TierLine(row[0], row[3]) for row in found], [row[4] for row in found]
+            curve = curve.transformed((seat.growth if as_drawn else seat.inward).matrix)
+        found.append(DrawnTier(element, TierLine(tier_number(element), curve), as_drawn))
+    return sorted(found, key=lambda tier: (tier.line.number, float(tier.line.curve.nodes[:, 1].mean())))
 
 
 def tier_number(element: inkex.BaseElement) -> int:
@@ -335,6 +342,7 @@ def tier_number(element: inkex.BaseElement) -> int:
 
 
 def label_of(element: inkex.BaseElement) -> str:
+    """Return the name that an element bears, empty where it has none."""
     return element.get("inkscape:label") or ""
 
 

@@ -118,6 +118,8 @@ def level_rows(level: Level, line: Curve, below: float, unit: str) -> list[str]:
 
 def label_beside(sheet: Sheet, layer: inkex.Layer, ends: list, rows: list[list[str]], cutting: Curve, right: bool) -> None:
     """Letter one label for each line end beside the sleeve, spread so that none overlap, with leaders."""
+    if not ends:
+        return  # she has deleted every one of these lines
     left_edge, _, right_edge, _ = cutting.bounds()
     edge, away, anchor = (right_edge, 1, "start") if right else (left_edge, -1, "end")
     size, height = _beside_size(ends, max(len(label) for label in rows))

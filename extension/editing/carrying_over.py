@@ -14,10 +14,10 @@ import numpy as np
 from extension.document.parts import mark, part_of, path_data, text_of
 from extension.document.paths import curve_from_path
 from extension.document.reading import Lines, label_of
-from extension.document.scale import millimetres_to_user, transform_within
+from extension.document.scale import affine_of, millimetres_to_user, transform_within, written
 from extension.drawing.pens import LABEL
+from geometry.affine import Affine
 from geometry.curves.curve import Curve
-from geometry.editing.refinding import compose
 from geometry.editing.retrimming import ON_SEAM
 
 #: Lettering is in its place already where it is within this, millimetres: less than a line is wide.
@@ -154,15 +154,10 @@ def restore_layers(lines: Lines, fresh: Mapping[str, inkex.BaseElement]) -> None
                 element.attrib[attribute] = value
 
 
-def place(layer: inkex.BaseElement, placed: np.ndarray) -> None:
-    """Let millimetres of the layer lie on the page as ``placed`` (2, 3) says."""
+def place(layer: inkex.BaseElement, placed: Affine) -> None:
+    """Let millimetres of the layer lie on the page as ``placed`` says."""
     svg = layer.getroottree().getroot()
     parent = layer.getparent()
     outside = inkex.Transform() if parent is svg else transform_within(parent, svg)
     to_parent = -outside @ millimetres_to_user(svg)
-    layer.attrib["transform"] = written(compose(np.array(to_parent.matrix), placed))
-
-
-def written(matrix: np.ndarray) -> str:
-    """Return a transform to the last bit; inkex would round to six digits."""
-    return "matrix({})".format(" ".join(repr(float(number)) for number in matrix.T.ravel()))
+    layer.attrib["transform"] = written(affine_of(to_parent) @ placed)

@@ -23,7 +23,7 @@ from extension.document.reading import (
     lines_of,
     read_lines,
 )
-from extension.document.scale import transform_within
+from extension.document.scale import affine_of, transform_within, written
 from extension.drafting.fit_sheet import fit_panel
 from extension.drafting.sleeve_sheet import corners_text, draw_sleeve
 from extension.drawing.panels import new_panel, panel_below, settle_panel
@@ -39,12 +39,12 @@ from extension.editing.carrying_over import (
     set_curve,
     update_lettering,
     update_lines,
-    written,
 )
 from extension.editing.truing_sheet import draw_rings, draw_truing_marks, fill_report
 from extension.wording import notes
+from geometry.affine import IDENTITY
 from geometry.curves.curve import Curve
-from geometry.editing.refinding import IDENTITY, Broken, apply
+from geometry.editing.refinding import Broken
 from geometry.editing.retrimming import kept_notches, mirrored, remeasured_tiers
 from geometry.measuring.lengths import read_length
 from geometry.refusal import Refused
@@ -91,7 +91,7 @@ def measure_again(lines: Lines, mirror: str, tolerance: float, scaled: str) -> R
     if outline is not sleeve.outline or not sleeve.seat.is_the_layers:
         outline = aswritten(outline)
     decided = decide_again(sleeve.typed, sleeve.given)
-    tiers = remeasured_tiers(outline, sleeve.tiers, apply(sleeve.seat.growth, sleeve.corners[:2]))
+    tiers = remeasured_tiers(outline, sleeve.tiers, sleeve.seat.growth.apply(sleeve.corners[:2]))
     drawn = [
         line if line.curve is before.curve else line._replace(curve=curve_as_written(line.curve))
         for line, before in zip(tiers.lines, sleeve.tiers)
@@ -184,10 +184,10 @@ def gather(svg: inkex.SvgDocumentElement, sleeve: SleeveInDocument) -> inkex.Bas
     """Return a new layer that holds again what the ungrouped one held, in its order."""
     layer = new_layer(svg, f"Sleeve – {sleeve.label}" if sleeve.label else "Sleeve", "sleeve")
     for element in list(loose_parts(svg)):
-        within = sleeve.lines.base @ transform_within(element, svg)
+        within = affine_of(sleeve.lines.base @ transform_within(element, svg))
         layer.append(element)
-        if np.abs(np.array(within.matrix) - IDENTITY).max() > 1e-9:
-            element.attrib["transform"] = written(np.array(within.matrix))
+        if np.abs(np.subtract(within, IDENTITY)).max() > 1e-9:
+            element.attrib["transform"] = written(within)
         else:
             element.attrib.pop("transform", None)
     for element in list(layer):
@@ -226,7 +226,7 @@ def update_seam(now: Remeasured, lines: Lines) -> None:
 
 def update_tiers(now: Remeasured, lines: Lines) -> None:
     """Bring every tier line to the seam, with its number, length and label."""
-    for element, tier, before, as_drawn in zip(now.sleeve.tier_elements, now.tiers, now.sleeve.tiers, now.sleeve.tiers_as_drawn):
+    for (element, before, as_drawn), tier in zip(now.sleeve.drawn_tiers, now.tiers):
         label = label_of(element)
         if not label or label.startswith("Tier line"):
             element.attrib[LABEL] = f"Tier line {tier.number}"
@@ -244,7 +244,7 @@ def update_body(now: Remeasured, lines: Lines) -> None:
         there = curve_from_path(element, lines.transform(element))[0]
         drawn = now.draft.block.body.closed()
         if len(there) != len(drawn) or np.abs(there.segments - drawn.segments).max() > ALONE:
-            set_curve(element, there.transformed(seat.inward), lines)
+            set_curve(element, there.transformed(seat.inward.matrix), lines)
 
 
 # --- the report ---------------------------------------------------------------------------------------
@@ -288,7 +288,7 @@ def grown(sleeve: SleeveInDocument) -> tuple[float, float]:
         before = [float(number) for number in (text_of(sleeve.seam_element, "grown") or "1 1").split()]
     except ValueError:
         before = [1.0, 1.0]
-    across, down = np.hypot(*sleeve.seat.growth[:, :2]) * before
+    across, down = np.multiply(sleeve.seat.growth.factors, before)
     return float(across), float(down)
 
 
@@ -301,7 +301,7 @@ def mark_trouble(lines: Lines, broken: Broken) -> None:
     draw_rings(aside, [(place, notes.HERE) for place in broken.places], asks=broken.asks)
     marks = aside.layers()[MARKS_LAYER]
     if lines.layer is None:
-        marks.attrib["transform"] = written(np.array((-lines.base).matrix))
+        marks.attrib["transform"] = written(affine_of(-lines.base))
     update_lettering(lines.svg if lines.layer is None else lines.layer, lines.all(MARKS_LAYER), marks, may_add=True, all_anew=True)
 
 

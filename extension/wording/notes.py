@@ -140,18 +140,6 @@ def moved_tiers(count: int) -> str:
     )
 
 
-def scaled(across: float, down: float) -> str:
-    """Return the question that a sleeve of another size than drafted asks; factors across and down."""
-    size = f"{across:.1%}" if abs(across - down) < 5e-4 else f"{across:.1%} in width and {down:.1%} in length"
-    return (
-        f"This sleeve measures {size} of what was drafted: it was scaled, or the scale of the document was changed."
-        " Was that meant? It changes the size of the person whom the sleeve fits. Choose in Re-measure After Editing…, under “If the sleeve was scaled”:\n\n"
-        "• “It was meant” keeps the new size, with allowances and notches at their true size. The body measurements stay as"
-        " typed, and the report says how the sleeve fits them now.\n"
-        "• “Take the scale back” gives the sleeve its drafted size again, with all your edits."
-    )
-
-
 # --- the truing report ----------------------------------------------------------------------------
 
 VERDICTS = {"good": "good", "look": "look here", "wrong": "put right"}
@@ -284,9 +272,6 @@ def grown(across: float, down: float) -> str:
 
 #: Beside a ring where the Seam line can't be measured, and what is said with it.
 HERE = "here"
-MARKED = "The drawing is now marked where it is; nothing else was changed."
-SEE_WHERE = "Re-measure After Editing… marks where it is."
-
 
 WHAT_PRINTS = "Hidden layers are not printed. Whatever else stands inside the frame of a sheet is."
 

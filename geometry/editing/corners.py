@@ -7,7 +7,7 @@ corners as it has sharp nodes to spare, they are those.  Where that leaves a cho
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple, Optional
+from typing import NamedTuple
 
 import numpy as np
 
@@ -52,7 +52,7 @@ class Doubt(NamedTuple):
 class Choice(NamedTuple):
     """For each corner its node, all in the order in which the line runs; those that are ``lost``; and what must be asked."""
 
-    nodes: tuple[Optional[int], ...]
+    nodes: tuple[int | None, ...]
     lost: tuple[int, ...]
     doubts: tuple[Doubt, ...]
 
@@ -258,7 +258,7 @@ def _in_order_around(pairs: Sequence[tuple[int, int]], count: int, corners: dict
     return best[1]
 
 
-def least_in_order(cost: Array) -> list[Optional[int]]:
+def least_in_order(cost: Array) -> list[int | None]:
     """Return for each row of ``cost`` (k, n) a column, ascending around the ring, or None at the cost
     :data:`LOST`, of least total cost.
     """
@@ -270,7 +270,7 @@ def least_in_order(cost: Array) -> list[Optional[int]]:
         take = np.column_stack([np.full(n, np.inf), best[row, :, :-1] + turned[row]])
         best[row + 1] = np.minimum.accumulate(np.minimum(take, best[row] + LOST), axis=1)
     start, j = int(np.argmin(best[k, :, n])), n
-    chosen: list[Optional[int]] = []
+    chosen: list[int | None] = []
     for row in range(k, 0, -1):
         while j and best[row, start, j] == best[row, start, j - 1]:
             j -= 1

@@ -9,11 +9,14 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
+import numpy.typing as npt
 
+from geometry.affine import IDENTITY, Affine
+from geometry.curves.arrays import Array
 from geometry.curves.curve import Curve
 from geometry.editing.corners import AT_PLACE, LOOSE, SHARP, Before, Choice, choose_corners
 from geometry.editing.corners import distances as _distances
-from geometry.refusal import Refused
+from geometry.refusal import Fact, Problem, Refused
 from geometry.sleeve.outline import CORNERS, EDGES, Outline
 
 #: Ends of open pieces this near belong together, millimetres: what a hand can't see on paper.
@@ -29,7 +32,9 @@ SAMPLES = 2000
 #: A scale estimated from corners that also wander is no better than this: less is no scale at all.
 ESTIMATE = 0.01
 
-IDENTITY = np.array([[1.0, 0.0, 0.0], [0.0, 1.0, 0.0]])
+
+#: No rings.
+_NOWHERE: Array = np.empty((0, 2))
 
 
 class Broken(Refused):
@@ -38,22 +43,23 @@ class Broken(Refused):
     Where it ``asks``, rings are drawn there of which she deletes those that are not meant.
     """
 
-    def __init__(self, sentence: str, places: Sequence[Sequence[float]], asks: bool = False):
-        super().__init__(sentence)
-        self.asks = asks
-        self.places = np.asarray(places, dtype=float).reshape(-1, 2)
+    asks = False
+
+    def __init__(self, rule: str, places: npt.ArrayLike, **facts: Fact) -> None:
+        super().__init__(rule, **facts)
+        self.places: Array = np.asarray(places, dtype=float).reshape(-1, 2)
 
 
 class Refound(NamedTuple):
-    """An outline in the frame in which it was drawn, and the ``motion`` (2, 3) that takes it from there
-    to where the line was found: :data:`IDENTITY` unless she moved the line as a whole.
+    """An outline in the frame in which it was drawn, and the ``motion`` that takes it from there to where
+    the line was found: :data:`IDENTITY` unless she moved the line as a whole.
     """
 
     outline: Outline
-    motion: np.ndarray
+    motion: Affine
 
 
-def refind(pieces: Sequence[Curve], corners: np.ndarray, drawn: Curve | None = None, rings: np.ndarray = np.empty((0, 2))) -> Refound:
+def refind(pieces: Sequence[Curve], corners: Array, drawn: Curve | None = None, rings: Array = _NOWHERE) -> Refound:
     """Return the outline that the ``pieces`` of a Seam line make, whatever their direction and start.
 
     ``corners`` (6, 2) are where the corners were, in the order of :data:`CORNERS`, ``drawn`` is the line as it was
@@ -63,20 +69,18 @@ def refind(pieces: Sequence[Curve], corners: np.ndarray, drawn: Curve | None = N
     ring = ring_of(pieces)
     crossings = ring.self_crossings()
     if crossings:
-        raise Broken(
-            f"The Seam line crosses or touches itself in {_count(len(crossings), 'place')}. Pull it apart there.",
-            [crossing.point for crossing in crossings],
-        )
+        rule = "seam line crosses itself once" if len(crossings) == 1 else "seam line crosses itself"
+        raise Broken(rule, [crossing.point for crossing in crossings], count=len(crossings))
     if ring.signed_area() < 0:
         ring = ring.reversed()
     turns = turning(ring)
     motion = whole_motion(ring.nodes[:-1], np.abs(turns), corners)
     before = line_before(drawn, corners)
-    choice = choose_corners(ring.nodes[:-1], turns, before._replace(nodes=apply(motion, before.nodes)), rings)
-    places = _nodes_of(choice, ring.nodes[:-1], apply(motion, corners))
+    choice = choose_corners(ring.nodes[:-1], turns, before._replace(nodes=motion.apply(before.nodes)), rings)
+    places = _nodes_of(choice, ring.nodes[:-1], motion.apply(corners))
     outline = cut_at(ring, places)
-    if motion is not IDENTITY:
-        outline = outline.transformed(inverse(motion))
+    if motion != IDENTITY:
+        outline = outline.transformed(motion.inverse().matrix)
     return Refound(outline, motion)
 
 
@@ -87,16 +91,10 @@ def ring_of(pieces: Sequence[Curve]) -> Curve:
     """Return the pieces, in whatever order and direction, joined end to end to one closed curve."""
     closed = [piece for piece in pieces if _gap(piece) <= JOINT]
     if len(closed) > 1:
-        raise Broken(
-            f"There are {len(closed)} closed Seam lines in this sleeve. Delete all but the one that counts.",
-            [piece.start for piece in closed],
-        )
+        raise Broken("several closed seam lines", [piece.start for piece in closed], count=len(closed))
     if closed and len(pieces) > 1:
         strays = [piece for piece in pieces if piece is not closed[0]]
-        raise Broken(
-            "Beside the closed Seam line there are stray pieces of one. Delete or join them.",
-            [piece.point(len(piece) / 2) for piece in strays],
-        )
+        raise Broken("stray pieces of a seam line", [piece.point(len(piece) / 2) for piece in strays])
     chain, rest = [pieces[0]], list(pieces[1:])
     while rest:
         here = chain[-1].end
@@ -114,7 +112,7 @@ def ring_of(pieces: Sequence[Curve]) -> Curve:
     return _without_specks(segments)
 
 
-def _without_specks(segments: np.ndarray) -> Curve:
+def _without_specks(segments: Array) -> Curve:
     """Return the ring without pieces too short to see, which close a gap and turn wildly."""
     long = np.ptp(segments, axis=1).max(axis=1) > AT_PLACE
     if not long.all() and long.sum() > 1:
@@ -127,37 +125,34 @@ def _gap(piece: Curve) -> float:
     return float(np.hypot(*(piece.end - piece.start)))
 
 
-def _open_at(one: np.ndarray, other: np.ndarray) -> Broken:
+def _open_at(one: Array, other: Array) -> Broken:
     apart = float(np.hypot(*(one - other)))
-    return Broken(
-        f"The Seam line does not close: there is a gap of {apart:.1f} mm."
-        " Join the two end nodes there (node tool, Join selected nodes).",
-        [one, other],
-    )
+    return Broken("seam line open", [one, other], gap=apart)
 
 
 # --- how the line turns, and where it went as a whole -------------------------------------------------
 
 
-def turning(ring: Curve) -> np.ndarray:
+def turning(ring: Curve) -> Array:
     """Return by how many degrees the closed ``ring`` turns around each of its nodes, clockwise on screen positive."""
     each = max(8, SAMPLES // len(ring))
     points = ring.point(np.arange(len(ring) * each + 1) / each)
     along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
     nodes, at, whole = points[:-1:each], along[:-1:each], along[-1]
 
-    def point(s: np.ndarray) -> np.ndarray:
+    def point(s: Array) -> Array:
         s = s % whole
         return np.stack([np.interp(s, along, points[:, 0]), np.interp(s, along, points[:, 1])], axis=1)
 
     arm = min(ARM, whole / 50)
     arriving, leaving = nodes - point(at - arm), point(at + arm) - nodes
     cross = arriving[:, 0] * leaving[:, 1] - arriving[:, 1] * leaving[:, 0]
-    return np.degrees(np.arctan2(cross, (arriving * leaving).sum(axis=1)))
+    degrees: Array = np.degrees(np.arctan2(cross, (arriving * leaving).sum(axis=1)))
+    return degrees
 
 
-def whole_motion(nodes: np.ndarray, turns: np.ndarray, corners: np.ndarray) -> np.ndarray:
-    """Return the affine map (2, 3) by which she moved, turned or scaled the line as a whole, or the identity.
+def whole_motion(nodes: Array, turns: Array, corners: Array) -> Affine:
+    """Return the affine map by which she moved, turned or scaled the line as a whole, or the identity.
 
     As a whole means that at least four of the ``corners`` agree on it (five, after simplifying), all
     six where it stretches the line out of shape; and that hardly any has stayed in its place.
@@ -170,7 +165,7 @@ def whole_motion(nodes: np.ndarray, turns: np.ndarray, corners: np.ndarray) -> n
         for shift in range(len(sharp)):
             found = np.roll(sharp, shift, axis=0)
             motion = _fit(corners, found)
-            if np.hypot(*(apply(motion, corners) - found).T).max() <= AT_PLACE and np.linalg.det(motion[:, :2]) > 0:
+            if np.hypot(*(motion.apply(corners) - found).T).max() <= AT_PLACE and not motion.mirrors:
                 return motion
     if stayed >= 2:
         return IDENTITY
@@ -182,20 +177,20 @@ def whole_motion(nodes: np.ndarray, turns: np.ndarray, corners: np.ndarray) -> n
     loose = _agreed_similarity(sharp, corners, LOOSE, least=5)
     if loose is None:
         return IDENTITY
-    scale = float(np.sqrt(np.linalg.det(loose[:, :2])))
+    scale = float(np.sqrt(np.linalg.det(loose.linear)))
     if abs(scale - 1) <= ESTIMATE:
         middle = corners.mean(axis=0)
-        turn = loose[:, :2] / scale
-        loose = np.column_stack([turn, apply(loose, middle[None])[0] - turn @ middle])
+        turn = loose.linear / scale
+        return Affine.of(np.column_stack([turn, loose.apply(middle[None])[0] - turn @ middle]))
     return loose
 
 
-def _near(nodes: np.ndarray, corners: np.ndarray, within: float) -> int:
+def _near(nodes: Array, corners: Array, within: float) -> int:
     """Return how many corners have a node within this distance."""
     return int((_distances(corners, nodes).min(axis=1) <= within).sum())
 
 
-def _agreed_similarity(sharp: np.ndarray, corners: np.ndarray, within: float, least: int) -> np.ndarray | None:
+def _agreed_similarity(sharp: Array, corners: Array, within: float, least: int) -> Affine | None:
     """Return the turn, scale and shift that brings most corners, at least ``least``, onto sharp nodes.
 
     Every pair of corners is tried on every pair of nodes (Fischler and Bolles 1981, Communications of
@@ -218,45 +213,19 @@ def _agreed_similarity(sharp: np.ndarray, corners: np.ndarray, within: float, le
     kept = apart.min(axis=1) <= within
     matrix = np.column_stack([z[kept], np.ones(kept.sum())])
     (r, s), *_ = np.linalg.lstsq(matrix, w[apart.argmin(axis=1)][kept], rcond=None)
-    return np.array([[r.real, -r.imag, s.real], [r.imag, r.real, s.imag]])
+    return Affine.of([[r.real, -r.imag, s.real], [r.imag, r.real, s.imag]])
 
 
-def _fit(source: np.ndarray, target: np.ndarray) -> np.ndarray:
-    """Return the affine map (2, 3) that takes ``source`` (k, 2) nearest to ``target``, by least squares."""
+def _fit(source: Array, target: Array) -> Affine:
+    """Return the affine map that takes ``source`` (k, 2) nearest to ``target``, by least squares."""
     solved, *_ = np.linalg.lstsq(np.column_stack([source, np.ones(len(source))]), target, rcond=None)
-    return solved.T
-
-
-def apply(matrix: np.ndarray, points: np.ndarray) -> np.ndarray:
-    """Return ``points`` (k, 2) taken through an affine ``matrix`` (2, 3)."""
-    return points @ matrix[:, :2].T + matrix[:, 2]
-
-
-def compose(after: np.ndarray, before: np.ndarray) -> np.ndarray:
-    """Return the affine map that takes points through ``before``, then ``after`` (all (2, 3))."""
-    return np.column_stack([after[:, :2] @ before[:, :2], after[:, :2] @ before[:, 2] + after[:, 2]])
-
-
-def inverse(matrix: np.ndarray) -> np.ndarray:
-    """Return the inverse of an affine ``matrix`` (2, 3)."""
-    back = np.linalg.inv(matrix[:, :2])
-    return np.column_stack([back, -back @ matrix[:, 2]])
-
-
-def rigid_part(matrix: np.ndarray, about: np.ndarray) -> np.ndarray:
-    """Return the turn and shift nearest to an affine ``matrix``, agreeing with it at the point ``about``.
-
-    A mirror image stays one.  By the polar decomposition (Golub and Van Loan, Matrix Computations, 6.4.1).
-    """
-    left, _, right = np.linalg.svd(matrix[:, :2])
-    turn = left @ right
-    return np.column_stack([turn, apply(matrix, about[None])[0] - turn @ about])
+    return Affine.of(solved.T)
 
 
 # --- which nodes are the corners ----------------------------------------------------------------------
 
 
-def line_before(drawn: Curve | None, corners: np.ndarray) -> Before:
+def line_before(drawn: Curve | None, corners: Array) -> Before:
     """Return the nodes of the Seam line as it was ``drawn``, with its ``corners`` (6, 2); these alone where it is not known."""
     if drawn is not None:
         ring = drawn if drawn.signed_area() > 0 else drawn.reversed()
@@ -268,7 +237,7 @@ def line_before(drawn: Curve | None, corners: np.ndarray) -> Before:
     return Before(corners, tuple(range(len(corners))))
 
 
-def _nodes_of(choice: Choice, nodes: np.ndarray, corners: np.ndarray) -> list[int]:
+def _nodes_of(choice: Choice, nodes: Array, corners: Array) -> list[int]:
     """Return the nodes that were chosen.  Raises :class:`Broken` where one is lost, or she must be asked."""
     if choice.lost:
         raise _lost([CORNERS[k] for k in choice.lost], corners[list(choice.lost)])
@@ -277,40 +246,31 @@ def _nodes_of(choice: Choice, nodes: np.ndarray, corners: np.ndarray) -> list[in
     return [node for node in choice.nodes if node is not None]
 
 
-def _in_doubt(choice: Choice, nodes: np.ndarray) -> Broken:
+def _in_doubt(choice: Choice, nodes: Array) -> Broken:
     asked = [k for doubt in choice.doubts for k in doubt.corners]
     could = [node for doubt in choice.doubts for node in doubt.nodes]
-    names = _listed([CORNERS[k] for k in asked])
+    one = {"corner": CORNERS[asked[0]]} if len(asked) == 1 else {"corners": _listed([CORNERS[k] for k in asked])}
     if len(could) == len(asked):
-        many = len(asked) > 1
-        sentence = (
-            f"Is this the {names} corner of the Seam line? The ringed node{'s lie' if many else ' lies'} far along an edge from where"
-            f" {'they were' if many else 'it was'}. If so, run Re-measure After Editing… again; if not, add a corner node where"
-            f" {'they were' if many else 'it was'}, or undo."
-        )
+        broken = Broken("is this the corner" if len(asked) == 1 else "are these the corners", nodes[could], **one)
+    elif len(asked) == 1:
+        broken = Broken("corner in doubt", nodes[could], count=len(could), **one)
     else:
-        sentence = (
-            f"{len(could)} nodes could be the {names} corner{'s' if len(asked) > 1 else ''} of the Seam line, which"
-            f" {'are' if len(asked) > 1 else 'is'} no longer where {'they were' if len(asked) > 1 else 'it was'}."
-            f" Delete the rings at those that are not, so that {len(asked)} ring{'s' if len(asked) > 1 else ''} stay{'' if len(asked) > 1 else 's'},"
-            " and run Re-measure After Editing… again."
-        )
-    return Broken(sentence, nodes[could], asks=True)
+        broken = Broken("corners in doubt", nodes[could], count=len(could), asked=len(asked), **one)
+    broken.asks = True
+    return broken
 
 
-def _listed(names: Sequence[str]) -> str:
-    return " and ".join(filter(None, [", ".join(names[:-1]), names[-1]]))
+def _listed(names: Sequence[str]) -> Fact:
+    listed: Fact = names[0]
+    for name in names[1:-1]:
+        listed = Problem("list goes on", {"before": listed, "next": name})
+    return Problem("list ends", {"before": listed, "last": names[-1]}) if len(names) > 1 else listed
 
 
-def _lost(names: list[str], places: np.ndarray) -> Broken:
-    listed = _listed(names)
-    many = len(names) > 1
-    return Broken(
-        f"The Seam line has lost the {listed} corner{'s' if many else ''}: there is no node that turns where"
-        f" {'they were' if many else 'it was'}. Add a corner node there, or undo until"
-        f" {'they are' if many else 'it is'} back.",
-        places,
-    )
+def _lost(names: Sequence[str], places: Array) -> Broken:
+    if len(names) == 1:
+        return Broken("corner lost", places, corner=names[0])
+    return Broken("corners lost", places, corners=_listed(names))
 
 
 def cut_at(ring: Curve, places: Sequence[int]) -> Outline:
@@ -320,5 +280,3 @@ def cut_at(ring: Curve, places: Sequence[int]) -> Outline:
     return Outline({name: turned.between(a, b) for name, a, b in zip(EDGES, cuts, cuts[1:])})
 
 
-def _count(number: int, word: str) -> str:
-    return f"{number} {word}{'s' if number != 1 else ''}"

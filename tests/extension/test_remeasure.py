@@ -516,6 +516,20 @@ def test_a_line_off_the_sleeve_is_left_and_reported(drafted, again):
     assert len(parts(root, "truing mark")) >= 1
 
 
+@pytest.mark.parametrize("name", ["tier line", "level line"])
+def test_every_line_of_a_kind_may_be_deleted(name, drafted, again):
+    def without(root):
+        for element in parts(root, name):
+            element.getparent().remove(element)
+
+    answer = again(edited(drafted, edits.bulge_front, without))
+    assert answer.said == "" and not parts(answer.root, name)
+    lettering = part(answer.root, {"tier line": "tier lengths layer", "level line": "level widths layer"}[name])
+    assert not list(lettering.iter(f"{SVG}text")), "nothing is left to be lettered"
+    assert len(parts(answer.root, "seam line")) == 1
+    assert again(answer.text).text == ""
+
+
 # --- which sleeve ---------------------------------------------------------------------------------------
 
 

@@ -10,7 +10,7 @@ from extension.wording import job
 from geometry.curves.curve import Curve
 from geometry.editing.retrimming import Tiers, remeasured_tiers
 from geometry.refusal import Refused
-from geometry.sleeve.allowances import cutting_line
+from geometry.sleeve.draft import cut_around
 from geometry.sleeve.settling import Settled
 
 
@@ -32,7 +32,7 @@ def tiers_now(sleeve: SleeveInDocument) -> Tiers:
 def cutting_line_now(sleeve: SleeveInDocument, settled: Settled) -> Curve:
     """Return the cutting line as drawn while the drawing is up to date, else anew around the edited Seam line."""
     drawn = None if sleeve.edited else _drawn_cutting_line(sleeve)
-    return cutting_line(sleeve.outline, settled.allowances, settled.folded) if drawn is None else drawn
+    return cut_around(sleeve.outline, settled) if drawn is None else drawn
 
 
 def _drawn_cutting_line(sleeve: SleeveInDocument) -> Curve | None:

@@ -152,8 +152,8 @@ class SleeveInDocument(NamedTuple):
 
     @property
     def tiers(self) -> list[TierLine]:
-        """The tier lines in the sleeve's frame."""
-        return [tier.line for tier in self.drawn_tiers]
+        """The tier lines in the sleeve's frame, each with what of it runs over openings."""
+        return [tier.line._replace(open=self.outline.open_length(tier.line.curve)) for tier in self.drawn_tiers]
 
 
 # --- which sleeve -------------------------------------------------------------------------------------

@@ -16,7 +16,7 @@ from geometry.curves.curve import Curve
 from geometry.editing.retrimming import Tiers
 from geometry.measuring.lengths import write_length
 from geometry.refusal import Refused
-from geometry.sleeve.marks import TierLine
+from geometry.sleeve.marks import TierLine, hem_around
 from geometry.sleeve.outline import Outline
 
 #: The ways to make a tier.
@@ -103,7 +103,7 @@ def spacings(outline: Outline, lines: Sequence[TierLine]) -> list[float]:
     Raises :class:`Refused` where two lines touch or cross, or one lies on or below the hem.
     """
     found = []
-    followed = [_across(line.curve) for line in lines] + [_across(outline.edge("hem"))]
+    followed = [_across(line.curve) for line in lines] + [_across(hem_around(outline))]
     names = [f"tier line {line.number}" for line in lines[1:]] + ["the hem"]
     for upper, other, above, below in zip(lines, names, followed, followed[1:]):
         least, greatest = _gaps(above, below)

@@ -5,7 +5,7 @@ met edge to edge (a vent) they take in the mouth, and the edge is as long as wha
 """
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -143,8 +143,3 @@ def _over(line: Curve, opening: Opening) -> float:
         return line.between(t[0], t[1]).length() if t[1] > t[0] else 0.0
     return 0.0
 
-
-def all_openings(edges: Sequence[Curve]) -> Iterator[Opening]:
-    """Yield the openings of several edges."""
-    for edge in edges:
-        yield from openings_of(edge)

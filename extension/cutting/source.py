@@ -5,7 +5,8 @@ import inkex
 import numpy as np
 
 from extension.document.paths import curve_from_path
-from extension.document.reading import Scaled, SleeveInDocument, find_sleeve, read_sleeve
+from extension.document.reading import Scaled, SleeveInDocument
+from extension.editing.door import cutting_line_as_drawn, sleeve_to_plan
 from extension.wording import job
 from geometry.curves.curve import Curve
 from geometry.editing.retrimming import Tiers, remeasured_tiers
@@ -17,7 +18,7 @@ from geometry.sleeve.settling import Settled
 def sleeve_now(svg: inkex.SvgDocumentElement) -> SleeveInDocument:
     """Return the sleeve that is meant.  Raises :class:`Refused` with a sentence, also where it was scaled."""
     try:
-        return read_sleeve(find_sleeve(svg))
+        return sleeve_to_plan(svg)
     except Scaled as scaled:
         raise Refused(job.SCALED) from scaled
 
@@ -31,7 +32,7 @@ def tiers_now(sleeve: SleeveInDocument) -> Tiers:
 
 def cutting_line_now(sleeve: SleeveInDocument, settled: Settled) -> Curve:
     """Return the cutting line as drawn while the drawing is up to date, else anew around the edited Seam line."""
-    drawn = None if sleeve.edited else _drawn_cutting_line(sleeve)
+    drawn = None if sleeve.edited or not cutting_line_as_drawn(sleeve, settled) else _drawn_cutting_line(sleeve)
     return cut_around(sleeve.outline, settled) if drawn is None else drawn
 
 

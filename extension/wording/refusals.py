@@ -269,6 +269,16 @@ DOCUMENT: Mapping[str, str] = {
     "number lost": "“{called}” has lost what it needs to know ({name}): draw the sleeve again.",
     "number unreadable": "“{called}” says “{typed}”, which is no number, ({name}): draw the sleeve again.",
     "sleeve scaled": f"This sleeve measures {{across:.1%}} of what was drafted{_WAS_IT_MEANT}",
+    "sleeve skewed": f"This sleeve was skewed: it leans by {{lean}}, at {{across:.1%}} in width and {{down:.1%}} in length of what was drafted{_WAS_IT_MEANT}",
+    "degrees": "{degrees} tenths of a degree",
+    "sleeve turned over": "This sleeve lies mirrored: front and back have changed places, and its lettering can't be read. Was that meant? Choose in"
+    " Re-measure After Editing…, under “If the sleeve was scaled”: “It was meant” leaves it so, “Take the scale back” turns it over again.",
+    "drawing unreadable": "This sleeve holds numbers that are none, or is squeezed flat by a group around it. Undo until it is as it was,"
+    " or draft the sleeve again.",
+    "not re-measured": "This sleeve was edited since it was drafted or re-measured ({what}), so its Cutting line and lengths are those from before."
+    " Run Re-measure After Editing… first.",
+    "put right first": "Put right first: {what}. Run Re-measure After Editing…: its report says how, and rings show where. If it is meant so,"
+    " plan again after that.",
     "sleeve scaled unevenly": f"This sleeve measures {{across:.1%}} in width and {{down:.1%}} in length of what was drafted{_WAS_IT_MEANT}",
     "armholes selected": f"Armhole from the selection: {{selected}} selected, but {{needed}} needed. {_WHICH_ARMHOLES}",
     "no object": "nothing is",

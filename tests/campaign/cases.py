@@ -108,6 +108,7 @@ class Case(NamedTuple):
     done: tuple[str, ...]
     resized: bool
     flipped: bool
+    tiers: int
 
 
 def make(seed: int) -> Case:
@@ -135,7 +136,13 @@ def make(seed: int) -> Case:
     for edit in (*others, *whole, *ends):
         edit(root, lot)
         done.append(edit.__name__)
-    return Case(name, etree.tostring(root).decode(), line, tuple(done), resized, flipped)
+    tiers = sum(e.get("d").upper().count("M") for e in root.iter() if _is_tier(e))
+    return Case(name, etree.tostring(root).decode(), line, tuple(done), resized, flipped, tiers)
+
+
+def _is_tier(element) -> bool:
+    named = (element.get(edits.LABEL) or "").startswith("Tier line ")
+    return element.get("d") is not None and (element.get(f"{OWN}part") == "tier line" or named)
 
 
 def _as_written(line: Line, lot: Random) -> str:
@@ -185,6 +192,9 @@ def try_case(case: Case) -> Verdict:
     root = etree.fromstring(answer.text.encode())
     if not case.line.lost:
         complaints += judge(root, case.line, ALLOWANCES)
+        lines = len(parts(root, "tier line"))
+        if lines != case.tiers:
+            complaints.append(f"tiers: {case.tiers} were drawn, {lines} are left")
     again = run(RemeasureSleeve, answer.text)
     if again.crashed or again.said or again.text:
         complaints.append(f"second run: writes again {again.crashed[-80:]}{again.said[:80]} {_difference(answer.text, again.text)}")

@@ -18,6 +18,10 @@ from geometry.sleeve.truing import WRONG
 CUT_AS_DRAWN = 0.05
 
 
+#: What is told before a plan is made; tier lines that miss or cross are told by the plan itself, edges that run on are for the eye.
+SAID = ("top edge", "underarm seams", "armhole", "level", "hand", "last tier")
+
+
 def sleeve_to_plan(svg: inkex.SvgDocumentElement) -> SleeveInDocument:
     """Return the sleeve that is meant, edited or not.  Raises :class:`Refused`, also for an edited one that must be put right first.
 
@@ -25,7 +29,7 @@ def sleeve_to_plan(svg: inkex.SvgDocumentElement) -> SleeveInDocument:
     """
     sleeve = read_sleeve(find_sleeve(svg))
     if sleeve.edited:
-        wrong = [check for check in checks_of(sleeve) if check.verdict == WRONG]
+        wrong = [check for check in checks_of(sleeve) if check.verdict == WRONG and check.kind in SAID]
         if wrong:
             raise Refused("put right first", what="; ".join(_named(check, sleeve.unit) for check in wrong))
     return sleeve

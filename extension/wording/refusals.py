@@ -242,9 +242,7 @@ CLOTH: Mapping[str, str] = {
 PAPER: Mapping[str, str] = {}
 
 _WHERE_TO_SET_IT = "set its width and height in File > Document Properties, then try again"
-_WHICH_ARMHOLES = (
-    "Select the armhole seam of the front, then that of the back, each a path of one piece from the top edge to the underarm point."
-)
+
 _WAS_IT_MEANT = (
     ": it was scaled, or the scale of the document was changed."
     " Was that meant? It changes the size of the person whom the sleeve fits. Choose in Re-measure After Editing…,"
@@ -280,18 +278,6 @@ DOCUMENT: Mapping[str, str] = {
     "put right first": "Put right first: {what}. Run Re-measure After Editing…: its report says how, and rings show where. If it is meant so,"
     " plan again after that.",
     "sleeve scaled unevenly": f"This sleeve measures {{across:.1%}} in width and {{down:.1%}} in length of what was drafted{_WAS_IT_MEANT}",
-    "armholes selected": f"Armhole from the selection: {{selected}} selected, but {{needed}} needed. {_WHICH_ARMHOLES}",
-    "no object": "nothing is",
-    "one object": "one object is",
-    "objects": "{count} objects are",
-    "armholes both say": "Armhole from the selection: “{one}” and “{other}” both say {side}. Label one of them front and the other back.",
-    "armhole no path": f"Armhole from the selection: “{{called}}” is no path. {_WHICH_ARMHOLES} Ungroup a group; unlink a clone.",
-    "armhole not one piece": f"Armhole from the selection: “{{called}}” is a {{state}}. {_WHICH_ARMHOLES}"
-    " Break a whole bodice apart at its corners first.",
-    "closed line": "closed line",
-    "path of pieces": "path of {count} pieces",
-    "armhole length": "{label}: “{called}” measures {cm:.1f} cm ({inches:.2f} in) at true size. What makes sense is {least:.0f} to {most:.0f} cm."
-    " Check that the bodice is drawn at true size.",
 }
 
 TEMPLATES: Mapping[str, str] = {**MEASURING, **SLEEVE, **EDITING, **CLOTH, **PAPER, **DOCUMENT}

@@ -22,7 +22,7 @@ TURN = 20.0
 LEGS_DIFFER, LEGS_SHARE = 3.0, 0.05
 
 #: Beyond its mouth an edge runs on within so many degrees, and its legs meet at no more than so many: else it is a shape.
-RUNS_ON, WIDEST = 40.0, 95.0
+RUNS_ON, WIDEST = 50.0, 95.0
 
 #: A hem that turns to and fro by this many degrees more than it turns in all is wavy.
 TO_AND_FRO = 60.0

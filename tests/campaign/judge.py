@@ -156,6 +156,7 @@ def levels(root, layer, line: Line, bridged: Polygon) -> Iterator[str]:
                 continue
             if abs(path.length(error=1e-6) - width) > 2 * CLOSE:
                 yield f"level {name}: drawn {path.length(error=1e-6):.2f} long, the sleeve is {width:.2f} wide there"
+            width = _cloth(line, y, width)
         if name in lettered and abs(lettered[name] - width) > LETTERED:
             yield f"level {name}: lettered {lettered[name]}, measures {width:.2f}"
     stale = set(lettered) - set(drawn)
@@ -169,6 +170,11 @@ def _width(area: Polygon, y: float) -> float | None:
     met = area.intersection(LineString([(left - 1, y), (right + 1, y)]))
     pieces = [g for g in getattr(met, "geoms", [met]) if g.length > 1e-6]
     return max((g.length for g in pieces), default=None)
+
+
+def _cloth(line: Line, y: float, width: float) -> float:
+    """The width without what lies over openings in the hem or the top edge."""
+    return width - _over_openings(np.array([(-2000.0, y), (2000.0, y)]), line)
 
 
 # --- what is lettered -------------------------------------------------------------------------------------

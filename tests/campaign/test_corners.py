@@ -41,6 +41,6 @@ def try_corners(seed: int) -> tuple[str, tuple[str, ...], str]:
 
 
 def test_no_corner_is_guessed():
-    answers = [try_corners(seed) for seed in range(1500)]
+    answers = [try_corners(seed) for seed in range(900)]
     assert [answer for answer in answers if answer[0] == "wrong"] == []
-    assert Counter(answer[0] for answer in answers)["right"] > 1000
+    assert Counter(answer[0] for answer in answers)["right"] > 600

@@ -7,7 +7,6 @@ import numpy as np
 from extension.document.paths import curve_from_path
 from extension.document.reading import Scaled, SleeveInDocument
 from extension.editing.door import cutting_line_as_drawn, sleeve_to_plan
-from extension.wording import job
 from geometry.curves.curve import Curve
 from geometry.editing.retrimming import Tiers, remeasured_tiers
 from geometry.refusal import Refused
@@ -16,11 +15,11 @@ from geometry.sleeve.settling import Settled
 
 
 def sleeve_now(svg: inkex.SvgDocumentElement) -> SleeveInDocument:
-    """Return the sleeve that is meant.  Raises :class:`Refused` with a sentence, also where it was scaled."""
+    """Return the sleeve that is meant.  Raises :class:`Refused` where none is, or where it was scaled."""
     try:
         return sleeve_to_plan(svg)
     except Scaled as scaled:
-        raise Refused(job.SCALED) from scaled
+        raise Refused("scaled before planning") from scaled
 
 
 def tiers_now(sleeve: SleeveInDocument) -> Tiers:

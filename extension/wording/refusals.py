@@ -236,6 +236,57 @@ CLOTH: Mapping[str, str] = {
         "{problem} 1 lies flat without gathers, 4 is usual for soft net: count how many times the length of the line a strip is."
     ),
     "layers out of range": "{problem} A tier needs at least one layer; delete its tier line to leave it out.",
+    # tier lines
+    "no tier lines": "This sleeve has no tier lines any more. Undo until they are back, or draft the sleeve again.",
+    "tier line adrift": (
+        "Tier line {tier} does not run from one side of the sleeve to the other. Move it back between the armhole or underarm seams,"
+        " or delete it, then plan again."
+    ),
+    "tier line touches": (
+        "Tier line {tier} touches or crosses {other}, so that no tier fits between them. Move one of the two, then plan again."
+    ),
+    "another tier line": "tier line {tier}",
+    "the hem": "the hem",
+    # tiers
+    "more contrast than layers": (
+        "Contrast layers: tier {tier} has {layers} layers, so that {contrast} of them can’t be in contrast. Give fewer, or more layers."
+    ),
+    "flounce no fuller than its seam": (
+        "Fullness: {fullness:g} was read for tier {tier}, but a circular flounce must be fuller at its edge than where it is sewn on"
+        " ({ratio:g}). Give a greater fullness, or a smaller inner arc."
+    ),
+    "flounce too tight": (
+        "Fullness: {fullness:g} was read for tier {tier}, but with a drop of {drop} the inner circle of the flounce would be too small"
+        " to cut. What can be cut is a fullness up to {most:g}; for more, make the tier longer or gather it a little (inner arc above 1)."
+    ),
+    # cloth
+    "net": "Net",
+    "contrast": "Contrast",
+    "base": "Base",
+    "lining": "Lining",
+    "cloth too narrow for a flounce": (
+        "Net: {width} of usable width is too narrow for the flounce of tier {tier}. Choose wider net, a greater fullness (smaller"
+        " circles) or a shorter drop."
+    ),
+    "cloth too narrow for a strip": (
+        "{cloth}: {width} of usable width was read, but the strip of tier {tier} is {strip:up} wide. Choose wider cloth, more tiers or"
+        " a shorter drop."
+    ),
+    "cloth too narrow for a sleeve": (
+        "{cloth}: {width} of usable width was read, but one sleeve with its allowances is {sleeve:up} wide. Choose wider cloth."
+    ),
+    # the sleeve to plan for, and the files
+    "scaled before planning": (
+        "This sleeve is no longer the size it was drafted in: it was scaled, or the scale of the document was changed. Run Extensions >"
+        " Tiered Sleeve > Re-measure After Editing… first, which asks whether that was meant."
+    ),
+    "job sheet folder": (
+        "Job sheet folder: “{folder}” {problem}. Make the folder first, or choose another one with the button; leave it empty to plan"
+        " without files. Nothing was drawn."
+    ),
+    "no folder": "is not a folder",
+    "missing": "does not exist",
+    "not writable": "can’t be written to ({reason})",
 }
 
 #: What belongs to pages and paper.

@@ -158,7 +158,7 @@ def test_the_cap_height_that_would_do_does():
     block = matched(115, 115, cap_height=read_length(written, "cm"))
     assert seams(block) == pytest.approx([115, 115], abs=MATCHED)
     with pytest.raises(Refused):
-        matched(115, 115, cap_height=10 * height + 1)
+        matched(115, 115, cap_height=read_length(written, "cm") + 1)
 
 
 # --- front and back --------------------------------------------------------------------------------

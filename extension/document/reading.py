@@ -15,7 +15,8 @@ from extension.wording import notes
 from geometry.curves.curve import Curve
 from geometry.editing.refinding import IDENTITY, Broken, compose, inverse, refind, rigid_part
 from geometry.editing.retrimming import ON_SEAM
-from geometry.measuring.measurements import DEFAULTS, read_measurements, read_style
+from geometry.measuring.given import Given, read_given
+from geometry.measuring.measurements import DEFAULTS, read_style
 from geometry.refusal import Refused
 from geometry.sleeve.draft import Decided, decide
 from geometry.sleeve.marks import TierLine
@@ -120,7 +121,7 @@ class Seat(NamedTuple):
 class SleeveInDocument(NamedTuple):
     """A sleeve as it is drawn now, in true millimetres of its own frame, see :class:`Seat`.
 
-    ``measured`` holds the measurements it was drafted from (millimetres) and ``typed`` the same as typed;
+    ``given`` holds the measurements it was drafted from and ``typed`` everything as typed;
     ``edited`` says that its lines are no longer as they were last drafted or re-measured; ``seam_as_drawn``
     and ``tiers_as_drawn`` say which are.  ``corners`` are where the corners were then; ``tier_elements`` and
     ``tiers_as_drawn`` go with ``tiers``, one to one.
@@ -128,7 +129,7 @@ class SleeveInDocument(NamedTuple):
 
     layer: inkex.BaseElement | None
     typed: dict
-    measured: dict
+    given: Given
     unit: str
     label: str
     seam_element: inkex.BaseElement
@@ -208,10 +209,10 @@ def read_lines(lines: Lines, scaled: str = "ask") -> SleeveInDocument:
         raise Refused("This sleeve has no Seam line any more. Undo until it is back, or draft the sleeve again.")
     record = read_record(seams[0] if lines.layer is None else lines.layer, seams[0])
     typed = {**DEFAULTS, **record["typed"]}  # an earlier version did not ask everything yet
-    measured = read_measurements(typed, typed["unit"])
+    given = read_given(typed, typed["unit"])
     corners = stored_corners(seams[0])
     if corners is None:
-        corners = corners_of(decide_again(typed, measured).block.seam)
+        corners = corners_of(decide_again(typed, given).block.seam)
     pieces = [curve for seam in seams for curve in curve_from_path(seam, lines.transform(seam))]
     if not pieces:
         raise Refused("The Seam line of this sleeve has no nodes any more. Undo until it is back, or draft the sleeve again.")
@@ -223,7 +224,7 @@ def read_lines(lines: Lines, scaled: str = "ask") -> SleeveInDocument:
     return SleeveInDocument(
         layer=lines.layer,
         typed=typed,
-        measured=measured,
+        given=given,
         unit=typed["unit"],
         label=printable(typed["label"]),
         seam_element=seams[0],
@@ -239,9 +240,9 @@ def read_lines(lines: Lines, scaled: str = "ask") -> SleeveInDocument:
     )
 
 
-def decide_again(typed: dict, measured: dict) -> Decided:
+def decide_again(typed: dict, given: Given) -> Decided:
     """Return what the record decides, before any edit."""
-    return decide(measured, int(typed["tiers"]), typed["spacing_snap"], typed["unit"], read_style(typed))
+    return decide(given, int(typed["tiers"]), typed["spacing_snap"], typed["unit"], read_style(typed))
 
 
 def stored_corners(seam: inkex.BaseElement) -> np.ndarray | None:

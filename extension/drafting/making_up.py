@@ -17,16 +17,16 @@ def making_up(draft: Draft, unit: str) -> list[str]:
 
     sentences = []
     for match in draft.block.matches:
-        sleeve = draft.block.seam.edge(f"{match.side} armhole").length()
+        sleeve = draft.seam.edge(f"{match.side} armhole").length()
         over = sleeve - match.bodice
         differ = "" if abs(over) < EDGE_TO_EDGE else say(abs(over))
         sentences.append(notes.matched(match.side, say(sleeve), say(match.bodice), differ, over > 0))
     for notch in draft.notches:
         bodice = None if notch.from_top_edge_on_bodice is None else say(notch.from_top_edge_on_bodice)
         sentences.append(notes.notch(notch.side, say(notch.from_underarm), say(notch.from_top_edge), bodice))
-    casing = say(draft.allowances["top edge"])
-    if draft.elastic:
-        sentences.append(notes.elastic(casing, say(draft.elastic), f"{draft.style.elastic_ratio:g}"))
-    elif draft.style.finish == "faced":
-        sentences.append(notes.faced(casing if "top edge" in draft.folded else None))
+    settled = draft.settled
+    if settled.elastic:
+        sentences.append(notes.elastic(say(settled.casing), say(settled.elastic), f"{settled.style.elastic_ratio:g}"))
+    elif settled.style.finish == "faced":
+        sentences.append(notes.faced(say(settled.casing) if "top edge" in settled.folded else None))
     return sentences

@@ -27,7 +27,7 @@ def place_sleeve(svg: inkex.SvgDocumentElement, draft: Draft, typed: Mapping[str
     label = printable(typed["label"])
     sheet = Sheet(new_sleeve_layer(svg, f"Sleeve – {label}" if label else "Sleeve"))
     unit = str(typed["unit"])
-    notes = draw_sleeve(sheet, draft, draft.measured, unit, label)
+    notes = draw_sleeve(sheet, draft, unit, label)
     panel_below(notes, fit_panel(sheet.layer, draft.fit, unit))
     write_record(sheet.layer, {"typed": {name: typed[name] for name in ("unit", "label", *DEFAULTS, "tiers", "spacing_snap")}})
     if old is not None:

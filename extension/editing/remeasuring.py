@@ -46,8 +46,7 @@ from extension.wording import notes
 from geometry.curves.curve import Curve
 from geometry.editing.refinding import IDENTITY, Broken, apply
 from geometry.editing.retrimming import kept_notches, mirrored, remeasured_tiers
-from geometry.measuring.lengths import HalfTypedLength, UnreadableLength, read_length
-from geometry.measuring.measurements import Unfinished
+from geometry.measuring.lengths import read_length
 from geometry.refusal import Refused
 from geometry.sleeve.draft import Draft, draft_on
 from geometry.sleeve.marks import TierLine, body_level_line, notches
@@ -91,7 +90,7 @@ def measure_again(lines: Lines, mirror: str, tolerance: float, scaled: str) -> R
     outline = sleeve.outline if mirror == "none" else mirrored(sleeve.outline, mirror.partition("_")[0])
     if outline is not sleeve.outline or not sleeve.seat.is_the_layers:
         outline = aswritten(outline)
-    decided = decide_again(sleeve.typed, sleeve.measured)
+    decided = decide_again(sleeve.typed, sleeve.given)
     tiers = remeasured_tiers(outline, sleeve.tiers, apply(sleeve.seat.growth, sleeve.corners[:2]))
     drawn = [
         line if line.curve is before.curve else line._replace(curve=curve_as_written(line.curve))
@@ -169,9 +168,10 @@ def draw_aside(now: Remeasured, levels: set) -> Aside:
     Of the levels only those are drawn whose line she has kept.
     """
     aside = Aside()
-    block, unit = now.draft.block, now.sleeve.unit
-    shown = now.draft._replace(block=block._replace(levels=tuple(level for level in block.levels if level.name in levels)))
-    notes = draw_sleeve(aside, shown, shown.measured, unit, now.sleeve.label)
+    decided, unit = now.draft.decided, now.sleeve.unit
+    block = decided.block._replace(levels=tuple(level for level in decided.block.levels if level.name in levels))
+    shown = now.draft._replace(decided=decided._replace(block=block))
+    notes = draw_sleeve(aside, shown, unit, now.sleeve.label)
     panel_below(notes, fit_panel(aside.layer, shown.fit, unit))
     draw_truing_marks(aside, now.checks)
     return aside
@@ -209,7 +209,7 @@ def loose_parts(svg: inkex.SvgDocumentElement) -> Iterator[inkex.BaseElement]:
 
 def update_seam(now: Remeasured, lines: Lines) -> None:
     """Redraw the Seam line where it was mirrored or its frame has changed, and note how it is now."""
-    sleeve, outline = now.sleeve, now.draft.block.seam
+    sleeve, outline = now.sleeve, now.draft.seam
     seams = lines.all("seam line")
     element, changed = seams[0], outline is not sleeve.outline
     if changed:
@@ -273,8 +273,7 @@ def remarks_on(now: Remeasured, lines: Lines) -> list[str]:
     """Return what the report should say beside its checks: what was deleted, and a scale that was meant."""
     names = [part.capitalize() for part in ("cutting line", "body line", "grain line", "front notch", "back notch") if not lines.all(part)]
     kept = {level_of(element) for element in lines.all("level line")}
-    block = now.draft.block
-    drawn = (level for level in block.levels if body_level_line(block.seam, level) is not None)
+    drawn = (level for level in now.draft.block.levels if body_level_line(now.draft.seam, level) is not None)
     names += [f"{level.name.capitalize()} level" for level in drawn if level.name not in kept]
     remarks = [notes.gone(names)] if names else []
     across, down = now.grown
@@ -310,10 +309,8 @@ def read_tolerance(text: str) -> float:
     """Return the truing tolerance in millimetres.  Raises as :func:`geometry.measuring.measurements.read_measurements`."""
     try:
         tolerance = read_length(text, "mm")
-    except HalfTypedLength as error:
-        raise Unfinished(str(error)) from error
-    except UnreadableLength as error:
-        raise Refused(f"Truing tolerance: {error}. {notes.tolerance_range(MOST_TOLERANCE)}") from error
+    except Refused as refusal:
+        raise Refused("tolerance unreadable", problem=refusal.problems[0], most=MOST_TOLERANCE) from refusal
     if not tolerance <= MOST_TOLERANCE:
-        raise Refused(f"Truing tolerance: “{text.strip()}” was read. {notes.tolerance_range(MOST_TOLERANCE)}")
+        raise Refused("tolerance out of range", typed=text.strip(), most=MOST_TOLERANCE)
     return tolerance

@@ -85,9 +85,19 @@ def faced(folded: str | None) -> str:
 FIT_TITLE = "Fit: body and sleeve around the arm"
 
 
-def fit_limit(place: str, least: str, most: str, basis: str) -> str:
+def fit_limit(place: str, least: str, most: str) -> str:
     """Return which ease counts as good at a place, and why."""
-    return f"{place.capitalize()}: good from {least} to {most} of ease; {basis}."
+    return f"{place.capitalize()}: good from {least} to {most} of ease; {_WHY[place]}."
+
+
+#: Why an ease counts as good, by the places of :data:`geometry.sleeve.fit.LIMITS`.
+_WHY = {
+    "top edge": "lies on the body; a longer top edge has to be held in by elastic or gathers",
+    "upper arm": "the arm must bend and reach in woven cloth; more is fullness",
+    "elbow": "measured bent, so less will do; more is fullness",
+    "lower arm": "the sleeve must turn and slide up; more is fullness",
+    "hem": "finished girth as asked; more is fullness",
+}
 
 
 FIT_BASIS = (
@@ -276,11 +286,6 @@ def grown(across: float, down: float) -> str:
 HERE = "here"
 MARKED = "The drawing is now marked where it is; nothing else was changed."
 SEE_WHERE = "Re-measure After Editing… marks where it is."
-
-
-def tolerance_range(most: float) -> str:
-    """Return what makes sense as a truing tolerance, in millimetres."""
-    return f"What makes sense is 0 to {most:g} mm; 1 mm is usual."
 
 
 WHAT_PRINTS = "Hidden layers are not printed. Whatever else stands inside the frame of a sheet is."

@@ -13,21 +13,20 @@ from geometry.sleeve.outline import Outline
 
 
 class Limit(NamedTuple):
-    """Between which ease, in millimetres around the arm, a place fits, and why."""
+    """Between which ease, in millimetres around the arm, a place fits; why, is said in :mod:`extension.wording.notes`."""
 
     place: str
     least: float
     most: float
-    basis: str
 
 
 #: What is asked of the ease, by the place on the sleeve (common practice, no source).
 LIMITS = {limit.place: limit for limit in (
-    Limit("top edge", -5.0, 5.0, "lies on the body; a longer top edge has to be held in by elastic or gathers"),
-    Limit("upper arm", 20.0, 150.0, "the arm must bend and reach in woven cloth; more is fullness"),
-    Limit("elbow", 10.0, 150.0, "measured bent, so less will do; more is fullness"),
-    Limit("lower arm", 10.0, 150.0, "the sleeve must turn and slide up; more is fullness"),
-    Limit("hem", 0.0, 150.0, "finished girth as asked; more is fullness"),
+    Limit("top edge", -5.0, 5.0),
+    Limit("upper arm", 20.0, 150.0),
+    Limit("elbow", 10.0, 150.0),
+    Limit("lower arm", 10.0, 150.0),
+    Limit("hem", 0.0, 150.0),
 )}  # fmt: skip
 
 #: Two places nearer than this in height are one row, millimetres.

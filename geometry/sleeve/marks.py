@@ -7,8 +7,8 @@ from typing import NamedTuple
 import numpy as np
 
 from geometry.curves.curve import Curve
+from geometry.sleeve.arm import Level
 from geometry.sleeve.armhole import Match
-from geometry.sleeve.block import Level
 from geometry.sleeve.outline import Outline
 
 #: How far along the armhole seam from the underarm point a notch stands: 2 1/2 in, or two fifths of a
@@ -65,7 +65,7 @@ def body_level_lines(outline: Outline, levels: Sequence[Level]) -> list[Curve | 
     underarm = max(outline.corner(f"{side} underarm point")[1] for side in ("front", "back")) - 1e-6
     between = [level.y for level in levels if level.name not in ("underarm", "hem") and level.y >= underarm]
     across = dict(zip(between, _level_lines(outline, between)))
-    lines = {"underarm": underarm_line(outline), "hem": outline.edge("hem").reversed()}
+    lines: dict[str, Curve | None] = {"underarm": underarm_line(outline), "hem": outline.edge("hem").reversed()}
     return [lines[level.name] if level.name in lines else across.get(level.y) for level in levels]
 
 
@@ -74,7 +74,7 @@ def _level_lines(outline: Outline, heights: Sequence[float]) -> list[Curve | Non
     if not heights:
         return []
     try:
-        return outline.across_many([_level(y) for y in heights])
+        return [*outline.across_many([_level(y) for y in heights])]
     except ValueError:
         if len(heights) == 1:
             return [None]
@@ -112,7 +112,7 @@ def below_top_edge(outline: Outline, line: Curve) -> float:
     return height_at_grain(line) - top_edge_height(outline)
 
 
-def tier_lines(outline: Outline, levels: tuple) -> list[TierLine]:
+def tier_lines(outline: Outline, levels: Sequence[float]) -> list[TierLine]:
     """Return the tier lines at ``levels`` (mm below the top edge, the first 0), numbered from 1 at the top.
 
     The first is the top edge itself, straight or raised.
@@ -153,7 +153,7 @@ class Notch(NamedTuple):
     from_top_edge_on_bodice: float | None
 
 
-def notches(outline: Outline, matches: Sequence[Match]) -> tuple:
+def notches(outline: Outline, matches: Sequence[Match]) -> tuple[Notch, ...]:
     """Return the front and the back notch.
 
     Below the notches sleeve and bodice are equally long and are sewn flat; whatever is set in lies

@@ -1,15 +1,15 @@
 """What a careful cutter checks with a tape before the pattern goes to the cloth."""
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
 
-from geometry.curves.curve import Curve
-from geometry.sleeve.arm import Level, hand_must_pass
+from geometry.curves.arrays import Array
+from geometry.sleeve.arm import Level
 from geometry.sleeve.draft import Draft
-from geometry.sleeve.marks import TierLine, below_top_edge, body_level_line, underarm_line
+from geometry.sleeve.marks import Notch, TierLine, below_top_edge, body_level_line, underarm_line
 from geometry.sleeve.outline import Outline
 
 GOOD, LOOK, WRONG = "good", "look", "wrong"
@@ -41,7 +41,7 @@ class Check(NamedTuple):
     subject: str
     verdict: str
     numbers: tuple[float, ...]
-    places: tuple[np.ndarray, ...]
+    places: tuple[Array, ...]
 
 
 def true_up(draft: Draft, adrift: Sequence[int] = (), tolerance: float = TOLERANCE) -> list[Check]:
@@ -50,24 +50,24 @@ def true_up(draft: Draft, adrift: Sequence[int] = (), tolerance: float = TOLERAN
     ``adrift`` are the numbers of tier lines that do not run from seam to seam, ``tolerance`` is how far
     the underarm seams may differ, millimetres.
     """
-    seam, m = draft.block.seam, draft.measured
+    seam, hand = draft.seam, draft.settled.hand
     return [
         check_top_edge(draft),
         check_underarm_seams(seam, tolerance),
         check_edge(seam, "underarm", ("front underarm point", "back underarm point")),
         check_edge(seam, "hem", ("front hem", "back hem")),
         *(check_level(seam, level) for level in draft.block.levels),
-        *([check_hand(seam, m["hand_girth"])] if hand_must_pass(m, draft.style) else []),
+        *([check_hand(seam, hand)] if hand else []),
         *check_tiers(seam, draft.tiers, adrift),
-        *check_notches(seam, draft.notch_distances),
+        *check_notches(seam, draft.notches),
     ]
 
 
 def check_top_edge(draft: Draft) -> Check:
     """Both top edges and both body edges go around the arms and the body: numbers are their sum, and the girth."""
-    block, girth = draft.block, draft.measured["off_shoulder_girth"]
-    top = block.seam.edge("top edge")
-    around = 2 * top.length() + block.front_edge + block.back_edge
+    settled, girth = draft.settled, draft.settled.off_shoulder_girth
+    top = draft.seam.edge("top edge")
+    around = 2 * top.length() + settled.front.edge + settled.back.edge
     missing = girth - around
     verdict = GOOD if abs(missing) <= TAPE_MARK else WRONG if missing > 0 else LOOK
     return Check("top edge", "top edge", verdict, (around, girth), (top.point(len(top) / 2),))
@@ -146,12 +146,12 @@ def check_last_tier(seam: Outline, standing: Sequence[tuple[float, TierLine]]) -
     return Check("last tier", str(last.number), verdict, (section, float(widest)), (last.curve.start, last.curve.end))
 
 
-def check_notches(seam: Outline, distances: Mapping[str, float]) -> list[Check]:
+def check_notches(seam: Outline, notches: Sequence[Notch]) -> list[Check]:
     """Return a check for each notch that its armhole seam has become too short for: numbers are distance and length."""
     checks = []
-    for side, distance in distances.items():
-        armhole: Curve = seam.edge(f"{side} armhole")
-        length = armhole.length()
-        if distance >= length:
-            checks.append(Check("notch", side, WRONG, (distance, length), (seam.corner(f"{side} underarm point"),)))
+    for notch in notches:
+        length = seam.edge(f"{notch.side} armhole").length()
+        if notch.from_underarm >= length:
+            place = seam.corner(f"{notch.side} underarm point")
+            checks.append(Check("notch", notch.side, WRONG, (notch.from_underarm, length), (place,)))
     return checks

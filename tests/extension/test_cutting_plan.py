@@ -14,6 +14,8 @@ from lxml import etree
 from shapely.geometry import LineString, Polygon, box
 from svgpathtools import parse_path
 
+from extension.wording.ways import WAYS as WORDS
+from geometry.cloth.ways import WAYS
 from tests.host import REPOSITORY, missing
 from tests.sleeve_edits import LABEL, SVG, part, parts, tier
 
@@ -42,7 +44,7 @@ def plan(run_effect, tmp_path):
         folder.mkdir(exist_ok=True)
         outcome = run_effect(SCRIPT, {"job_sheet_folder": folder, **options}, svg, select)
         assert outcome.returncode == 0 and outcome.stderr == "", outcome.stderr
-        with open(folder / "cut-list.csv", encoding="utf-8-sig", newline="") as file:
+        with (folder / "cut-list.csv").open(encoding="utf-8-sig", newline="") as file:
             rows = {int(row["tier"]): row for row in csv.DictReader(file)}
         return etree.fromstring(outcome.stdout.encode()), rows, (folder / "job-sheet.html").read_text(encoding="utf-8")
 
@@ -217,6 +219,10 @@ def test_everything_is_lettered_in_her_unit(draft, plan):
     assert re.search(r"\d m\b", text) and not re.search(r"\d (in|yd)\b", text)
 
 
+def test_every_way_to_make_a_tier_has_its_words():
+    assert list(WORDS) == list(WAYS)
+
+
 # --- files --------------------------------------------------------------------------------------------
 
 
@@ -241,7 +247,7 @@ class Reader(HTMLParser):
 
 
 def test_the_page_is_whole_and_fetches_nothing(draft, plan):
-    _, rows, page = plan(draft(label='Zoë <b>& "袖"</b>'))
+    _, _, page = plan(draft(label='Zoë <b>& "袖"</b>'))
     reader = Reader()
     reader.feed(page)
     assert reader.open == [] and reader.wrong == []
@@ -270,7 +276,7 @@ def test_the_cut_list_opens_cleanly_in_a_spreadsheet(draft, run_effect, tmp_path
 
 def test_files_replace_earlier_ones_whole(draft, plan, tmp_path):
     plan(draft(tiers=2))
-    _, rows, page = plan(draft(tiers=3))
+    _, rows, _ = plan(draft(tiers=3))
     assert len(rows) == 3
     assert sorted(path.name for path in (tmp_path / "files").iterdir()) == ["cut-list.csv", "job-sheet.html"]
 
@@ -282,7 +288,8 @@ def test_the_page_prints_well(draft, plan, tmp_path):
     plan(draft(tiers=7))
     pdf = tmp_path / "page.pdf"
     words = ["--headless", "--no-sandbox", "--disable-gpu", f"--user-data-dir={tmp_path / 'browser'}", "--no-pdf-header-footer"]
-    subprocess.run([browser, *words, f"--print-to-pdf={pdf}", (tmp_path / "files" / "job-sheet.html").as_uri()], capture_output=True, timeout=120)
+    page = tmp_path / "files" / "job-sheet.html"
+    subprocess.run([browser, *words, f"--print-to-pdf={pdf}", page.as_uri()], capture_output=True, check=False, timeout=120)
     document = pypdfium2.PdfDocument(pdf)
     text = "".join(page.get_textpage().get_text_range() for page in document)
     assert "Tiers: gathered strips" in text and "Care and cautions" in text
@@ -303,11 +310,17 @@ def test_the_page_prints_well(draft, plan, tmp_path):
 @pytest.mark.parametrize(
     ("options", "message"),
     [
-        ({"fullness": "0.5"}, "Fullness: “0.5”"),
+        ({"fullness": "0.5"}, "Fullness: “0.5” was read. What makes sense is 1 to 12. 1 lies flat without gathers"),
+        ({"overlap": "lots"}, "Overlap: “lots” is not a length; write it like 13 3/8, 13.375 or 34 cm. Write a length, or auto."),
         ({"fullness": "4; 4"}, "gives 2 values, but there are 6 tiers"),
-        ({"layers": "0"}, "Layers: “0”"),
+        ({"layers": "0"}, "Layers: “0” was read. What makes sense is a whole number from 1 to 12. A tier needs at least one layer"),
         ({"net_width": "4 in"}, "Net: 4 in of usable width was read, but the strip of tier 1 is"),
         ({"net_width": "2"}, "Net: usable width: “2” was read as 2 in"),
+        ({"net_width": "4 in", "unit": "cm"}, "Net: 10.1 cm of usable width was read, but the strip of tier 1 is"),
+        ({"base_width": "12 in", "base_shrinkage": "0"}, "Base: 12 in of usable width was read, but one sleeve with its allowances is"),
+        ({"contrast_layers": "4"}, "Contrast layers: tier 1 has 3 layers, so that 4 of them can’t be in contrast"),
+        ({"make": "flounce", "fullness": "1"}, "a circular flounce must be fuller at its edge than where it is sewn on (1)"),
+        ({"make": "flounce", "drop": "2 in"}, "with a drop of 2 in the inner circle of the flounce would be too small to cut"),
         ({"job_sheet_folder": "/no/such/folder"}, "Job sheet folder: “/no/such/folder” does not exist"),
         ({"job_sheet_folder": __file__}, "is not a folder"),
         ({"sleeves": "0"}, "Sleeves: “0”"),

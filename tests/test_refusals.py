@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 import ast
+import re
 from collections.abc import Iterator
 from pathlib import Path
 from string import Formatter
@@ -44,6 +45,10 @@ def raised(sources: dict[str, str]) -> list[Raised]:
 
 
 def _calls(name: str, tree: ast.AST, names: set[str]) -> Iterator[Raised]:
+    rules: dict[str, list[ast.expr]] = {}
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Assign) and isinstance(node.targets[0], ast.Name):
+            rules.setdefault(node.targets[0].id, []).append(node.value)
     for call in ast.walk(tree):
         if not isinstance(call, ast.Call) or _name(call.func) not in names or not call.args:
             continue
@@ -55,16 +60,28 @@ def _calls(name: str, tree: ast.AST, names: set[str]) -> Iterator[Raised]:
             known = isinstance(rest[0], ast.Dict)
             given |= {key.value if isinstance(key, ast.Constant) else None for key in rest[0].keys} if known else {None}
         facts = None if None in given else frozenset(fact for fact in given if fact)
-        for each in _written_out(rule):
+        for each in _written_out(rule, rules):
             yield Raised(f"{name}:{call.lineno}", each, facts)
 
 
-def _written_out(rule: ast.expr) -> Iterator[str | None]:
+def _written_out(rule: ast.expr, rules: dict[str, list[ast.expr]]) -> Iterator[str | None]:
+    """Yield what a rule may be: one of two, what a name of the same file stands for, or every template of that form."""
     if isinstance(rule, ast.IfExp):
-        yield from _written_out(rule.body)
-        yield from _written_out(rule.orelse)
+        yield from _written_out(rule.body, rules)
+        yield from _written_out(rule.orelse, rules)
+    elif isinstance(rule, ast.Name) and rule.id in rules:
+        for value in rules[rule.id]:
+            yield from _written_out(value, {})
+    elif isinstance(rule, ast.JoinedStr):
+        yield from _of_form(rule) or [None]
     else:
         yield rule.value if isinstance(rule, ast.Constant) and isinstance(rule.value, str) else None
+
+
+def _of_form(rule: ast.JoinedStr) -> list[str]:
+    """Return the templates whose rule has the form of an f-string: what is written out in it and something in each gap."""
+    form = "".join(re.escape(part.value) if isinstance(part, ast.Constant) else r"[\w ]+" for part in rule.values)
+    return [name for name in TEMPLATES if re.fullmatch(form, name)]
 
 
 def _name(expression: ast.expr) -> str:
@@ -105,10 +122,10 @@ def test_every_refusal_has_its_sentence():
 
 
 def test_every_sentence_is_said():
-    named = {
-        node.value for name, text in SOURCES.items() if not name.endswith("wording/refusals.py")
-        for node in ast.walk(ast.parse(text)) if isinstance(node, ast.Constant) and isinstance(node.value, str)
-    }  # fmt: skip
+    named = {found.rule for found in FOUND}
+    for name, text in SOURCES.items():
+        if not name.endswith("wording/refusals.py"):  # a rule may also come out of a table
+            named |= {node.value for node in ast.walk(ast.parse(text)) if isinstance(node, ast.Constant) and isinstance(node.value, str)}
     assert set(TEMPLATES) - named == set()
 
 
@@ -139,6 +156,7 @@ def test_a_sentence_is_filled_in_by_fact():
         ('class Broken(Refused): pass\nclass Torn(Broken): pass\nraise Torn("gap", girth=1.0)', 1),
         ('raise Refused(f"Hem: {girth} is too narrow.")', 1),
         ('raise Refused("hem too narrow", **facts)', 0),
+        ('rule = "hem too narrow" if x else "hem too wide"\nraise Refused(rule, girth=1.0)', 1),
     ],
 )
 def test_what_is_amiss_is_seen(source, wrong):

@@ -78,22 +78,22 @@ class Curve:
     # --- making ----------------------------------------------------------------------------------
 
     @classmethod
-    def line(cls, a: Sequence[float], b: Sequence[float]) -> Curve:
+    def line(cls, a: npt.ArrayLike, b: npt.ArrayLike) -> Curve:
         """Return the straight line from ``a`` to ``b``."""
         return cls.polyline([a, b])
 
     @classmethod
-    def polyline(cls, points: Iterable[Sequence[float]]) -> Curve:
+    def polyline(cls, points: Iterable[npt.ArrayLike]) -> Curve:
         """Return the chain of straight lines through ``points`` (k, 2), k > 1."""
-        points = np.asarray(list(points), dtype=float)
-        if points.ndim != 2 or points.shape[1] != 2 or len(points) < 2:
+        corners = np.asarray(list(points), dtype=float)
+        if corners.ndim != 2 or corners.shape[1] != 2 or len(corners) < 2:
             raise ValueError("a line needs two points")
-        if not np.isfinite(points).all():
+        if not np.isfinite(corners).all():
             raise ValueError("a curve has finite coordinates only")
-        return cls(bezier.straight(points[:-1], points[1:]))
+        return cls(bezier.straight(corners[:-1], corners[1:]))
 
     @classmethod
-    def cubic(cls, p0: Sequence[float], p1: Sequence[float], p2: Sequence[float], p3: Sequence[float]) -> Curve:
+    def cubic(cls, p0: npt.ArrayLike, p1: npt.ArrayLike, p2: npt.ArrayLike, p3: npt.ArrayLike) -> Curve:
         """Return one cubic Bézier."""
         return cls(np.array([[p0, p1, p2, p3]], dtype=float))
 

@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import inkex
@@ -20,7 +21,7 @@ from geometry.editing.refinding import Broken, refind
 from geometry.editing.retrimming import ON_SEAM
 from geometry.measuring.given import Given, read_given
 from geometry.measuring.measurements import DEFAULTS, read_style
-from geometry.refusal import Refused
+from geometry.refusal import Problem, Refused
 from geometry.sleeve.draft import Decided, decide
 from geometry.sleeve.marks import TierLine
 from geometry.sleeve.outline import CORNERS, Outline
@@ -33,6 +34,12 @@ ONE_SCALE = 5e-4
 
 #: Less than this share is what transforms lose when they are written down.
 SCALE_NOISE = 1e-5
+
+#: A sleeve that leans by more than this, degrees, is asked about as leaning rather than scaled.
+SKEW_ASKED = 0.05
+
+#: Lines in one path that stand farther apart than this are two, millimetres.
+APART = 3.0
 
 #: What a line is called where it has lost our mark, or is hers and stands in for one of ours.
 _LABELS = {
@@ -152,11 +159,12 @@ class SleeveInDocument(NamedTuple):
     lines: Lines
     corners: np.ndarray
     seat: Seat
+    known_tiers: list[int]
 
     @property
     def tiers(self) -> list[TierLine]:
-        """The tier lines in the sleeve's frame."""
-        return [tier.line for tier in self.drawn_tiers]
+        """The tier lines in the sleeve's frame, each with what of it runs over openings."""
+        return [tier.line._replace(open=self.outline.open_length(tier.line.curve)) for tier in self.drawn_tiers]
 
 
 # --- which sleeve -------------------------------------------------------------------------------------
@@ -216,22 +224,37 @@ def read_lines(lines: Lines, scaled: str = "ask") -> SleeveInDocument:
     :class:`geometry.editing.refinding.Broken` where the Seam line can't be measured and :class:`Refused` where
     it or the record is missing.
     """
-    seams = lines.all(SEAM_LINE)
+    try:
+        return _read(lines, scaled)
+    except Refused:
+        raise
+    except (ValueError, OverflowError, np.linalg.LinAlgError) as error:  # numbers that are none, or make all flat
+        raise Refused("drawing unreadable") from error
+
+
+def _read(lines: Lines, scaled: str) -> SleeveInDocument:
+    seams = lines.all(SEAM_LINE) or unnamed_seams(lines)
     if not seams:
         raise Refused("seam line gone")
     record = read_record(seams[0] if lines.layer is None else lines.layer, seams[0])
     typed = {**DEFAULTS, **record["typed"]}  # an earlier version did not ask everything yet
     given = read_given(typed, typed["unit"])
-    corners = stored_corners(seams[0])
+    corners, drawn = stored_corners(seams[0]), text_of(seams[0], "drawn")
+    if corners is None and lines.layer is not None:  # Break Apart takes our marks off the line; the layer has a copy
+        corners, drawn = stored_corners(lines.layer), text_of(lines.layer, "drawn")
+    before = curve_of(drawn or "")
     if corners is None:
-        corners = corners_of(decide_again(typed, given).block.seam)
+        drafted = decide_again(typed, given).block.seam
+        corners, before = corners_of(drafted), drafted.closed()
     pieces = [curve for seam in seams for curve in curve_from_path(seam, lines.transform(seam))]
     if not pieces:
         raise Refused("seam line without nodes")
-    refound = refind(pieces, corners)
-    seat = take_seat(lines.to_page(), refound.motion, corners.mean(axis=0), scaled)
+    refound = refind(pieces, corners, before, rings_of(lines))
+    turned_over = text_of(seams[0], "turned_over") == "meant"
+    seat = take_seat(lines.to_page(), refound.motion, corners.mean(axis=0), scaled, turned_over)
     outline = refound.outline if seat.growth == IDENTITY else refound.outline.transformed(seat.growth.matrix)
-    tiers = read_tiers(lines, seat)
+    known, kept = numbers_before(seams[0], typed)
+    tiers = read_tiers(lines, seat, known)
     seam_as_drawn = seat.is_the_layers and is_as_drawn(seams[0], outline.closed(), lines)
     return SleeveInDocument(
         layer=lines.layer,
@@ -242,12 +265,32 @@ def read_lines(lines: Lines, scaled: str = "ask") -> SleeveInDocument:
         seam_element=seams[0],
         outline=outline,
         drawn_tiers=tiers,
-        edited=not (seam_as_drawn and all(tier.as_drawn for tier in tiers)),
+        edited=not (seam_as_drawn and all(tier.as_drawn for tier in tiers) and [tier.line.number for tier in tiers] == kept),
         seam_as_drawn=seam_as_drawn,
         lines=lines,
         corners=corners,
         seat=seat,
+        known_tiers=known,
     )
+
+
+def unnamed_seams(lines: Lines) -> list[inkex.BaseElement]:
+    """Return what is the Seam line though nothing says so, as after Break Apart: the shapes without a mark in its layer."""
+    return [
+        element
+        for element in lines.unmarked
+        if not label_of(element) and any(part_of(parent) == "seam layer" for parent in element.iterancestors())
+    ]
+
+
+def numbers_before(seam: inkex.BaseElement, typed: dict) -> tuple[list[int], list[int]]:
+    """Return the numbers of all tier lines that there have been, and of those there were when last drafted or re-measured."""
+    drafted = list(range(1, int(typed["tiers"]) + 1))
+    try:
+        known, kept = ([int(n) for n in (text_of(seam, name) or "").split()] for name in ("tiers_known", "tiers_kept"))
+    except ValueError:
+        return drafted, drafted
+    return known or drafted, kept if text_of(seam, "tiers_kept") is not None else drafted
 
 
 def decide_again(typed: dict, given: Given) -> Decided:
@@ -271,7 +314,14 @@ def corners_of(outline: Outline) -> np.ndarray:
     return np.array([outline.corner(name) for name in CORNERS])
 
 
-def take_seat(to_page: Affine, motion: Affine, about: np.ndarray, scaled: str) -> Seat:
+def rings_of(lines: Lines) -> np.ndarray:
+    """Return where (k, 2) rings still stand that asked which node is a corner, in coordinates of the layer."""
+    asked = [mark for mark in lines.all("truing mark") if text_of(mark, "asks")]
+    curves = [curve for mark in asked for curve in curve_from_path(mark, lines.transform(mark))]
+    return np.array([(np.array(curve.bounds())[:2] + curve.bounds()[2:]) / 2 for curve in curves]).reshape(-1, 2)
+
+
+def take_seat(to_page: Affine, motion: Affine, about: np.ndarray, scaled: str, turned_over: bool = False) -> Seat:
     """Return the frame of a sleeve whose layer's coordinates go ``to_page``.
 
     Where its size has changed the frame is turned back to true millimetres around the point ``about``.
@@ -281,10 +331,20 @@ def take_seat(to_page: Affine, motion: Affine, about: np.ndarray, scaled: str) -
     off = drawn_to_page.distortion
     if off > SCALE_ASKED and scaled == "ask":
         across, down = drawn_to_page.factors
+        (ax, bx), (ay, by) = drawn_to_page.linear
+        lean = abs(90 - float(np.degrees(np.arccos(np.clip((ax * bx + ay * by) / (across * down), -1, 1)))))
+        if lean > SKEW_ASKED:
+            raise Scaled("sleeve skewed", lean=Problem("degrees", {"degrees": round(lean * 10)}), across=across, down=down)
         if abs(across - down) < ONE_SCALE:
             raise Scaled("sleeve scaled", across=across)
         raise Scaled("sleeve scaled unevenly", across=across, down=down)
+    if drawn_to_page.mirrors and not turned_over and scaled == "ask":
+        raise Scaled("sleeve turned over")
     placed = drawn_to_page.rigid_part(about)
+    if placed.mirrors and scaled == "undo":
+        flip = Affine(-1.0, 0.0, 0.0, 1.0, 2 * float(about[0]), 0.0)
+        placed = placed @ flip
+        return Seat(motion, IDENTITY, motion.inverse(), placed, is_the_layers=False)
     take_back = off > SCALE_ASKED and scaled == "undo"
     growth = IDENTITY if off <= SCALE_NOISE or take_back else placed.inverse() @ drawn_to_page
     if motion == IDENTITY:
@@ -311,23 +371,44 @@ def curve_of(data: str) -> Curve | None:
     return next(iter(curve_from_path(path)), None)
 
 
-def read_tiers(lines: Lines, seat: Seat) -> list[DrawnTier]:
+def read_tiers(lines: Lines, seat: Seat, known: Sequence[int] = ()) -> list[DrawnTier]:
     """Return the tier lines as they are drawn.
 
     They come by number, and by height where numbers are equal.  A line that she left alone while she
-    moved the Seam line as a whole goes with it.
+    moved the Seam line as a whole goes with it.  Lines that were combined into one path are each one of their own, with the numbers
+    that are missing of those ``known``.
     """
-    found = []
+    found, combined = [], []
     for element in lines.all(TIER_LINE):
         curves = curve_from_path(element, lines.transform(element))
         if not curves:
             continue  # all its nodes are deleted, and so is the line
-        curve = max(curves, key=lambda c: c.length(1e-3)) if len(curves) > 1 else curves[0]
+        curve, *others = lines_in(curves)
         as_drawn = is_as_drawn(element, curve, lines)
         if not seat.is_the_layers:
             curve = curve.transformed((seat.growth if as_drawn else seat.inward).matrix)
         found.append(DrawnTier(element, TierLine(tier_number(element), curve), as_drawn))
+        combined += [(len(found) - 1, element, other if seat.is_the_layers else other.transformed(seat.inward.matrix)) for other in others]
+    missing = sorted(set(known) - {tier.line.number for tier in found})
+    for index, element, curve in combined:
+        number = missing.pop(0) if missing else found[index].line.number
+        first = found[index].line
+        low, high = sorted((number, first.number))
+        above = float(curve.nodes[:, 1].mean()) < float(first.curve.nodes[:, 1].mean())
+        found[index] = found[index]._replace(line=first._replace(number=high if above else low), as_drawn=False)
+        found.append(DrawnTier(element, TierLine(low if above else high, curve), False))
     return sorted(found, key=lambda tier: (tier.line.number, float(tier.line.curve.nodes[:, 1].mean())))
+
+
+def lines_in(curves: Sequence[Curve]) -> list[Curve]:
+    """Return the lines of one path, the longest first: pieces much shorter, or at the same height, are no lines of their own."""
+    longest = max(curves, key=lambda c: c.length(1e-3))
+    kept = [longest]
+    for curve in curves:
+        heights = [abs(float(curve.nodes[:, 1].mean() - other.nodes[:, 1].mean())) for other in kept]
+        if curve is not longest and curve.length(1e-3) > longest.length(1e-3) / 3 and min(heights) > APART:
+            kept.append(curve)
+    return kept
 
 
 def tier_number(element: inkex.BaseElement) -> int:

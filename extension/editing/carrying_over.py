@@ -40,12 +40,30 @@ class Fresh(NamedTuple):
 
 def update_lines(lines: Lines, fresh: Sequence[Fresh], part: str) -> None:
     """Bring every element of a part to where it should be; what she deleted stays deleted."""
-    for element, new in pairs(lines.all(part), fresh):
+    together = list(pairs(lines.all(part), fresh))
+    if part == "level line":
+        _put_away([element for element in lines.all(part) if element not in [one for one, _ in together]])
+    for element, new in together:
+        if text_of(element, "away") == "yes":
+            element.attrib["style"] = element.attrib.get("style", "").replace(_AWAY, "")
+            mark(element, part, away="no")
         if not draws(element, new.curve, lines):
             set_curve(element, new.curve, lines)
         mark(element, part, **new.attributes)
         if LABEL not in element.attrib:
             element.attrib[LABEL] = new.label
+
+
+#: What is put to the style of a level line that the sleeve no longer reaches.
+_AWAY = ";display:none"
+
+
+def _put_away(elements: Sequence[inkex.BaseElement]) -> None:
+    """Hide level lines where there is no sleeve any more; they come back with it."""
+    for element in elements:
+        if text_of(element, "away") != "yes":
+            element.attrib["style"] = element.attrib.get("style", "") + _AWAY
+            mark(element, "level line", away="yes")
 
 
 def pairs(old: Sequence[inkex.BaseElement], new: Sequence[Fresh]) -> Iterator[tuple]:

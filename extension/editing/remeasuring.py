@@ -5,6 +5,7 @@ element by element.  An element that is right already is not touched, so a secon
 """
 from __future__ import annotations
 
+import copy
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
@@ -46,6 +47,7 @@ from extension.document.reading import (
     label_of,
     lines_of,
     read_lines,
+    unnamed_seams,
 )
 from extension.document.record import write_record
 from extension.document.scale import affine_of, transform_within, written
@@ -69,7 +71,7 @@ from extension.wording import notes
 from geometry.affine import IDENTITY
 from geometry.curves.curve import Curve
 from geometry.editing.refinding import Broken
-from geometry.editing.retrimming import kept_notches, mirrored, remeasured_tiers
+from geometry.editing.retrimming import ON_SEAM, kept_notches, mirrored, remeasured_tiers, same_outline
 from geometry.measuring.lengths import read_length
 from geometry.refusal import Refused
 from geometry.sleeve.draft import Draft, draft_on
@@ -121,6 +123,14 @@ def measure_again(lines: Lines, mirror: str, tolerance: float, scaled: str) -> R
     draft = draft_on(decided, outline, sorted(drawn, key=lambda tier: tier.number), places)
     checks = true_up(draft, tiers.adrift, tolerance)
     return Remeasured(sleeve, draft, drawn, checks, grown(sleeve))
+
+
+def checks_of(sleeve: SleeveInDocument) -> list[Check]:
+    """Return what Re-measure would report of a sleeve as it stands, at the usual tolerance."""
+    decided = decide_again(sleeve.typed, sleeve.given)
+    tiers = remeasured_tiers(sleeve.outline, sleeve.tiers, sleeve.seat.growth.apply(sleeve.corners[:2]))
+    places = kept_notches(sleeve.outline, notches(sleeve.outline, decided.block.matches), stored_notches(sleeve.lines))
+    return true_up(draft_on(decided, sleeve.outline, tiers.lines, places), tiers.adrift)
 
 
 def aswritten(outline: Outline) -> Outline:
@@ -191,6 +201,8 @@ def draw_aside(now: Remeasured, levels: set) -> Aside:
     aside = Aside()
     decided, unit = now.draft.decided, now.sleeve.unit
     block = decided.block._replace(levels=tuple(level for level in decided.block.levels if level.name in levels))
+    if not same_outline(now.draft.seam, decided.block.seam, ALONE):
+        block = block._replace(notes=())  # what was decided for the line as drafted no longer holds
     shown = now.draft._replace(decided=decided._replace(block=block))
     notes = draw_sleeve(aside, shown, unit, now.sleeve.label)
     panel_below(notes, fit_panel(aside.layer, shown.fit, unit))
@@ -231,7 +243,7 @@ def loose_parts(svg: inkex.SvgDocumentElement) -> Iterator[inkex.BaseElement]:
 def update_seam(now: Remeasured, lines: Lines) -> None:
     """Redraw the Seam line where it was mirrored or its frame has changed, and note how it is now."""
     sleeve, outline = now.sleeve, now.draft.seam
-    seams = lines.all(SEAM_LINE)
+    seams = lines.all(SEAM_LINE) or unnamed_seams(lines)
     element, changed = seams[0], outline is not sleeve.outline
     if changed:
         if len(seams) > 1 or not draws(element, outline.closed(), lines):
@@ -240,22 +252,56 @@ def update_seam(now: Remeasured, lines: Lines) -> None:
             other.getparent().remove(other)
     if LABEL not in element.attrib:
         element.attrib[LABEL] = "Seam line"
-    mark(element, SEAM_LINE, grown="{:.6g} {:.6g}".format(*now.grown))
+    mark(element, SEAM_LINE, grown="{:.6g} {:.6g}".format(*now.grown), **tiers_noted(now))
+    if sleeve.seat.placed.mirrors:
+        mark(element, SEAM_LINE, turned_over="meant")
+    elif text_of(element, "turned_over") is not None:
+        mark(element, SEAM_LINE, turned_over="no")
     if changed or not sleeve.seam_as_drawn:
-        mark(element, SEAM_LINE, corners=corners_text(outline), drawn=path_data(outline.closed()))
+        noted = {"corners": corners_text(outline), "drawn": path_data(outline.closed())}
+        mark(element, SEAM_LINE, **noted)
+        if lines.layer is not None:
+            mark(lines.layer, "sleeve", **noted)
+    record = None if lines.layer is None else text_of(lines.layer, "record")
+    if record is not None and text_of(element, "record") is None:
+        mark(element, SEAM_LINE, record=record)
+
+
+def tiers_noted(now: Remeasured) -> dict[str, str]:
+    """Return the numbers of the tier lines there have been and there are; numbered anew, there have been no others."""
+    numbers = sorted(tier.number for tier in now.tiers)
+    before = sorted(tier.line.number for tier in now.sleeve.drawn_tiers)
+    known = sorted({*now.sleeve.known_tiers, *numbers}) if numbers == before else numbers
+    return {"tiers_known": " ".join(map(str, known)), "tiers_kept": " ".join(map(str, numbers))}
 
 
 def update_tiers(now: Remeasured, lines: Lines) -> None:
     """Bring every tier line to the seam, with its number, length and label."""
+    drawn: set[inkex.BaseElement] = set()
     for (element, before, as_drawn), tier in zip(now.sleeve.drawn_tiers, now.tiers):
+        if element in drawn:  # combined with another into one path: it becomes one of its own again
+            other = copy.deepcopy(element)
+            other.attrib.pop("id", None)
+            element.addnext(other)
+            element = other
+        drawn.add(element)
         label = label_of(element)
         if not label or label.startswith("Tier line"):
             element.attrib[LABEL] = f"Tier line {tier.number}"
         mark(element, TIER_LINE, number=tier.number)
+        if abs(_stored_length(element) - tier.length) > ON_SEAM:
+            mark(element, TIER_LINE, length_mm=tier.length)
         if tier.curve is not before.curve or not (as_drawn and now.sleeve.seat.is_the_layers):
             if tier.curve is not before.curve or not draws(element, tier.curve, lines):
                 set_curve(element, tier.curve, lines)
             mark(element, TIER_LINE, drawn=path_data(tier.curve), length_mm=tier.length)
+
+
+def _stored_length(element: inkex.BaseElement) -> float:
+    try:
+        return float(text_of(element, "length_mm") or "nan")
+    except ValueError:
+        return -1.0
 
 
 def update_body(now: Remeasured, lines: Lines) -> None:
@@ -292,8 +338,10 @@ def holds_more(lines: Lines, sheet: Sheet, aside: Aside) -> bool:
 
 def remarks_on(now: Remeasured, lines: Lines) -> list[str]:
     """Return what the report should say beside its checks: what was deleted, and a scale that was meant."""
-    names = [part.capitalize() for part in (CUTTING_LINE, BODY_LINE, GRAIN_LINE, FRONT_NOTCH, BACK_NOTCH) if not lines.all(part)]
-    kept = {level_of(element) for element in lines.all(LEVEL_LINE)}
+    names = [part.capitalize() for part in ("cutting line", "body line", "grain line", "front notch", "back notch") if not lines.all(part)]
+    kept = {level_of(element) for element in lines.all("level line")}
+    noted = tiers_noted(now)
+    names += [f"Tier line {n}" for n in noted["tiers_known"].split() if n not in noted["tiers_kept"].split()]
     drawn = (level for level in now.draft.block.levels if body_level_line(now.draft.seam, level) is not None)
     names += [f"{level.name.capitalize()} level" for level in drawn if level.name not in kept]
     remarks = [notes.gone(names)] if names else []
@@ -319,7 +367,7 @@ def grown(sleeve: SleeveInDocument) -> tuple[float, float]:
 def mark_trouble(lines: Lines, broken: Broken) -> None:
     """Ring on the drawing where the Seam line can't be measured, and change nothing else."""
     aside = Aside()
-    draw_rings(aside, [(place, notes.HERE) for place in broken.places])
+    draw_rings(aside, [(place, notes.HERE) for place in broken.places], asks=broken.asks)
     marks = aside.layers()[MARKS_LAYER]
     if lines.layer is None:
         marks.attrib["transform"] = written(affine_of(-lines.base))

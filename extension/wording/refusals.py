@@ -201,14 +201,14 @@ SLEEVE: Mapping[str, str] = {
 
 #: What belongs to her edits.
 EDITING: Mapping[str, str] = {
+    "tolerance unreadable": "Truing tolerance: {problem}. What makes sense is 0 to {most:g} mm; 1 mm is usual.",
+    "tolerance out of range": "Truing tolerance: “{typed}” was read. What makes sense is 0 to {most:g} mm; 1 mm is usual.",
     "seam line crosses itself once": "The Seam line crosses or touches itself in 1 place. Pull it apart there.",
     "seam line crosses itself": "The Seam line crosses or touches itself in {count} places. Pull it apart there.",
     "several closed seam lines": "There are {count} closed Seam lines in this sleeve. Delete all but the one that counts.",
     "stray pieces of a seam line": "Beside the closed Seam line there are stray pieces of one. Delete or join them.",
     "seam line open": "The Seam line does not close: there is a gap of {gap:.1f} mm."
     " Join the two end nodes there (node tool, Join selected nodes).",
-    "corner in doubt": "Two nodes could be the {corner} corner of the Seam line."
-    " Make one of them smooth, or move the one that is meant to where the corner was.",
     "corner lost": "The Seam line has lost the {corner} corner: there is no node that turns where it was."
     " Add a corner node there, or undo until it is back.",
     "corners lost": "The Seam line has lost the {corners} corners: there is no node that turns where they were."
@@ -218,8 +218,14 @@ EDITING: Mapping[str, str] = {
     "edge off the grain line": "The {edge} no longer crosses the grain line, so one half can't be mirrored onto the other. Move it back first.",
     "seam line marked": "{what} The drawing is now marked where it is; nothing else was changed.",
     "seam line broken": "{what} Re-measure After Editing… marks where it is.",
-    "tolerance unreadable": "Truing tolerance: {problem}. What makes sense is 0 to {most:g} mm; 1 mm is usual.",
-    "tolerance out of range": "Truing tolerance: “{typed}” was read. What makes sense is 0 to {most:g} mm; 1 mm is usual.",
+    "corner in doubt": "{count} nodes could be the {corner} corner of the Seam line, which is no longer where it was. Delete the rings at"
+    " those that are not, so that one stays, and run Re-measure After Editing… again.",
+    "corners in doubt": "{count} nodes could be the {corners} corners of the Seam line, which are no longer where they were. Delete the"
+    " rings at those that are not, so that {asked} stay, and run Re-measure After Editing… again.",
+    "is this the corner": "Is the ringed node the {corner} corner of the Seam line? It lies far along an edge from where that was. If so, run"
+    " Re-measure After Editing… again; if not, add a corner node where it was, or undo.",
+    "are these the corners": "Are the ringed nodes the {corners} corners of the Seam line? They lie far along an edge from where those were."
+    " If so, run Re-measure After Editing… again; if not, add corner nodes where they were, or undo.",
 }
 
 #: What belongs to strips, cloth and lay.
@@ -287,6 +293,7 @@ CLOTH: Mapping[str, str] = {
 PAPER: Mapping[str, str] = {}
 
 _WHERE_TO_SET_IT = "set its width and height in File > Document Properties, then try again"
+
 _WAS_IT_MEANT = (
     ": it was scaled, or the scale of the document was changed."
     " Was that meant? It changes the size of the person whom the sleeve fits. Choose in Re-measure After Editing…,"
@@ -311,6 +318,16 @@ DOCUMENT: Mapping[str, str] = {
     "number lost": "“{called}” has lost what it needs to know ({name}): draw the sleeve again.",
     "number unreadable": "“{called}” says “{typed}”, which is no number, ({name}): draw the sleeve again.",
     "sleeve scaled": f"This sleeve measures {{across:.1%}} of what was drafted{_WAS_IT_MEANT}",
+    "sleeve skewed": f"This sleeve was skewed: it leans by {{lean}}, at {{across:.1%}} in width and {{down:.1%}} in length of what was drafted{_WAS_IT_MEANT}",
+    "degrees": "{degrees} tenths of a degree",
+    "sleeve turned over": "This sleeve lies mirrored: front and back have changed places, and its lettering can't be read. Was that meant? Choose in"
+    " Re-measure After Editing…, under “If the sleeve was scaled”: “It was meant” leaves it so, “Take the scale back” turns it over again.",
+    "drawing unreadable": "This sleeve holds numbers that are none, or is squeezed flat by a group around it. Undo until it is as it was,"
+    " or draft the sleeve again.",
+    "not re-measured": "This sleeve was edited since it was drafted or re-measured ({what}), so its Cutting line and lengths are those from before."
+    " Run Re-measure After Editing… first.",
+    "put right first": "Put right first: {what}. Run Re-measure After Editing…: its report says how, and rings show where. If it is meant so,"
+    " plan again after that.",
     "sleeve scaled unevenly": f"This sleeve measures {{across:.1%}} in width and {{down:.1%}} in length of what was drafted{_WAS_IT_MEANT}",
 }
 

@@ -14,6 +14,8 @@ import numpy.typing as npt
 from geometry.affine import IDENTITY, Affine
 from geometry.curves.arrays import Array
 from geometry.curves.curve import Curve
+from geometry.editing.corners import AT_PLACE, LOOSE, SHARP, Before, Choice, choose_corners
+from geometry.editing.corners import distances as _distances
 from geometry.refusal import Fact, Problem, Refused
 from geometry.sleeve.outline import CORNERS, EDGES, Outline
 
@@ -27,32 +29,21 @@ ARM = 2.0
 #: The line is sampled at about so many places to see how it turns: every few millimetres of a sleeve.
 SAMPLES = 2000
 
-#: A turn of this many degrees is a corner: drafted corners turn by 30 and more, and a smooth seam as
-#: tight as a thumb (25 mm) turns by less than 10 within its neighbourhood.
-SHARP = 20.0
-
-#: A node this near, millimetres, is at a stored corner: what rounding in files does.
-AT_PLACE = 0.02
-
-#: Simplifying a path moves its corners by up to about this, millimetres.
-LOOSE = 2.0
-
-#: In weighing nodes against each other, one that turns not at all counts as this much farther away,
-#: millimetres, and one that turns by so many degrees no more; a corner that is lost counts as so far
-#: away: farther than a corner is dragged, nearer than taking its neighbour's node and leaving that a smooth one.
-NO_TURN, FULL_TURN, LOST = 300.0, 45.0, 400.0
-
-#: Two sharp nodes are in doubt where the farther is less than this many times as far from the old
-#: corner as the nearer, and they are farther apart than a rounded corner.
-CLEARLY = 1.5
-APART = 3.0
-
 #: A scale estimated from corners that also wander is no better than this: less is no scale at all.
 ESTIMATE = 0.01
 
 
+#: No rings.
+_NOWHERE: Array = np.empty((0, 2))
+
+
 class Broken(Refused):
-    """A Seam line that can't be measured; ``places`` (k, 2), millimetres, are where to look."""
+    """A Seam line that can't be measured; ``places`` (k, 2), millimetres, are where to look.
+
+    Where it ``asks``, rings are drawn there of which she deletes those that are not meant.
+    """
+
+    asks = False
 
     def __init__(self, rule: str, places: npt.ArrayLike, **facts: Fact) -> None:
         super().__init__(rule, **facts)
@@ -68,10 +59,11 @@ class Refound(NamedTuple):
     motion: Affine
 
 
-def refind(pieces: Sequence[Curve], corners: Array) -> Refound:
+def refind(pieces: Sequence[Curve], corners: Array, drawn: Curve | None = None, rings: Array = _NOWHERE) -> Refound:
     """Return the outline that the ``pieces`` of a Seam line make, whatever their direction and start.
 
-    ``corners`` (6, 2) are where the corners were, in the order of :data:`CORNERS`.  Raises
+    ``corners`` (6, 2) are where the corners were, in the order of :data:`CORNERS`, ``drawn`` is the line as it was
+    then, and ``rings`` (k, 2) are where rings still stand that asked for corners.  Raises
     :class:`Broken` where the line does not close, crosses itself, or has lost a corner.
     """
     ring = ring_of(pieces)
@@ -82,8 +74,10 @@ def refind(pieces: Sequence[Curve], corners: Array) -> Refound:
     if ring.signed_area() < 0:
         ring = ring.reversed()
     turns = turning(ring)
-    motion = whole_motion(ring.nodes[:-1], turns, corners)
-    places = choose_nodes(ring.nodes[:-1], turns, motion.apply(corners))
+    motion = whole_motion(ring.nodes[:-1], np.abs(turns), corners)
+    before = line_before(drawn, corners)
+    choice = choose_corners(ring.nodes[:-1], turns, before._replace(nodes=motion.apply(before.nodes)), rings)
+    places = _nodes_of(choice, ring.nodes[:-1], motion.apply(corners))
     outline = cut_at(ring, places)
     if motion != IDENTITY:
         outline = outline.transformed(motion.inverse().matrix)
@@ -140,7 +134,7 @@ def _open_at(one: Array, other: Array) -> Broken:
 
 
 def turning(ring: Curve) -> Array:
-    """Return by how many degrees the closed ``ring`` turns around each of its nodes, in absolute value."""
+    """Return by how many degrees the closed ``ring`` turns around each of its nodes, clockwise on screen positive."""
     each = max(8, SAMPLES // len(ring))
     points = ring.point(np.arange(len(ring) * each + 1) / each)
     along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
@@ -153,7 +147,7 @@ def turning(ring: Curve) -> Array:
     arm = min(ARM, whole / 50)
     arriving, leaving = nodes - point(at - arm), point(at + arm) - nodes
     cross = arriving[:, 0] * leaving[:, 1] - arriving[:, 1] * leaving[:, 0]
-    degrees: Array = np.abs(np.degrees(np.arctan2(cross, (arriving * leaving).sum(axis=1))))
+    degrees: Array = np.degrees(np.arctan2(cross, (arriving * leaving).sum(axis=1)))
     return degrees
 
 
@@ -231,72 +225,52 @@ def _fit(source: Array, target: Array) -> Affine:
 # --- which nodes are the corners ----------------------------------------------------------------------
 
 
-def choose_nodes(nodes: Array, turns: Array, corners: Array) -> list[int]:
-    """Return for each corner the index of its node, all six in the order in which the line runs.
-
-    The choice is the one of least cost: how far the node lies from the old corner, and how little it
-    turns.  Raises :class:`Broken` where a corner is lost or two nodes have an equal claim to it.
-    """
-    distance = _distances(corners, nodes)
-    at_place = distance <= AT_PLACE
-    cost = np.where(at_place, 0.0, distance + NO_TURN * (1 - np.minimum(turns / FULL_TURN, 1)))
-    likely = np.flatnonzero((turns >= SHARP) | (distance.min(axis=0) <= LOOSE))
-    worth = likely if len(likely) >= len(corners) else np.arange(len(nodes))
-    found = [None if i is None else int(worth[i]) for i in _in_order(cost[:, worth])]
-    chosen = [node for k, node in enumerate(found) if node is not None and (turns[node] >= SHARP or at_place[k, node])]
-    if len(chosen) < len(found):
-        lost = [k for k, node in enumerate(found) if node not in chosen]
-        raise _lost([CORNERS[k] for k in lost], corners[lost])
-    for k, node in enumerate(chosen):
-        if not at_place[k, node]:
-            _refuse_doubt(k, chosen, nodes, turns, distance[k])
-    return chosen
+def line_before(drawn: Curve | None, corners: Array) -> Before:
+    """Return the nodes of the Seam line as it was ``drawn``, with its ``corners`` (6, 2); these alone where it is not known."""
+    if drawn is not None:
+        ring = drawn if drawn.signed_area() > 0 else drawn.reversed()
+        apart = _distances(corners, ring.nodes[:-1])
+        nodes = np.roll(ring.nodes[:-1], -int(apart[0].argmin()), axis=0)
+        places = [int(place) for place in _distances(corners, nodes).argmin(axis=1)]
+        if (apart.min(axis=1) <= AT_PLACE).all() and places == sorted(set(places)):
+            return Before(nodes, tuple(places))
+    return Before(corners, tuple(range(len(corners))))
 
 
-def _in_order(cost: Array) -> list[int | None]:
-    """Return for each row of ``cost`` (k, n) a column, ascending around the ring, or None at the cost
-    :data:`LOST`, of least total cost.
-    """
-    k, n = cost.shape
-    turned = cost[:, (np.arange(n)[:, None] + np.arange(n)) % n]  # (row, start, node counted from the start)
-    # best[r, s, j]: the first r rows have theirs among the first j nodes from the start s.
-    best = np.zeros((k + 1, n, n + 1))
-    for row in range(k):
-        take = np.column_stack([np.full(n, np.inf), best[row, :, :-1] + turned[row]])
-        best[row + 1] = np.minimum.accumulate(np.minimum(take, best[row] + LOST), axis=1)
-    start, j = int(np.argmin(best[k, :, n])), n
-    chosen: list[int | None] = []
-    for row in range(k, 0, -1):
-        while j and best[row, start, j] == best[row, start, j - 1]:
-            j -= 1
-        if best[row, start, j] == best[row - 1, start, j] + LOST:
-            chosen.append(None)
-        else:
-            j -= 1
-            chosen.append((start + j) % n)
-    return chosen[::-1]
+def _nodes_of(choice: Choice, nodes: Array, corners: Array) -> list[int]:
+    """Return the nodes that were chosen.  Raises :class:`Broken` where one is lost, or she must be asked."""
+    if choice.lost:
+        raise _lost([CORNERS[k] for k in choice.lost], corners[list(choice.lost)])
+    if choice.doubts:
+        raise _in_doubt(choice, nodes)
+    return [node for node in choice.nodes if node is not None]
 
 
-def _refuse_doubt(k: int, chosen: list[int], nodes: Array, turns: Array, distance: Array) -> None:
-    """Raise :class:`Broken` where another sharp node between the neighbouring corners is as near."""
-    n, node = len(nodes), chosen[k]
-    before, after = chosen[k - 1], chosen[(k + 1) % len(chosen)]
-    between = [(before + i) % n for i in range(1, (after - before) % n)]
-    for other in between:
-        apart = np.hypot(*(nodes[other] - nodes[node]))
-        if other == node or turns[other] < SHARP or apart <= APART:
-            continue
-        if distance[other] < CLEARLY * max(distance[node], ARM) and turns[other] > turns[node] / CLEARLY:
-            raise Broken("corner in doubt", nodes[[node, other]], corner=CORNERS[k])
+def _in_doubt(choice: Choice, nodes: Array) -> Broken:
+    asked = [k for doubt in choice.doubts for k in doubt.corners]
+    could = [node for doubt in choice.doubts for node in doubt.nodes]
+    one = {"corner": CORNERS[asked[0]]} if len(asked) == 1 else {"corners": _listed([CORNERS[k] for k in asked])}
+    if len(could) == len(asked):
+        broken = Broken("is this the corner" if len(asked) == 1 else "are these the corners", nodes[could], **one)
+    elif len(asked) == 1:
+        broken = Broken("corner in doubt", nodes[could], count=len(could), **one)
+    else:
+        broken = Broken("corners in doubt", nodes[could], count=len(could), asked=len(asked), **one)
+    broken.asks = True
+    return broken
+
+
+def _listed(names: Sequence[str]) -> Fact:
+    listed: Fact = names[0]
+    for name in names[1:-1]:
+        listed = Problem("list goes on", {"before": listed, "next": name})
+    return Problem("list ends", {"before": listed, "last": names[-1]}) if len(names) > 1 else listed
 
 
 def _lost(names: Sequence[str], places: Array) -> Broken:
     if len(names) == 1:
         return Broken("corner lost", places, corner=names[0])
-    listed: Fact = names[0]
-    for name in names[1:-1]:
-        listed = Problem("list goes on", {"before": listed, "next": name})
-    return Broken("corners lost", places, corners=Problem("list ends", {"before": listed, "last": names[-1]}))
+    return Broken("corners lost", places, corners=_listed(names))
 
 
 def cut_at(ring: Curve, places: Sequence[int]) -> Outline:
@@ -306,7 +280,3 @@ def cut_at(ring: Curve, places: Sequence[int]) -> Outline:
     return Outline({name: turned.between(a, b) for name, a, b in zip(EDGES, cuts, cuts[1:])})
 
 
-def _distances(one: Array, other: Array) -> Array:
-    """Return the distance of every point of ``one`` (k, 2) from every one of ``other`` (n, 2): (k, n)."""
-    apart: Array = np.hypot(*np.moveaxis(one[:, None] - other[None], -1, 0))
-    return apart

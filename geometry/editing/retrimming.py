@@ -45,7 +45,7 @@ def remeasured_tiers(outline: Outline, tiers: Sequence[TierLine], old_top_edge: 
         heights = [float(np.mean(curve.nodes[:, 1])) for curve in curves]
         for rank, i in enumerate(np.argsort(heights, kind="stable"), start=1):
             numbers[i] = rank
-    lines = [TierLine(number, curve) for number, curve in zip(numbers, curves)]
+    lines = [TierLine(number, curve, outline.open_length(curve)) for number, curve in zip(numbers, curves)]
     return Tiers(lines, tuple(numbers[i] for i in adrift))
 
 
@@ -88,7 +88,7 @@ def _kept(line: Curve, across: Curve) -> Curve:
 
 def _with_the_top_edge(outline: Outline, line: Curve, old_top_edge: Array) -> Curve | None:
     """Return the top edge as it is now for a line that lay on it, in the line's direction; else None."""
-    top = outline.edge("top edge")
+    top = outline.bridged().edge("top edge")
     for old, new in ((old_top_edge, top), (old_top_edge[::-1], top.reversed())):
         if _same_ends(line, old, ON_TOP_EDGE):
             return line if _same_curve(line, new, ON_SEAM) else new
@@ -153,4 +153,4 @@ def kept_notches(outline: Outline, usual: Sequence[Notch], kept: Mapping[str, fl
 
 def _moved_notch(notch: Notch, outline: Outline, from_underarm: float) -> Notch:
     bodice = None if notch.from_top_edge_on_bodice is None else notch.from_top_edge_on_bodice + notch.from_underarm - from_underarm
-    return Notch(notch.side, from_underarm, outline.edge(f"{notch.side} armhole").length() - from_underarm, bodice)
+    return Notch(notch.side, from_underarm, outline.sewn_length(f"{notch.side} armhole") - from_underarm, bodice)

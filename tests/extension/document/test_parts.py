@@ -77,7 +77,7 @@ def test_asking_for_a_transform_leaves_hers_as_she_wrote_it():
 
 
 def test_an_element_outside_a_document_has_no_true_size():
-    with pytest.raises(ValueError):
+    with pytest.raises(ValueError, match="outside a document"):
         to_millimetres(inkex.PathElement())
 
 
@@ -194,7 +194,7 @@ def test_a_damaged_record_is_refused(damage):
 
 
 def test_a_record_holds_no_number_that_is_none():
-    with pytest.raises(ValueError):
+    with pytest.raises(ValueError, match="not JSON compliant"):
         write_record(new_sleeve_layer(document(), "Sleeve", (0, 0)), {"hem_girth": float("nan")})
 
 

@@ -30,7 +30,9 @@ def read(root):
     return read_sleeve(find_sleeve(root))
 
 
-@pytest.mark.parametrize("change", [edits.nothing, edits.reverse, edits.start_elsewhere, edits.layer_moved_and_turned, edits.renamed, edits.names_lost])
+@pytest.mark.parametrize("change", [
+    edits.nothing, edits.reverse, edits.start_elsewhere, edits.layer_moved_and_turned, edits.renamed, edits.names_lost,
+])  # fmt: skip
 def test_what_does_not_change_the_shape_is_no_edit(change):
     assert not read(document(change)).edited
 

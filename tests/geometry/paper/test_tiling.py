@@ -339,6 +339,6 @@ def test_too_many_sheets():
 
 
 def test_too_small_a_paper():
+    printing_on = Printing(Paper("own", 150, 120), "better", 25, 30)
     with pytest.raises(Refused, match="too small"):
-        printing_on = Printing(Paper("own", 150, 120), "better", 25, 30)
         lay_out(np.zeros((1, 2)), printing_on)

@@ -9,7 +9,7 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 from shapely.affinity import affine_transform
-from shapely.geometry import LineString, Point, box
+from shapely.geometry import LineString, Point, Polygon, box
 
 from geometry.curves.curve import Curve
 from geometry.refusal import Refused

@@ -7,23 +7,27 @@ import sys
 import inkex
 
 from extension.wording.refusals import sentence
-from geometry.measuring.measurements import Unfinished
+from geometry.measuring.lengths import MARKS, HalfTyped
 from geometry.refusal import Refused
 
 
 class Command(inkex.EffectExtension):
     """An effect whose :meth:`work` reads everything before it draws anything."""
 
+    #: Her unit, where the options do not name it: set by :meth:`work` once it is known.
+    unit = "cm"
+
     def effect(self) -> None:
         """Run the command; a refusal becomes the host's message box and nothing is drawn."""
         try:
             self.work()
-        except Unfinished:
+        except HalfTyped:
             # Live preview while she types: wait, in silence.  Nothing has been drawn yet, and an
             # effect that changes nothing leaves the document as it is.
             return
         except Refused as refusal:
-            raise inkex.AbortExtension(sentence(refusal, getattr(self.options, "unit", "cm"))) from refusal
+            asked = getattr(self.options, "unit", self.unit)
+            raise inkex.AbortExtension(sentence(refusal, asked if asked in MARKS else self.unit)) from refusal
 
     @classmethod
     def run_as_script(cls) -> None:
@@ -47,7 +51,7 @@ def read_count(label: str, text: str, least: int, most: int) -> int:
     try:
         count = int(text)
     except ValueError:
-        count = None
-    if count is None or not least <= count <= most:
-        raise Refused(f"{label}: “{text}” was read. What makes sense is a whole number from {least} to {most}.")
+        count = least - 1
+    if not least <= count <= most:
+        raise Refused("count out of range", label=label, typed=text, least=least, most=most)
     return count

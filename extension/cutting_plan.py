@@ -1,8 +1,8 @@
 """Extensions > Tiered Sleeve > Cutting Plan…: what to cut for the sleeve as it stands, and how much to buy."""
-import os
 import sys
+from pathlib import Path
 
-sys.path.insert(0, os.path.dirname(os.path.dirname(os.path.abspath(__file__))))
+sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
 from argparse import ArgumentParser
 
@@ -10,9 +10,10 @@ from extension.command import Command, read_count
 from extension.cutting.plan_sheets import draw_plan
 from extension.cutting.source import cutting_line_now, sleeve_now, tiers_now
 from extension.document.reading import decide_again
-from geometry.cloth.cutting import plan_cutting
-from geometry.cloth.strips import MAKES
+from geometry.cloth.cutting import Job, plan_cutting
+from geometry.cloth.tape import TAPES
 from geometry.cloth.tier_choices import BY_RULE_LENGTHS, LENGTHS, NUMBERS, read_cloths, read_tier_style
+from geometry.cloth.ways import WAYS
 
 
 class CuttingPlan(Command):
@@ -21,7 +22,7 @@ class CuttingPlan(Command):
     def add_arguments(self, pars: ArgumentParser) -> None:
         pars.add_argument("--tab", default="tiers")
         pars.add_argument("--unit", default="sleeve", choices=("sleeve", "in", "cm"))
-        pars.add_argument("--make", default=MAKES[0], choices=MAKES)
+        pars.add_argument("--make", default="gathered", choices=tuple(WAYS))
         for asked in (*LENGTHS.values(), *BY_RULE_LENGTHS.values(), *NUMBERS.values()):
             pars.add_argument(f"--{asked.name}", default=asked.default)
         pars.add_argument("--sleeves", default="2")
@@ -35,15 +36,18 @@ class CuttingPlan(Command):
     def work(self) -> None:
         typed = vars(self.options)
         sleeve = sleeve_now(self.svg)
-        unit = sleeve.unit if typed["unit"] == "sleeve" else typed["unit"]
-        decided = decide_again(sleeve.typed, sleeve.measured)
+        self.unit = unit = sleeve.unit if typed["unit"] == "sleeve" else typed["unit"]
+        settled = decide_again(sleeve.typed, sleeve.given).settled
         tiers = tiers_now(sleeve)
-        style = read_tier_style(typed, max(1, len(tiers.lines)), decided.measured["seam_allowance"], unit)
-        sleeves = read_count("Sleeves", typed["sleeves"], 1, 20)
-        piece = cutting_line_now(sleeve, decided)
-        fewest_joins = typed["prefer"] == "fewest_joins"
-        plan = plan_cutting(sleeve.outline, tiers, piece, style, read_cloths(typed, unit), sleeves, fewest_joins, unit)
-        draw_plan(sleeve, plan, style, unit, typed["attach"] == "bottom_up", typed["job_sheet_folder"])
+        job = Job(
+            style=read_tier_style(typed, max(1, len(tiers.lines)), settled.seam_allowance, unit),
+            cloths=read_cloths(typed, unit),
+            sleeves=read_count("Sleeves", typed["sleeves"], 1, 20),
+            fewest_joins=typed["prefer"] == "fewest_joins",
+            tape=TAPES[unit],
+        )
+        plan = plan_cutting(sleeve.outline, tiers, cutting_line_now(sleeve, settled), job)
+        draw_plan(sleeve, settled, plan, typed["attach"] == "bottom_up", typed["job_sheet_folder"])
 
 
 if __name__ == "__main__":

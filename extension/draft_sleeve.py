@@ -11,9 +11,10 @@ import inkex
 from extension.command import Command, read_count
 from extension.drafting.bodice import SELECTED, selected_seams
 from extension.drafting.placing import place_sleeve
-from geometry.measuring.measurements import CHOICES, NUMBERS, TABLE, read_measurements, read_style
+from geometry.measuring.given import read_given
+from geometry.measuring.measurements import CHOICES, DEFAULTS, NUMBERS, TABLE, read_style
 from geometry.sleeve.draft import draft_sleeve
-from geometry.sleeve.spacing import EQUAL, MOST_TIERS, SPACING_SNAPS
+from geometry.sleeve.spacing import MOST_TIERS, SPACING_SNAPS
 
 
 class DraftSleeve(Command):
@@ -26,10 +27,10 @@ class DraftSleeve(Command):
         for typed in (*TABLE.values(), *NUMBERS):
             pars.add_argument(f"--{typed.name}", default=typed.default)
         for choice in CHOICES:
-            pars.add_argument(f"--{choice.name}", default=next(iter(choice.words)), choices=tuple(choice.words))
+            pars.add_argument(f"--{choice.name}", default=DEFAULTS[choice.name], choices=tuple(choice.words))
         pars.add_argument("--selected_armholes", default="no", choices=tuple(SELECTED))
         pars.add_argument("--tiers", default="6")
-        pars.add_argument("--spacing", default=EQUAL)
+        pars.add_argument("--spacing", default=DEFAULTS["spacing"])
         pars.add_argument("--spacing_snap", default="none", choices=tuple(SPACING_SNAPS))
         pars.add_argument("--replace", type=inkex.Boolean, default=False)
 
@@ -37,9 +38,9 @@ class DraftSleeve(Command):
         typed = dict(vars(self.options))
         for side, length in selected_seams(self.svg, typed["selected_armholes"]).items():
             typed[f"{side}_armhole_seam"] = f"{length:.4f} mm"
-        measured = read_measurements(typed, typed["unit"])
+        given = read_given(typed, typed["unit"])
         tiers = read_count("Tiers", typed["tiers"], 1, MOST_TIERS)
-        draft = draft_sleeve(measured, tiers, typed["spacing_snap"], typed["unit"], read_style(typed))
+        draft = draft_sleeve(given, tiers, typed["spacing_snap"], typed["unit"], read_style(typed))
         place_sleeve(self.svg, draft, typed, self.options.replace)
 
 

@@ -7,9 +7,17 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from geometry.measuring.measurements import TABLE, read_measurements
+from geometry.measuring.given import Given, read_given
+from geometry.measuring.measurements import DEFAULTS as TYPED
+from geometry.measuring.measurements import USUAL, Style
+from geometry.sleeve.block import Block, draft_block
+from geometry.sleeve.settling import settle
 
-DEFAULTS = read_measurements({name: measurement.default for name, measurement in TABLE.items()}, "in")
+DEFAULTS = read_given(TYPED, "in")
+
+
+def block_of(given: Given, style: Style = USUAL) -> Block:
+    return draft_block(settle(given, style))
 
 
 @lru_cache(maxsize=1)
@@ -21,7 +29,7 @@ def women() -> tuple:
     return tuple(table[table.sex == 0].to_dict("records"))
 
 
-def measurements_of(woman: dict) -> dict:
+def measurements_of(woman: dict) -> Given:
     """Return our measurements, in mm, for one of them.
 
     The data set has girths of shoulder, chest, flexed upper arm, forearm and wrist.  What it lacks is
@@ -30,16 +38,15 @@ def measurements_of(woman: dict) -> dict:
     runs), the arm's levels are shares of her height.
     """
     height = woman["hgt"] * 10
-    return {
-        **DEFAULTS,
-        "bust_girth": woman["che_gi"] * 10,
-        "off_shoulder_girth": woman["sho_gi"] * 10,
-        "shoulder_width": woman["bia_di"] * 10,
-        "upper_arm_girth": woman["bic_gi"] * 10,
-        "upper_arm_level": 0.10 * height,
-        "elbow_girth": woman["for_gi"] * 10,
-        "elbow_level": 0.17 * height,
-        "sleeve_length": 0.29 * height,
-        "hem_girth": woman["wri_gi"] * 10 + 40,
-        "hand_girth": 0.0,
-    }
+    return DEFAULTS._replace(
+        bust_girth=woman["che_gi"] * 10,
+        off_shoulder_girth=woman["sho_gi"] * 10,
+        shoulder_width=woman["bia_di"] * 10,
+        upper_arm_girth=woman["bic_gi"] * 10,
+        upper_arm_level=0.10 * height,
+        elbow_girth=woman["for_gi"] * 10,
+        elbow_level=0.17 * height,
+        sleeve_length=0.29 * height,
+        hem_girth=woman["wri_gi"] * 10 + 40,
+        hand_girth=0.0,
+    )

@@ -11,8 +11,10 @@ from xml.sax.saxutils import quoteattr
 
 import pytest
 
+from tests import fonts
+
 REPOSITORY = Path(__file__).resolve().parent.parent
-HOW_TO_GET_IT = "apt-get install inkscape xvfb chromium, or see .ci/run"
+HOW_TO_GET_IT = "apt-get install inkscape xvfb fonts-dejavu-core chromium, or see .ci/run"
 
 
 def missing(what: str) -> None:
@@ -43,7 +45,7 @@ def virtual_display(width: int = 1600, height: int = 1200) -> Iterator[str]:
     """A display of our own that nobody sees, on a number that Xvfb finds free; yields its name."""
     reader, writer = os.pipe()
     server = subprocess.Popen(
-        ["Xvfb", "-displayfd", str(writer), "-screen", "0", f"{width}x{height}x24", "-nolisten", "tcp"],
+        ["Xvfb", "-displayfd", str(writer), "-screen", "0", f"{width}x{height}x24", "-dpi", "96", "-nolisten", "tcp"],
         pass_fds=[writer],
         stdout=subprocess.DEVNULL,
         stderr=subprocess.DEVNULL,
@@ -61,13 +63,22 @@ def virtual_display(width: int = 1600, height: int = 1200) -> Iterator[str]:
 
 
 def editor_environment(display: str, profile: Path) -> dict:
-    """The environment for an editor that knows nothing of this user, this session or our Python."""
-    environment = {name: value for name, value in os.environ.items() if name not in ("PYTHONPATH", "VIRTUAL_ENV")}
+    """The environment for an editor that knows nothing of this user, this session or our Python.
+
+    Nothing is taken over but where programs are: no fonts, language, time zone, theme or home folder.
+    """
+    home = profile / "home"
+    home.mkdir(parents=True, exist_ok=True)
+    environment = {name: os.environ[name] for name in ("PATH", "XDG_DATA_DIRS", "TMPDIR") if name in os.environ}
     environment.update(
+        HOME=str(home),
+        XDG_RUNTIME_DIR=str(home),
+        FONTCONFIG_FILE=str(fonts.configuration()),
         DISPLAY=display,
         INKSCAPE_PROFILE_DIR=str(profile),
         GDK_BACKEND="x11",
         LC_ALL="C.UTF-8",
+        TZ="UTC",
         # No bus: another editor that runs on this machine would answer instead.
         DBUS_SESSION_BUS_ADDRESS="disabled:",
     )

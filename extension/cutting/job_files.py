@@ -17,7 +17,7 @@ from extension.cutting.lay_sheet import Picture
 from extension.drawing.tables import Table, html_table
 from extension.wording import job
 from geometry.cloth.cutting import CuttingPlan
-from geometry.refusal import Refused
+from geometry.refusal import Problem, Refused
 
 PAGE_NAME, LIST_NAME = "job-sheet.html", "cut-list.csv"
 
@@ -61,29 +61,29 @@ def write_job_files(folder: str, sheet: JobSheet, plan: CuttingPlan, pictures: S
     }
     place = Path(folder).expanduser()
     if not place.is_dir():
-        raise Refused(job.BAD_FOLDER.format(folder=folder, problem="is not a folder" if place.exists() else "does not exist"))
+        raise Refused("job sheet folder", folder=folder, problem=Problem("no folder" if place.exists() else "missing", {}))
     try:
         _write_all(place, files)
     except OSError as error:
-        raise Refused(job.BAD_FOLDER.format(folder=folder, problem=f"can’t be written to ({error.strerror})")) from error
+        raise Refused("job sheet folder", folder=folder, problem=Problem("not writable", {"reason": str(error.strerror)})) from error
 
 
 def _write_all(place: Path, files: dict[str, bytes]) -> None:
     """Write every file aside, then move each into its place, so that none is ever half written."""
-    aside: list[str] = []
+    aside: list[Path] = []
     try:
         for content in files.values():
             number, name = tempfile.mkstemp(dir=place, prefix=".job-sheet-")
-            aside.append(name)
+            aside.append(Path(name))
             with os.fdopen(number, "wb") as file:
                 file.write(content)
-            os.chmod(name, 0o666 & ~_umask())
-        for name, target in zip(list(aside), files):
-            os.replace(name, place / target)
-            aside.remove(name)
+            aside[-1].chmod(0o666 & ~_umask())
+        for written, target in zip(list(aside), files):
+            written.replace(place / target)
+            aside.remove(written)
     finally:
-        for name in aside:
-            os.unlink(name)
+        for left_over in aside:
+            left_over.unlink()
 
 
 def _umask() -> int:
@@ -108,7 +108,7 @@ def cut_list(sheet: JobSheet, plan: CuttingPlan) -> str:
         "layers", "contrast_layers", "pieces", "joins", "strips_in_all", "pieces_in_all", "joins_in_all",
     ])  # fmt: skip
     for tier in plan.tiers:
-        joins, all_joins, strips = plan.joins(tier), plan.all_joins(tier), tier.layers * plan.sleeves
+        joins, all_joins, strips = plan.joins(tier), plan.all_joins(tier), tier.layers * plan.job.sleeves
         writer.writerow([
             harmless(sheet.label), tier.number, _exact(tier.line), _exact(tier.spacing), _exact(tier.drop), f"{tier.fullness:.6g}",
             _exact(tier.cut_width), _exact(tier.cut_length(joins)), tier.layers, tier.contrast_layers, joins + 1, joins,
@@ -152,7 +152,7 @@ def _html_section(section: Section) -> str:
     return f"<section><h2>{escape(section.heading)}</h2>\n" + "\n".join(map(_html_part, section.body)) + "</section>"
 
 
-def _html_part(part: object) -> str:
+def _html_part(part: str | Table | Steps) -> str:
     if isinstance(part, Table):
         return html_table(part)
     if isinstance(part, Steps):

@@ -14,15 +14,14 @@ from extension.drawing.sheet import Column, Sheet
 from extension.drawing.tables import Table, draw_table
 from extension.wording import job
 from extension.wording.notes import CAUTIONS
-from geometry.cloth.cutting import PRICED_BY, CuttingPlan
+from extension.wording.ways import WAYS
+from geometry.cloth.cutting import CuttingPlan
 from geometry.cloth.flat import Flat
 from geometry.cloth.lay import StripLay
-from geometry.cloth.pleats import Pleats
-from geometry.cloth.strips import Tier, TierStyle
-from geometry.cloth.work import GATHERING_ROWS, estimate_work
-from geometry.measuring.lengths import INCH, up_to_mark, write_length
-
-MARK_WORD = {"in": "the next 1/8 in", "cm": "the next millimetre"}
+from geometry.cloth.strips import Tier
+from geometry.cloth.tape import Tape
+from geometry.cloth.work import estimate_work
+from geometry.measuring.lengths import up_to_mark, write_length
 
 #: The flat is drawn at the first of these scales (ISO 5455) at which it is no larger than this, millimetres.
 _FLAT_SCALES = (2, 5, 10)
@@ -62,37 +61,35 @@ class JobSheet(NamedTuple):
 # --- what it says ---------------------------------------------------------------------------------
 
 
-def write_job_sheet(
-    plan: CuttingPlan, style: TierStyle, label: str, measured: Table, unit: str, out_of_date: bool, bottom_up: bool
-) -> JobSheet:
+def write_job_sheet(plan: CuttingPlan, label: str, measured: Table, out_of_date: bool, bottom_up: bool) -> JobSheet:
     """Return the job sheet of a plan."""
+    style, way, mark = plan.job.style, WAYS[plan.job.style.make], job.MARK_WORD[plan.job.tape.unit]
     lining = any(purchase.cloth.name == "lining" for purchase in plan.purchases)
     layers = max(tier.layers for tier in plan.tiers)
     return JobSheet(
         label=label,
-        warnings=warnings(plan, style, unit, out_of_date),
+        warnings=warnings(plan, out_of_date),
         tables=[
             Section("Measured", [measured]),
-            Section(f"Tiers: {job.MAKES[style.make]}", [
-                tier_table(plan, unit), *shaping_table(plan, unit), job.how_cut(style.make, MARK_WORD[unit]),
-            ]),
-            Section("What to buy", [buying_table(plan, unit), *buying_notes(plan, unit)]),
+            Section(f"Tiers: {way.name}", [tier_table(plan), *shaping_table(plan), job.how_cut(way.cut, mark)]),
+            Section("What to buy", [buying_table(plan), *buying_notes(plan)]),
         ],
         steps=[
-            Section("Sewing order", [Steps(job.sewing_order(style.make, bottom_up, lining, layers > 1, style.hem > 0))]),
-            Section("Thread and time", [work_sentence(plan, style, unit)]),
+            Section("Sewing order", [Steps(job.sewing_order(way.sew, bottom_up, lining, layers > 1, style.hem > 0))]),
+            Section("Thread and time", [work_sentence(plan)]),
             Section("Care and cautions", [*job.CARE, *CAUTIONS]),
         ],
-        pages_only=[] if plan.has_flounces else [
-            Section(f"Strip by strip: {purchase.cloth.name}", [strip_table(purchase.lay, unit)])
+        pages_only=[
+            Section(f"Strip by strip: {purchase.cloth.name}", [strip_table(purchase.lay, plan.job.tape.unit)])
             for purchase in plan.purchases
-            if isinstance(purchase.lay, StripLay)
+            if not plan.patterns and isinstance(purchase.lay, StripLay)
         ],
-    )  # fmt: skip
+    )
 
 
-def warnings(plan: CuttingPlan, style: TierStyle, unit: str, out_of_date: bool) -> list[str]:
+def warnings(plan: CuttingPlan, out_of_date: bool) -> list[str]:
     """Return what she should know before she cuts."""
+    style, unit = plan.job.style, plan.job.tape.unit
     found = [job.OUT_OF_DATE] if out_of_date else []
     for tier, below in zip(plan.tiers, [*(tier.number for tier in plan.tiers[1:]), None]):
         if tier.overlap < -1e-6:
@@ -100,9 +97,10 @@ def warnings(plan: CuttingPlan, style: TierStyle, unit: str, out_of_date: bool) 
     small = [t.number for t in plan.tiers[:-1] if -1e-6 <= t.overlap < style.gathering_allowance - 1e-6]
     if small:
         found.append(job.overlap_small(numbers(small), write_length(style.gathering_allowance, unit)))
-    tight = [tier.number for tier in plan.tiers if isinstance(tier.shaping, Pleats) and tier.shaping.overlapping]
-    if tight:
-        found.append(job.pleats_overlap(numbers(tight)))
+    caution = WAYS[style.make].caution
+    held = [tier.number for tier in plan.tiers if caution and caution.holds(tier.made)]
+    if caution and held:
+        found.append(caution.sentence.format(tiers=numbers(held)))
     return found
 
 
@@ -123,8 +121,9 @@ def write_up(millimetres: float, unit: str, with_unit: bool = True) -> str:
     return write_length(up_to_mark(millimetres, unit), unit, with_unit)
 
 
-def tier_table(plan: CuttingPlan, unit: str) -> Table:
-    """Return the table of tiers; numbers are in ``unit``."""
+def tier_table(plan: CuttingPlan) -> Table:
+    """Return the table of tiers; numbers are in her unit."""
+    unit = plan.job.tape.unit
     measured = ["Tier", f"Line\n({unit})", "Spacing", "Drop", "Fullness", "Cut\nwidth", "Cut\nlength"]
     counted = ["Layers", "Strips\nin all", "Pieces\neach", "Joins\neach"]
     rows = []
@@ -137,7 +136,7 @@ def tier_table(plan: CuttingPlan, unit: str) -> Table:
             write_up(tier.cut_width, unit, False),
             write_up(tier.cut_length(joins), unit, False),
             layer_cell(tier),
-            str(tier.layers * plan.sleeves),
+            str(tier.layers * plan.job.sleeves),
             str(joins + 1),
             str(joins),
         ])  # fmt: skip
@@ -145,35 +144,22 @@ def tier_table(plan: CuttingPlan, unit: str) -> Table:
 
 
 def layer_cell(tier: Tier) -> str:
+    """Return how many layers a tier has, and of these in contrast."""
     return f"{tier.layers} ({tier.contrast_layers} contrast)" if tier.contrast_layers else str(tier.layers)
 
 
-def shaping_table(plan: CuttingPlan, unit: str) -> list[Table]:
-    """Return the table of pleats or flounces, if there are any."""
-    shaped = [tier for tier in plan.tiers if tier.shaping is not None]
-    if not shaped:
+def shaping_table(plan: CuttingPlan) -> list[Table]:
+    """Return the table of what only this way to make a tier has, if it has any."""
+    unit, columns = plan.job.tape.unit, WAYS[plan.job.style.make].columns
+    if not columns:
         return []
-    if isinstance(shaped[0].shaping, Pleats):
-        rows = [
-            [str(t.number), str(t.shaping.count), *(decimals(x, unit) for x in (t.shaping.spacing, t.shaping.depth, t.shaping.flat))]
-            for t in shaped
-        ]
-        return [Table(["Tier", "Pleats", f"Spacing on\nthe line ({unit})", "Depth of\na fold", "Strip for\neach pleat"], rows)]
-    rows = []
-    for tier in shaped:
-        flounce = tier.shaping
-        radii = (decimals(x, unit) for x in (flounce.inner, flounce.outer, *flounce.cut_radii))
-        rows.append([str(tier.number), str(flounce.sectors), f"{np.degrees(flounce.angle):.1f}°", *radii])
-    head = ["Sectors\neach", "Angle of\neach", f"Seam\nradius ({unit})", "Edge\nradius", "Cut inner\nradius", "Cut outer\nradius"]
-    return [Table(["Tier", *head], rows)]
+    rows = [[str(tier.number), *(column.cell(tier.made, unit) for column in columns)] for tier in plan.tiers]
+    return [Table(["Tier", *(column.head.format(unit=unit) for column in columns)], rows)]
 
 
-def decimals(millimetres: float, unit: str) -> str:
-    """Return a length that is divided by folding or drawn with compasses, finer than the marks of a tape."""
-    return f"{millimetres / INCH:.3f}" if unit == "in" else f"{millimetres / 10:.2f}"
-
-
-def buying_table(plan: CuttingPlan, unit: str) -> Table:
+def buying_table(plan: CuttingPlan) -> Table:
+    """Return the table of cloths: what each plan takes and how much to buy."""
+    tape = plan.job.tape
     priced = any(purchase.cost is not None for purchase in plan.purchases)
     head = ["Cloth", "Usable\nwidth", "Plan\ntakes", "Shrinks", "Spare", "Buy", *(["Cost"] if priced else [])]
     rows = []
@@ -181,20 +167,20 @@ def buying_table(plan: CuttingPlan, unit: str) -> Table:
         cloth = purchase.cloth
         cost = ["–" if purchase.cost is None else f"{purchase.cost:.2f}"] if priced else []
         rows.append([
-            cloth.name.capitalize(), write_length(purchase.lay.width, unit), write_length(purchase.lay.length, unit),
-            f"{cloth.shrinkage * 100:.3g} %", f"{cloth.spare * 100:.3g} %", write_bought(purchase.buy, unit), *cost,
+            cloth.name.capitalize(), write_length(purchase.lay.width, tape.unit), write_length(purchase.lay.length, tape.unit),
+            f"{cloth.shrinkage * 100:.3g} %", f"{cloth.spare * 100:.3g} %", write_bought(purchase.buy, tape), *cost,
         ])  # fmt: skip
     if priced:
         rows.append(["In all", "", "", "", "", "", f"{sum(p.cost or 0 for p in plan.purchases):.2f}"])
     return Table(head, rows)
 
 
-def buying_notes(plan: CuttingPlan, unit: str) -> list[str]:
+def buying_notes(plan: CuttingPlan) -> list[str]:
     """Return of every lay's sentences those on length and direction."""
     return [
         sentence
         for purchase in plan.purchases
-        for sentence in lay_sentences(plan, purchase, unit)[: 2 if isinstance(purchase.lay, StripLay) else 1]
+        for sentence in lay_sentences(plan, purchase)[: 2 if isinstance(purchase.lay, StripLay) else 1]
     ]
 
 
@@ -213,17 +199,17 @@ def strip_table(lay: StripLay, unit: str) -> Table:
     return Table(["Strip", "Sleeve", "Layer", f"Pieces, in order ({unit})", "Cut width", "Cuts", "Joins"], rows, words=4)
 
 
-def work_sentence(plan: CuttingPlan, style: TierStyle, unit: str) -> str:
-    work = estimate_work(plan, style.make)
-    strip, line, thread = (write_run(length, unit) for length in (plan.gathered_length, plan.line_length, work.thread))
-    if style.make == "gathered":
-        return job.work_sentence(strip, line, GATHERING_ROWS, thread, work.hours)
-    return job.work_sentence_ungathered(strip, line, thread, work.hours)
+def work_sentence(plan: CuttingPlan) -> str:
+    """Return how much there is to sew, and the guess at thread and time."""
+    work = estimate_work(plan)
+    strip, line, thread = (write_run(length, plan.job.tape) for length in (plan.taken_length, plan.line_length, work.thread))
+    stitched = WAYS[plan.job.style.make].thread.format(rows=plan.tiers[0].made.rows)
+    return job.work_sentence(strip, line, stitched, thread, work.hours)
 
 
-def write_run(millimetres: float, unit: str) -> str:
+def write_run(millimetres: float, tape: Tape) -> str:
     """Return a long length roughly: ``61 yd``, ``56 m``."""
-    return f"{millimetres / PRICED_BY[unit]:.0f} {'yd' if unit == 'in' else 'm'}"
+    return f"{millimetres / tape.priced_by:.0f} {'yd' if tape.unit == 'in' else 'm'}"
 
 
 # --- in the drawing -------------------------------------------------------------------------------

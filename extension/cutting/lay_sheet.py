@@ -2,7 +2,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 import inkex
@@ -15,8 +15,12 @@ from extension.drawing.lettering import LEADING, text_width
 from extension.drawing.pens import FONT_FAMILY, LABEL, SMALL_SIZE, TSPAN, draw_data, fill_with_stroke, line_style
 from extension.drawing.sheet import Column, Sheet
 from extension.wording import job
-from geometry.cloth.cutting import PRICED_BY, CuttingPlan, Purchase, to_buy
+from extension.wording.ways import WAYS
+from geometry.cloth.cutting import CuttingPlan, Purchase, to_buy
 from geometry.cloth.lay import OutlineLay, StripLay
+from geometry.cloth.making import Pattern
+from geometry.cloth.tape import Tape
+from geometry.curves.arrays import Array
 from geometry.curves.curve import Curve
 from geometry.measuring.lengths import INCH, write_length
 from geometry.sleeve.marks import arrowheads
@@ -55,7 +59,7 @@ class Picture(NamedTuple):
     box: tuple[float, float, float, float]
 
 
-def draw_lays(panel: Sheet, plan: CuttingPlan, unit: str, warnings: Sequence[str]) -> list[Picture]:
+def draw_lays(panel: Sheet, plan: CuttingPlan, warnings: Sequence[str]) -> list[Picture]:
     """Fill ``panel`` with a lay for every cloth, side by side; return them."""
     heading = panel.add_layer("Heading", "lay heading layer")
     column = Column(panel, heading, 0.0, 0.0, 260.0)
@@ -71,28 +75,29 @@ def draw_lays(panel: Sheet, plan: CuttingPlan, unit: str, warnings: Sequence[str
             x = pictures[-1].box[2] + GAP
         elif before is not None:  # sleeves stand below each other, for they take little length
             y = pictures[-1].box[3] + GAP
-        pictures.append(draw_lay(panel, plan, purchase, scale, x, y, unit))
+        pictures.append(draw_lay(panel, plan, purchase, scale, x, y))
     return pictures
 
 
-def draw_lay(panel: Sheet, plan: CuttingPlan, purchase: Purchase, scale: int, x: float, top: float, unit: str) -> Picture:
+def draw_lay(panel: Sheet, plan: CuttingPlan, purchase: Purchase, scale: int, x: float, top: float) -> Picture:
     """Draw the lay of one cloth with its heading, its left top corner at (x, top)."""
+    unit = plan.job.tape.unit
     lay, name = purchase.lay, purchase.cloth.name.capitalize()
     layer = panel.add_layer(f"Lay of {purchase.cloth.name}", "lay layer")
     width, length = lay.width / scale, lay.length / scale
     column = Column(panel, layer, x, top, max(150.0, width + MARGIN))
     column.paragraph(f"{name}, scale 1:{scale}", 5.0, bold=True)
-    for sentence in lay_sentences(plan, purchase, unit):
+    for sentence in lay_sentences(plan, purchase):
         column.paragraph(sentence)
     along = isinstance(lay, StripLay) and lay.direction == "along"
     above = (MARGIN if along else 0.0) + SMALL_SIZE * LEADING + 2
     column.gap(above + 3)
     left, head = x + MARGIN, column.y
-    corners = np.array([(0, 0), (width, 0), (width, length), (0, length), (0, 0)]) + (left, head)
+    corners = np.array([(0, 0), (width, 0), (width, length), (0, length), (0, 0)]) + np.array([left, head])
     if isinstance(lay, StripLay):
-        draw_strips(layer, plan, lay, left, head, scale, unit)
+        draw_strips(layer, plan, lay, left, head, scale)
     else:
-        draw_sleeves(panel, layer, plan, purchase, left, head, scale)
+        draw_sleeves(panel, layer, plan.piece, lay, left, head, scale)
     panel.curve(layer, Curve.polyline(corners), "cutting", f"{name}, {write_length(lay.width, unit)} wide", "cloth")
     panel.text(layer, [f"usable width {write_length(lay.width, unit)}"], left + width / 2, head - above, size=SMALL_SIZE, anchor="middle")
     panel.text(layer, [f"length {write_length(lay.length, unit)}"], left + width / 2, head + length + 1.5, size=SMALL_SIZE, anchor="middle")
@@ -110,25 +115,23 @@ def scale_of(lay: StripLay | OutlineLay) -> int:
     return scale
 
 
-def lay_sentences(plan: CuttingPlan, purchase: Purchase, unit: str) -> list[str]:
+def lay_sentences(plan: CuttingPlan, purchase: Purchase) -> list[str]:
     """Return what stands above a lay."""
-    lay, cloth = purchase.lay, purchase.cloth
+    lay, cloth, unit = purchase.lay, purchase.cloth, plan.job.tape.unit
     length, bound = write_length(lay.length, unit), write_length(purchase.bound, unit)
-    sentences = [job.plan_sentence(cloth.name, length, bound, purchase.ratio, purchase.waste)]
-    if isinstance(lay, StripLay):
-        sentences.append(direction_sentence(purchase, unit))
-        shortest = write_length(min(piece.width if lay.direction == "across" else piece.height for piece in lay.pieces), unit)
-        sentences.append(job.SECTORS if plan.has_flounces else job.remnant_sentence(lay.all_joins, shortest))
-    else:
-        sentences.append(job.grain_sentence(cloth.use == "either_way"))
-    return sentences
+    said = job.plan_sentence(cloth.name, length, bound, purchase.ratio, purchase.waste)
+    if isinstance(lay, OutlineLay):
+        return [said, job.grain_sentence(cloth.use == "either_way")]
+    pieces = WAYS[plan.job.style.make].pieces
+    shortest = write_length(min(piece.width if lay.direction == "across" else piece.height for piece in lay.pieces), unit)
+    joined = job.remnant_sentence(lay.all_joins, shortest) if pieces is None else pieces.laid
+    return [said, direction_sentence(purchase, lay.direction, plan.job.tape), joined]
 
 
-def direction_sentence(purchase: Purchase, unit: str) -> str:
+def direction_sentence(purchase: Purchase, chosen: str, tape: Tape) -> str:
     """Return which way the strips run, and what the best plan of either way takes."""
-    ways = {plan.direction: (to_buy(plan.length, purchase.cloth, unit), plan.all_joins) for plan in purchase.each_way}
-    said = {way: (write_bought(bought, unit), joins) for way, (bought, joins) in ways.items()}
-    chosen = purchase.lay.direction
+    ways = {plan.direction: (to_buy(plan.length, purchase.cloth, tape), plan.all_joins) for plan in purchase.each_way}
+    said = {way: (write_bought(bought, tape), joins) for way, (bought, joins) in ways.items()}
     rest = [way for way in ways if way != chosen]
     reason = ""
     if rest and ways[chosen][0] < ways[rest[0]][0]:
@@ -138,10 +141,10 @@ def direction_sentence(purchase: Purchase, unit: str) -> str:
     return job.direction_sentence(purchase.cloth.name, chosen, said, reason)
 
 
-def write_bought(millimetres: float, unit: str) -> str:
+def write_bought(millimetres: float, tape: Tape) -> str:
     """Return a length to buy: ``4 3/4 yd``, ``4.3 m``."""
-    count = millimetres / PRICED_BY[unit]
-    return f"{write_length(count * INCH, 'in', False)} yd" if unit == "in" else f"{count:.1f} m"
+    count = millimetres / tape.priced_by
+    return f"{write_length(count * INCH, 'in', False)} yd" if tape.unit == "in" else f"{count:.1f} m"
 
 
 # --- strips ---------------------------------------------------------------------------------------
@@ -153,7 +156,7 @@ def piece_codes(lay: StripLay) -> list[str]:
     ``3b·2`` is the second piece of the second strip of tier 3.  Letters go by layer, so that those of contrast
     layers follow those of the net.
     """
-    lowest = {}
+    lowest: dict[int, int] = {}
     for strip in lay.strips:
         lowest[strip.tier] = min(strip.layer, lowest.get(strip.tier, strip.layer))
     in_layer = Counter(strip.tier for strip in lay.strips if strip.layer == lowest[strip.tier])
@@ -162,7 +165,8 @@ def piece_codes(lay: StripLay) -> list[str]:
     for strip in lay.strips:
         strip_codes.append(f"{strip.tier}{_letters(used[strip.tier])}")
         used[strip.tier] += 1
-    codes, seen = [], Counter()
+    codes: list[str] = []
+    seen: Counter[int] = Counter()
     for piece in lay.pieces:
         seen[piece.strip] += 1
         codes.append(strip_codes[piece.strip] + (f"·{seen[piece.strip]}" if lay.joins[piece.strip] else ""))
@@ -179,7 +183,7 @@ def _letters(index: int) -> str:
     return text
 
 
-def draw_strips(layer: inkex.Layer, plan: CuttingPlan, lay: StripLay, left: float, top: float, scale: int, unit: str) -> None:
+def draw_strips(layer: inkex.Layer, plan: CuttingPlan, lay: StripLay, left: float, top: float, scale: int) -> None:
     """Draw the rectangles of all strips, one path for the odd tiers and one for the even, and letter them."""
     boxes = np.array([piece[1:] for piece in lay.pieces]) / scale + (left, top, 0, 0)
     tiers = np.array([lay.strips[piece.strip].tier for piece in lay.pieces])
@@ -190,15 +194,17 @@ def draw_strips(layer: inkex.Layer, plan: CuttingPlan, lay: StripLay, left: floa
             draw_data(layer, data, _PIECE_STYLE.format(TINTS[1 - parity]), f"Pieces of {name} tiers", "pieces")
     across = lay.direction == "across"
     codes = piece_codes(lay)
-    if plan.has_flounces:
-        labels = [(code, *place) for code, place in zip(codes, draw_sectors(layer, plan, lay, boxes, scale))]
+    words, patterns = WAYS[plan.job.style.make].pieces, plan.patterns
+    if words and patterns:
+        places = draw_patterns(layer, patterns, lay, boxes, scale, f"{words.whole.capitalize()} {words.piece}s", f"{words.piece}s")
+        labels = [(code, *place) for code, place in zip(codes, places)]
     else:
-        labels = strip_labels(lay, codes, boxes, unit)
-    _letter(layer, labels, "Strip codes", "middle", upright=across or plan.has_flounces)
-    draw_distances(layer, lay, left, top, scale, unit)
+        labels = strip_labels(lay, codes, boxes, plan.job.tape.unit)
+    _letter(layer, labels, "Strip codes", "middle", upright=across or bool(patterns))
+    draw_distances(layer, lay, left, top, scale, plan.job.tape.unit)
 
 
-def strip_labels(lay: StripLay, codes: Sequence[str], boxes: np.ndarray, unit: str) -> list[tuple[str, float, float]]:
+def strip_labels(lay: StripLay, codes: Sequence[str], boxes: Array, unit: str) -> list[tuple[str, float, float]]:
     """Return the codes in the middle of the pieces, with the length where there is room, else short."""
     across = lay.direction == "across"
     labels = []
@@ -227,36 +233,36 @@ def draw_distances(layer: inkex.Layer, lay: StripLay, left: float, top: float, s
     _letter(layer, labels, name, anchor, upright=across)
 
 
-def draw_sectors(layer: inkex.Layer, plan: CuttingPlan, lay: StripLay, boxes: np.ndarray, scale: int) -> list[tuple[float, float]]:
-    """Draw the sectors of flounces in the rectangles that they are cut from; return the middle of each."""
-    by_number = {tier.number: tier for tier in plan.tiers}
-    outlines = {number: tier.shaping.cut_piece() for number, tier in by_number.items()}
-    bounds = {number: outline.bounds() for number, outline in outlines.items()}
+def draw_patterns(
+    layer: inkex.Layer, patterns: Mapping[int, Pattern], lay: StripLay, boxes: Array, scale: int, label: str, part: str
+) -> list[tuple[float, float]]:
+    """Draw the pattern pieces of tiers (by their number) in the rectangles that they are cut from; return the middle of each."""
+    bounds = {number: pattern.cut.bounds() for number, pattern in patterns.items()}
     drawn, middles = [], []
     for piece, (x, y, w, h) in zip(lay.pieces, boxes.tolist()):
-        tier = by_number[lay.strips[piece.strip].tier]
-        left, top, right, bottom = bounds[tier.number]
+        number = lay.strips[piece.strip].tier
+        left, top, right, bottom = bounds[number]
         turned = (right - left > bottom - top) != (w > h)
         turn = np.array([[0.0, -1.0], [1.0, 0.0]]) if turned else np.eye(2)
         corners = np.array([(left, top), (right, bottom)]) @ turn.T / scale
         move = (x + w / 2, y + h / 2) - corners.mean(axis=0)
-        drawn.append(quick_path_data(outlines[tier.number].transformed(np.column_stack([turn / scale, move]))))
-        middle = turn @ (0.0, -sum(tier.shaping.cut_radii) / 2) / scale + move
-        middles.append((float(middle[0]), float(middle[1])))
-    draw_data(layer, " ".join(drawn), line_style("thin"), "Flounce sectors", "sectors")
+        drawn.append(quick_path_data(patterns[number].cut.transformed(np.column_stack([turn / scale, move]))))
+        across, down = (turn @ np.array(patterns[number].middle) / scale + move).tolist()
+        middles.append((across, down))
+    draw_data(layer, " ".join(drawn), line_style("thin"), label, part)
     return middles
 
 
 # --- sleeves --------------------------------------------------------------------------------------
 
 
-def draw_sleeves(panel: Sheet, layer: inkex.Layer, plan: CuttingPlan, purchase: Purchase, left: float, top: float, scale: int) -> None:
+def draw_sleeves(panel: Sheet, layer: inkex.Layer, piece: Curve, lay: OutlineLay, left: float, top: float, scale: int) -> None:
     """Draw the sleeves where they are cut, each with its grain."""
     from_cloth = np.array([left, top])
-    _, head, _, hem = plan.piece.bounds()
-    for number, matrix in enumerate(purchase.lay.placements, start=1):
+    _, head, _, hem = piece.bounds()
+    for number, matrix in enumerate(lay.placements, start=1):
         to_panel = np.column_stack([matrix[:, :2] / scale, matrix[:, 2] / scale + from_cloth])
-        panel.curve(layer, plan.piece.transformed(to_panel), "thin", f"Sleeve {number}", "pieces")
+        panel.curve(layer, piece.transformed(to_panel), "thin", f"Sleeve {number}", "pieces")
         grain = Curve.line((0, head + 0.15 * (hem - head)), (0, head + 0.85 * (hem - head))).transformed(to_panel)
         panel.curve(layer, grain, "grain", f"Grain of sleeve {number}", "lay grain")
         for arrowhead in arrowheads(grain.transformed(_LARGER)):
@@ -281,7 +287,7 @@ def _letter(layer: inkex.Layer, labels: Sequence[tuple[str, float, float]], name
         text.attrib["transform"] = "rotate(-90)"
     to_baseline = SMALL_SIZE * 0.35  # half the height of a digit
     for row, x, y in labels:
-        x, y = (x, y) if upright else (-y, x)
-        span = etree.SubElement(text, TSPAN, x=f"{x:.3f}", y=f"{y + to_baseline:.3f}")
+        across, down = (x, y) if upright else (-y, x)
+        span = etree.SubElement(text, TSPAN, x=f"{across:.3f}", y=f"{down + to_baseline:.3f}")
         span.text = row
     layer.append(mark(text, "lettering"))

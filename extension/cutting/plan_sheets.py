@@ -11,12 +11,12 @@ from extension.drawing.panels import drop_panel, new_panel, settle_panels
 from extension.drawing.pens import BODY_SIZE
 from extension.drawing.sheet import Sheet
 from extension.drawing.tables import Table
-from extension.wording import job
+from extension.wording.ways import WAYS, PieceWords
 from geometry.cloth.cutting import CuttingPlan
 from geometry.cloth.flat import technical_flat
-from geometry.cloth.strips import TierStyle
 from geometry.measuring.lengths import write_length
 from geometry.measuring.measurements import TABLE
+from geometry.sleeve.settling import Settled
 
 #: Measurements stand this many to a row.
 _TO_A_ROW = 3
@@ -25,51 +25,59 @@ _TO_A_ROW = 3
 _PIECE_GAP, _ROW = 15.0, 900.0
 
 
-def draw_plan(sleeve: SleeveInDocument, plan: CuttingPlan, style: TierStyle, unit: str, bottom_up: bool, folder: str) -> None:
+def draw_plan(sleeve: SleeveInDocument, settled: Settled, plan: CuttingPlan, bottom_up: bool, folder: str) -> None:
     """Draw the panels of a plan beside its sleeve, in place of those of an earlier plan, and write its files.
 
     Raises :class:`Refused` where ``folder`` is named and can't be written to.
     """
-    sheet = write_job_sheet(plan, style, sleeve.label, measured_table(sleeve, unit), unit, sleeve.edited, bottom_up)
+    sheet = write_job_sheet(plan, sleeve.label, measured_table(settled, plan.job.tape.unit), sleeve.edited, bottom_up)
     lays = new_panel(sleeve.layer, "Lay plan", "lay panel")
-    pictures = draw_lays(lays, plan, unit, sheet.warnings)
+    pictures = draw_lays(lays, plan, sheet.warnings)
     jobs = new_panel(sleeve.layer, "Job sheet", "job sheet panel")
     flat = draw_job_sheet(jobs, sheet, technical_flat(sleeve.outline, plan.lines, plan.tiers))
     if folder.strip():
         write_job_files(folder.strip(), sheet, plan, [flat, *pictures])
-    panels = [lays, jobs]
-    if plan.has_flounces:
-        panels.append(new_panel(sleeve.layer, "Flounce pieces", "flounce panel"))
-        draw_flounces(panels[-1], plan)
-    else:
-        drop_panel(sleeve.layer, "flounce panel")
-    settle_panels(panels)
+    settle_panels([lays, jobs, *pattern_panels(sleeve, plan)])
 
 
-def measured_table(sleeve: SleeveInDocument, unit: str) -> Table:
+def pattern_panels(sleeve: SleeveInDocument, plan: CuttingPlan) -> list[Sheet]:
+    """Return the panel of pattern pieces, if any are cut; drop those of ways that an earlier plan made tiers."""
+    panels = []
+    for name, way in WAYS.items():
+        if way.pieces is None:
+            continue
+        part = f"{way.pieces.whole} panel"
+        if name == plan.job.style.make:
+            panels.append(new_panel(sleeve.layer, f"{way.pieces.whole.capitalize()} pieces", part))
+            draw_patterns(panels[-1], plan, way.pieces)
+        else:
+            drop_panel(sleeve.layer, part)
+    return panels
+
+
+def measured_table(settled: Settled, unit: str) -> Table:
     """Return what was measured on the client, several measurements to a row."""
-    told = {name: value for name, value in sleeve.measured.items() if value or not TABLE[name].zero}
-    cells = [(TABLE[name].label, write_length(value, unit)) for name, value in told.items()]
+    cells = [(TABLE[name].label, write_length(value, unit)) for name, value in settled.lettered.items()]
     cells += [("", "")] * (-len(cells) % _TO_A_ROW)
     per_column = len(cells) // _TO_A_ROW
     rows = [[text for k in range(_TO_A_ROW) for text in cells[k * per_column + i]] for i in range(per_column)]
     return Table(["Measurement", "Length"] * _TO_A_ROW, rows, words=2 * _TO_A_ROW)
 
 
-def draw_flounces(panel: Sheet, plan: CuttingPlan) -> None:
-    """Draw one sector of every tier's flounce at true size, as sewn and as cut."""
-    layer = panel.add_layer("Flounce sectors", "flounce layer")
+def draw_patterns(panel: Sheet, plan: CuttingPlan, words: PieceWords) -> None:
+    """Draw the pattern piece of every tier at true size, as sewn and as cut."""
+    whole, layers = words.whole, {tier.number: tier.layers for tier in plan.tiers}
+    layer = panel.add_layer(f"{whole.capitalize()} {words.piece}s", f"{whole} layer")
     x = top = deepest = 0.0
-    for tier in plan.tiers:
-        cut = tier.shaping.cut_piece()
-        left, above, right, below = cut.bounds()
+    for number, pattern in plan.patterns.items():
+        left, above, right, below = pattern.cut.bounds()
         if x and x + right - left > _ROW:
             x, top = 0.0, deepest + _PIECE_GAP
         move = np.array([[1.0, 0.0, x - left], [0.0, 1.0, top - above]])
-        name, sewn = f"Flounce of tier {tier.number}", tier.shaping.seam_piece()
-        panel.curve(layer, cut.transformed(move), "cutting", f"{name}, cut", "flounce cutting line")
-        panel.curve(layer, sewn.transformed(move), "seam", f"{name}, sewn", "flounce seam line")
-        rows = job.flounce_rows(tier.number, tier.shaping.sectors, tier.layers, plan.sleeves)
+        name = f"{whole.capitalize()} of tier {number}"
+        panel.curve(layer, pattern.cut.transformed(move), "cutting", f"{name}, cut", f"{whole} cutting line")
+        panel.curve(layer, pattern.sewn.transformed(move), "seam", f"{name}, sewn", f"{whole} seam line")
+        rows = words.under_piece(number, pattern.pieces, layers[number], plan.job.sleeves)
         bottom = top + below - above + 2.0
         box = panel.text(layer, rows, x + (right - left) / 2, bottom, size=BODY_SIZE, anchor="middle")
         deepest = max(deepest, box[3])

@@ -5,10 +5,11 @@ import re
 
 import inkex
 
-from extension.document.parts import curve_from_path, part_of, to_millimetres
-from geometry.measuring.lengths import INCH
+from extension.document.parts import part_of
+from extension.document.paths import curve_from_path
+from extension.document.scale import to_millimetres
 from geometry.measuring.measurements import TABLE
-from geometry.refusal import Refused
+from geometry.refusal import Problem, Refused
 
 #: What may be taken from the selection, and the words for it in the dialog; the first is the default.
 SELECTED = {
@@ -18,7 +19,7 @@ SELECTED = {
     "back": "the back armhole",
 }
 
-_HOW = "Select the armhole seam of the front, then that of the back, each a path of one piece from the top edge to the underarm point."
+_HOW = Problem("how to select armholes", {})
 
 
 def selected_seams(svg: inkex.SvgDocumentElement, which: str) -> dict[str, float]:
@@ -26,21 +27,23 @@ def selected_seams(svg: inkex.SvgDocumentElement, which: str) -> dict[str, float
 
     ``which`` is one of :data:`SELECTED`.  Of two objects the labels say which is the front; where
     neither says, the one selected first is.  Sleeves of ours in the selection are overlooked.  Raises
-    :class:`Refused` with a sentence where the selection is something else.
+    :class:`Refused` where the selection is something else.
     """
     if which == "no":
         return {}
     chosen = [element for element in svg.selection if not _is_ours(element)]
     wanted = ["front", "back"] if which == "both" else [which]
     if len(chosen) != len(wanted):
-        raise Refused(f"Armhole from the selection: {_count(len(chosen))} selected, but {_count(len(wanted))} needed. {_HOW}")
+        raise Refused("armholes selected", found=_count(len(chosen)), wanted=_count(len(wanted)), how=_HOW)
     if which == "both":
         wanted = _sides_of(chosen)
     return {side: _seam_length(side, element) for side, element in zip(wanted, chosen)}
 
 
-def _count(number: int) -> str:
-    return {0: "nothing is", 1: "one object is"}.get(number, f"{number} objects are")
+def _count(number: int) -> Problem:
+    if number > 1:
+        return Problem("several selected", {"count": number})
+    return Problem("one selected" if number else "nothing selected", {})
 
 
 def _is_ours(element: inkex.BaseElement) -> bool:
@@ -55,10 +58,7 @@ def _sides_of(chosen: list[inkex.BaseElement]) -> list[str]:
     """Return which of two objects is the front and which the back."""
     said = [_side_said_by(element) for element in chosen]
     if said[0] and said[0] == said[1]:
-        raise Refused(
-            f"Armhole from the selection: “{_name(chosen[0])}” and “{_name(chosen[1])}” both say {said[0]}."
-            " Label one of them front and the other back."
-        )
+        raise Refused("both say one side", one=_name(chosen[0]), other=_name(chosen[1]), side=said[0])
     other = {"front": "back", "back": "front"}
     first = said[0] or other.get(said[1], "front")
     return [first, other[first]]
@@ -72,16 +72,15 @@ def _side_said_by(element: inkex.BaseElement) -> str:
 
 def _seam_length(side: str, element: inkex.BaseElement) -> float:
     if not isinstance(element, inkex.ShapeElement) or isinstance(element, (inkex.Group, inkex.TextElement, inkex.Use, inkex.Image)):
-        raise Refused(f"Armhole from the selection: “{_name(element)}” is no path. {_HOW} Ungroup a group; unlink a clone.")
+        raise Refused("armhole no path", name=_name(element), how=_HOW)
     curves = curve_from_path(element, to_millimetres(element))
-    if len(curves) != 1 or curves[0].is_closed:
-        state = "closed line" if len(curves) == 1 else f"path of {len(curves)} pieces"
-        raise Refused(f"Armhole from the selection: “{_name(element)}” is a {state}. {_HOW} Break a whole bodice apart at its corners first.")
+    if len(curves) != 1:
+        raise Refused("armhole in pieces", name=_name(element), pieces=len(curves), how=_HOW)
+    if curves[0].is_closed:
+        raise Refused("armhole closed", name=_name(element), how=_HOW)
     length = curves[0].length()
     seam = TABLE[f"{side}_armhole_seam"]
     if not seam.least <= length <= seam.most:
-        raise Refused(
-            f"{seam.label}: “{_name(element)}” measures {length / 10:.1f} cm ({length / INCH:.2f} in) at true size. What makes sense is"
-            f" {seam.least / 10:.0f} to {seam.most / 10:.0f} cm. Check that the bodice is drawn at true size."
-        )
+        sense = Problem("range", {"least": float(seam.least), "most": float(seam.most)})
+        raise Refused("armhole out of range", label=seam.label, name=_name(element), length=length, sense=sense)
     return length

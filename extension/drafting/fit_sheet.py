@@ -49,7 +49,7 @@ def draw_fit_chart(panel: Sheet, rows: Sequence[FitRow], unit: str) -> None:
         x = _column(panel, column.y, x, title, cells)
     column.gap(SPACING * (len(rows) + 1) + 2.0)
     for limit in dict.fromkeys(row.limit for row in rows if row.closed):
-        column.paragraph(notes.fit_limit(limit.place, say(limit.least), say(limit.most), limit.basis), SMALL_SIZE)
+        column.paragraph(notes.fit_limit(limit.place, say(limit.least), say(limit.most)), SMALL_SIZE)
     column.paragraph(notes.FIT_BASIS, SMALL_SIZE)
 
 

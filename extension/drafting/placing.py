@@ -6,8 +6,9 @@ from collections.abc import Mapping
 import inkex
 
 from extension.document.free_room import free_room
-from extension.document.parts import new_sleeve_layer, place_layer, write_record
-from extension.document.scale import millimetres_to_user, own_transform, transform_within
+from extension.document.parts import new_sleeve_layer, place_layer
+from extension.document.record import write_record
+from extension.document.scale import affine_of, millimetres_to_user, own_transform, transform_within, written
 from extension.drafting.fit_sheet import fit_panel
 from extension.drafting.sleeve_sheet import draw_sleeve
 from extension.drawing.lettering import printable
@@ -27,7 +28,7 @@ def place_sleeve(svg: inkex.SvgDocumentElement, draft: Draft, typed: Mapping[str
     label = printable(typed["label"])
     sheet = Sheet(new_sleeve_layer(svg, f"Sleeve – {label}" if label else "Sleeve"))
     unit = str(typed["unit"])
-    notes = draw_sleeve(sheet, draft, draft.measured, unit, label)
+    notes = draw_sleeve(sheet, draft, unit, label)
     panel_below(notes, fit_panel(sheet.layer, draft.fit, unit))
     write_record(sheet.layer, {"typed": {name: typed[name] for name in ("unit", "label", *DEFAULTS, "tiers", "spacing_snap")}})
     if old is not None:
@@ -50,8 +51,7 @@ def take_the_place_of(old: inkex.Layer, new: inkex.Layer) -> None:
     place_layer(new, origin, millimetres_to_user(svg))
     parent = old.getparent()
     if parent is not svg:
-        (a, c, e), (b, d, f) = (-transform_within(parent, svg) @ own_transform(new)).matrix
-        new.attrib["transform"] = "matrix({!r}, {!r}, {!r}, {!r}, {!r}, {!r})".format(*map(float, (a, b, c, d, e, f)))
+        new.attrib["transform"] = written(affine_of(-transform_within(parent, svg) @ own_transform(new)))
     parent.replace(old, new)
 
 

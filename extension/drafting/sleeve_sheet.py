@@ -16,10 +16,21 @@ from geometry.curves.curve import Curve
 from geometry.measuring.lengths import write_exact, write_length
 from geometry.measuring.measurements import TABLE
 from geometry.paper.clearance import spread
-from geometry.sleeve.block import Level
+from geometry.sleeve.arm import Level
 from geometry.sleeve.draft import Draft
-from geometry.sleeve.marks import arrowheads, below_top_edge, body_level_lines, grain_line, notch_ticks, underarm_line
+from geometry.sleeve.marks import (
+    arrowheads,
+    below_top_edge,
+    body_level_lines,
+    grain_line,
+    hem_around,
+    hem_girth,
+    notch_ticks,
+    underarm_line,
+    width_of,
+)
 from geometry.sleeve.outline import CORNERS, Outline
+from geometry.sleeve.settling import Settled
 
 #: From the cutting line out to the lettering beside it, and from there to the notes, millimetres.
 BESIDE, NOTES_GAP, NOTES_WIDTH = 12.0, 15.0, 210.0
@@ -43,7 +54,7 @@ ON_THE_TOP_EDGE = 0.05
 TEST_SQUARES = (("10 cm test square", 100.0), ("4 in test square", 101.6))
 
 
-def draw_sleeve(sheet: Sheet, draft: Draft, m: Mapping[str, float], unit: str, label: str) -> Column:
+def draw_sleeve(sheet: Sheet, draft: Draft, unit: str, label: str) -> Column:
     """Fill ``sheet`` with everything that belongs to one sleeve; lengths are lettered in ``unit``.
 
     Returns the column of notes, below which there is room for more.
@@ -51,12 +62,12 @@ def draw_sleeve(sheet: Sheet, draft: Draft, m: Mapping[str, float], unit: str, l
     draw_outlines(sheet, draft)
     draw_tiers(sheet, draft, unit)
     draw_levels(sheet, draft, unit)
-    draw_marks(sheet, draft, m)
+    draw_marks(sheet, draft)
     names = sheet.add_layer("Names", "names layer")
-    name_halves(sheet, names, draft.block.seam)
-    name_piece(sheet, names, draft.block.seam, piece_rows(m, unit, label))
+    name_halves(sheet, names, draft.seam)
+    name_piece(sheet, names, draft.seam, piece_rows(draft, unit, label))
     number_tiers(sheet, names, draft)
-    return draw_notes(sheet, draft, m, unit, label)
+    return draw_notes(sheet, draft, unit, label)
 
 
 def draw_outlines(sheet: Sheet, draft: Draft) -> None:
@@ -65,9 +76,9 @@ def draw_outlines(sheet: Sheet, draft: Draft) -> None:
     The Seam line keeps what it needs to be read again after she has edited it: its corners, and how
     it was drawn.
     """
-    stored = {"corners": corners_text(draft.block.seam), "remembered": True}
+    stored = {"corners": corners_text(draft.seam), "remembered": True}
     for name, curve, attributes in (
-        ("cutting", draft.cutting, {}), ("seam", draft.block.seam.closed(), stored), ("body", draft.block.body.closed(), {}),
+        ("cutting", draft.cutting, {}), ("seam", draft.seam.closed(), stored), ("body", draft.block.body.closed(), {}),
     ):  # fmt: skip
         label = f"{name.capitalize()} line"
         sheet.curve(sheet.add_layer(label, f"{name} layer"), curve, name, label, f"{name} line", **attributes)
@@ -86,7 +97,7 @@ def draw_tiers(sheet: Sheet, draft: Draft, unit: str) -> None:
     for tier in draft.tiers:
         stored = {"number": tier.number, "length_mm": tier.length}
         sheet.curve(layer, tier.curve, "tier", f"Tier line {tier.number}", "tier line", remembered=True, **stored)
-        level = below_top_edge(draft.block.seam, tier.curve)
+        level = below_top_edge(draft.seam, tier.curve)
         below = "on the top edge" if abs(level) < ON_THE_TOP_EDGE else f"{write_length(level, unit)} below the top edge"
         rows.append([f"Tier {tier.number}: {write_length(tier.length, unit)} ({below})"])
     label_beside(sheet, lettering, [tier.curve.end for tier in draft.tiers], rows, draft.cutting, right=True)
@@ -97,18 +108,22 @@ def draw_levels(sheet: Sheet, draft: Draft, unit: str) -> None:
     layer = sheet.add_layer("Level lines", "level layer")
     lettering = sheet.add_layer("Level widths", "level widths layer")
     lines, rows = [], []
-    for level, line in zip(draft.block.levels, body_level_lines(draft.block.seam, draft.block.levels)):
+    for level, line in zip(draft.block.levels, body_level_lines(draft.seam, draft.block.levels)):
         if line is None:
             continue  # above the underarm, where its girth is kept instead; the notes say so
         sheet.curve(layer, line, "level", f"{level.name.capitalize()} level", "level line", level=level.name)
         lines.append(line)
-        rows.append(level_rows(level, line, below_top_edge(draft.block.seam, line), unit))
+        rows.append(level_rows(level, level_width(draft.seam, level, line), below_top_edge(draft.seam, line), unit))
     label_beside(sheet, lettering, [line.start for line in lines], rows, draft.cutting, right=False)
 
 
-def level_rows(level: Level, line: Curve, below: float, unit: str) -> list[str]:
+def level_width(seam: Outline, level: Level, line: Curve) -> float:
+    """Return how wide the sleeve is at a level, millimetres."""
+    return hem_girth(seam) if level.name == "hem" else width_of(seam, line)
+
+
+def level_rows(level: Level, width: float, below: float, unit: str) -> list[str]:
     """Return the two rows that stand beside a level line, ``below`` millimetres below the top edge."""
-    width = line.length()
     name = f"{level.name.capitalize()}, {write_length(below, unit)} below the top edge"
     if level.name == "underarm":
         return [name, f"sleeve {write_length(width, unit)}"]
@@ -117,6 +132,8 @@ def level_rows(level: Level, line: Curve, below: float, unit: str) -> list[str]:
 
 def label_beside(sheet: Sheet, layer: inkex.Layer, ends: list, rows: list[list[str]], cutting: Curve, right: bool) -> None:
     """Letter one label for each line end beside the sleeve, spread so that none overlap, with leaders."""
+    if not ends:
+        return  # she has deleted every one of these lines
     left_edge, _, right_edge, _ = cutting.bounds()
     edge, away, anchor = (right_edge, 1, "start") if right else (left_edge, -1, "end")
     size, height = _beside_size(ends, max(len(label) for label in rows))
@@ -138,16 +155,16 @@ def _beside_size(ends: list, rows: int) -> tuple[float, float]:
     return size, height
 
 
-def draw_marks(sheet: Sheet, draft: Draft, m: Mapping[str, float]) -> None:
+def draw_marks(sheet: Sheet, draft: Draft) -> None:
     """Draw the grain line with its arrowheads, and the notches."""
     grain = sheet.add_layer("Grain line", "grain layer")
-    line = grain_line(draft.block.seam)
+    line = grain_line(draft.seam)
     sheet.curve(grain, line, "grain", "Grain line", "grain line")
     for head in arrowheads(line):
         fill_with_stroke(sheet.curve(grain, head, "grain", "Grain arrowhead", "grain arrowhead"), "grain")
     notches = sheet.add_layer("Notches", "notch layer")
-    for side, distance in draft.notch_distances.items():
-        for tick in notch_ticks(draft.block.seam, side, distance, m["seam_allowance"]):
+    for side, distance, *_ in draft.notches:
+        for tick in notch_ticks(draft.seam, side, distance, draft.settled.seam_allowance):
             sheet.curve(notches, tick, "mark", f"{side.capitalize()} notch", f"{side} notch", distance_mm=distance)
 
 
@@ -201,22 +218,24 @@ def places_inside(seam: Outline, side: int) -> np.ndarray:
     return np.stack(np.broadcast_arrays(across, heights[:, None]), axis=-1).reshape(-1, 2)
 
 
-def piece_rows(m: Mapping[str, float], unit: str, label: str) -> list[str]:
-    """Return what is lettered on the piece."""
+def piece_rows(draft: Draft, unit: str, label: str) -> list[str]:
+    """Return what is lettered on the piece, its length as it is now."""
+    settled, length = draft.settled, below_top_edge(draft.seam, hem_around(draft.seam))
     return [
         *([label] if label else []),
         notes.PIECE,
         notes.CUT,
-        f"Bust {write_length(m['bust_girth'], unit)}, length {write_length(m['sleeve_length'], unit)}",
-        allowance_row(m, unit),
+        f"Bust {write_length(settled.bust_girth, unit)}, length {write_length(length, unit)}",
+        allowance_row(settled, unit),
     ]
 
 
-def allowance_row(m: Mapping[str, float], unit: str) -> str:
-    return f"Seam allowance {write_length(m['seam_allowance'], unit)}, hem {write_length(m['hem_allowance'], unit)}"
+def allowance_row(settled: Settled, unit: str) -> str:
+    """Return how far out the piece is cut."""
+    return f"Seam allowance {write_length(settled.seam_allowance, unit)}, hem {write_length(settled.hem_allowance, unit)}"
 
 
-def draw_notes(sheet: Sheet, draft: Draft, m: Mapping[str, float], unit: str, label: str) -> Column:
+def draw_notes(sheet: Sheet, draft: Draft, unit: str, label: str) -> Column:
     """Letter the notes right of everything, and draw the test squares below them; return their column."""
     _, top, right, _ = sheet.bounds
     layer = sheet.add_layer("Notes", "notes layer")
@@ -225,12 +244,12 @@ def draw_notes(sheet: Sheet, draft: Draft, m: Mapping[str, float], unit: str, la
     if label:
         column.paragraph(label, 5.0, bold=True)
     column.gap(2)
-    for text in (f"{notes.CUT} in base cloth. {notes.GRAIN}.", f"{allowance_row(m, unit)}."):
+    for text in (f"{notes.CUT} in base cloth. {notes.GRAIN}.", f"{allowance_row(draft.settled, unit)}."):
         column.paragraph(text)
     heading(column, "Measured")
-    write_measurements(column, m, unit)
+    write_measurements(column, draft.settled.lettered, unit)
     heading(column, "On the finished seam line")
-    write_table(column, drafted_lengths(draft, m), unit)
+    write_table(column, drafted_lengths(draft), unit)
     heading(column, "Tiers")
     column.paragraph(tier_sentence(draft, unit))
     heading(column, "Sewing together")
@@ -249,60 +268,64 @@ def draw_notes(sheet: Sheet, draft: Draft, m: Mapping[str, float], unit: str, la
 
 
 def heading(column: Column, text: str) -> None:
+    """Begin a part of the notes."""
     column.gap(2.5)
     column.paragraph(text, 4.2, bold=True)
     column.gap(0.5)
 
 
-def write_measurements(column: Column, m: Mapping[str, float], unit: str) -> None:
-    """Letter what was typed, two measurements to a row; rules that 0 leaves to the tool are left out."""
-    cells = [(TABLE[name].label, write_length(value, unit)) for name, value in m.items() if value or not TABLE[name].zero]
+def write_measurements(column: Column, lettered: Mapping[str, float], unit: str) -> None:
+    """Letter the measurements, two to a row."""
+    cells = [(TABLE[name].label, write_length(value, unit)) for name, value in lettered.items()]
     for first, second in zip(cells[::2], [*cells[1::2], ("", "")]):
         column.row((*first, *second), (0.0, 48.0, 105.0, 153.0))
 
 
 def write_table(column: Column, rows: list[tuple[str, float]], unit: str) -> None:
+    """Letter names and lengths."""
     for name, length in rows:
         column.row((name, write_length(length, unit)), (0.0, 70.0))
 
 
-def drafted_lengths(draft: Draft, m: Mapping[str, float]) -> list[tuple[str, float]]:
+def drafted_lengths(draft: Draft) -> list[tuple[str, float]]:
     """Return the lengths that the bodice and the hand must fit."""
-    seam, block = draft.block.seam, draft.block
+    seam, settled = draft.seam, draft.settled
     underarm = underarm_line(seam)
     return [
-        ("Front body edge", block.front_edge),
-        ("Back body edge", block.back_edge),
-        ("Top edge, one sleeve", seam.edge("top edge").length()),
+        ("Front body edge", settled.front.edge),
+        ("Back body edge", settled.back.edge),
+        ("Top edge, one sleeve", seam.sewn_length("top edge")),
         ("Cap height", below_top_edge(seam, underarm)),
         ("Width at the underarm", underarm.length()),
-        ("Front armhole seam", seam.edge("front armhole").length()),
-        ("Back armhole seam", seam.edge("back armhole").length()),
-        ("Front underarm seam", seam.edge("front underarm").length()),
-        ("Back underarm seam", seam.edge("back underarm").length()),
-        ("Closed hem", seam.edge("hem").length()),
+        ("Front armhole seam", seam.sewn_length("front armhole")),
+        ("Back armhole seam", seam.sewn_length("back armhole")),
+        ("Front underarm seam", seam.sewn_length("front underarm")),
+        ("Back underarm seam", seam.sewn_length("back underarm")),
+        ("Closed hem", hem_girth(seam)),
     ]
 
 
 def tier_sentence(draft: Draft, unit: str) -> str:
-    plan = draft.plan
+    """Return how the tier lines stand, and how to mark them."""
+    plan = draft.decided.plan
     count = len(draft.tiers)
     if not stand_as_planned(draft):
         return notes.moved_tiers(count)
     start = f"{count} tier line{'s' if count > 1 else ''}, the first on the top edge. "
     if count == 1:
         return start.rstrip()
+    last_section = below_top_edge(draft.seam, hem_around(draft.seam)) - plan.levels[-1]
     if plan.graduated:
         last = plan.levels[-1] - plan.levels[-2]
-        return start + notes.graduated_spacing(*(write_length(x, unit) for x in (plan.spacing, last, plan.last_section)))
+        return start + notes.graduated_spacing(*(write_length(x, unit) for x in (plan.spacing, last, last_section)))
     if not plan.snapped:
         return start + notes.exact_spacing(write_exact(plan.spacing, unit), write_length(plan.spacing, unit))
-    difference = plan.last_section - plan.spacing
+    difference = last_section - plan.spacing
     return start + notes.snapped_spacing(
         write_exact(plan.exact_spacing, unit),
         write_length(plan.spacing, unit),
         write_length(plan.levels[-1], unit),
-        write_length(plan.last_section, unit),
+        write_length(last_section, unit),
         write_length(abs(difference), unit),
         difference > 0,
     )
@@ -310,7 +333,7 @@ def tier_sentence(draft: Draft, unit: str) -> str:
 
 def stand_as_planned(draft: Draft) -> bool:
     """Whether every tier line still stands where the plan put it."""
-    seam, levels = draft.block.seam, draft.plan.levels
+    seam, levels = draft.seam, draft.decided.plan.levels
     return len(draft.tiers) == len(levels) and all(
         abs(below_top_edge(seam, tier.curve) - level) < ON_THE_TOP_EDGE for tier, level in zip(draft.tiers, levels)
     )

@@ -7,14 +7,16 @@ import inkex
 import numpy as np
 
 from extension.document import pages
-from extension.document.free_room import boxes_of, free_room, page_boxes
+from extension.document.extents import boxes_of
+from extension.document.free_room import free_room, page_boxes
 from extension.document.parts import find_parts, new_sleeve_layer
 from extension.document.scale import millimetres_to_user
 from extension.printing.page_sheet import UPRIGHT, Piece, Printed, draw_first_page, first_page_size, mark_sheets
 from extension.printing.printed_parts import Part, drawn_in, in_millimetres, is_shown, parts_of, title_of
 from extension.wording import notes
+from geometry.box import Box
 from geometry.measuring.lengths import write_length
-from geometry.paper.tiling import Box, Printing, grown, lay_out_parts, one_page_with
+from geometry.paper.tiling import Printing, lay_out_parts, one_page_with
 from geometry.refusal import Refused
 
 #: On a single large page, the test squares and the map stand this far from the drawing.
@@ -37,6 +39,8 @@ def print_sleeve(
     with_pages = pages.can_have_pages(svg)
     listed = pages.has_pages(svg)
     own_page_is_hers = not listed and _draws_on_own_page(svg)
+    if with_pages and own_page_is_hers:
+        pages.list_own_page(svg)
     parts = parts_of(sleeve, ticked)
     avoid = _others(svg, sleeve, parts) + (page_boxes(svg) if listed or own_page_is_hers else [])
     printed, block = _on_sheets(svg, parts, in_millimetres(svg, avoid), printing)
@@ -48,9 +52,7 @@ def print_sleeve(
     draw_first_page(layer, box, title_of(sleeve), printed, _sentences(printed, printing, unit, with_pages, alone=block is not None))
 
     if with_pages:
-        if own_page_is_hers:
-            pages.list_own_page(svg)
-        sheets = [] if block else [("First page", grown(box, printing.white))]
+        sheets = [] if block else [("First page", box.grown(printing.white))]
         sheets += [(tile.code, part.tiling.page(tile)) for part in printed for tile in part.tiling.tiles]
         pages.add_pages(svg, sheets)
 
@@ -102,12 +104,13 @@ def _room_for_first_page(svg: inkex.SvgDocumentElement, printed: list[Printed], 
     """Return the printable part of a first page, beside everything or on the document's empty page."""
     left, top, right, bottom = printed[0].tiling.tiles[0].box
     lies = right - left > bottom - top
-    wide, high = first_page_size(sorted(printing.printable(), key=lambda size: (size[0] > size[1]) != lies))
+    least = first_page_size(sorted(printing.printable(), key=lambda size: (size[0] > size[1]) != lies))
+    wide, high = printing.fitted(least).tolist()
     white = printing.white
     room = free_room(svg, wide + 2 * white, high + 2 * white, PAGE_GAP + white, on_page)
     scale = millimetres_to_user(svg)
     x, y = room.x / scale.a + white, room.y / scale.d + white
-    return (x, y, x + wide, y + high)
+    return Box(x, y, x + wide, y + high)
 
 
 def _sentences(printed: list[Printed], printing: Printing, unit: str, with_pages: bool, alone: bool) -> list[str]:

@@ -8,14 +8,14 @@ from typing import NamedTuple
 import inkex
 import numpy as np
 
-from extension.document.free_room import Box as UserBox
-from extension.document.free_room import boxes_of
+from extension.document.extents import boxes_of
 from extension.document.parts import part_of
 from extension.document.paths import curve_from_path
-from extension.document.scale import millimetres_to_user, to_millimetres
+from extension.document.scale import affine_of, millimetres_to_user, to_millimetres
 from extension.drawing.pens import drawn_text_box
+from geometry.box import Box
 from geometry.curves.curve import Curve
-from geometry.paper.tiling import Box, holding_points, union
+from geometry.paper.tiling import holding_points
 
 #: Curves are followed to within this, millimetres.
 FOLLOW = 0.1
@@ -92,10 +92,10 @@ def parts_of(sleeve: inkex.Layer, ticked: Mapping[str, bool]) -> list[Part]:
     return [part for tick in TICKS if ticked[tick] for part in parts[tick]]
 
 
-def _room(svg: inkex.SvgDocumentElement, elements: list[inkex.BaseElement]) -> UserBox | None:
+def _room(svg: inkex.SvgDocumentElement, elements: list[inkex.BaseElement]) -> Box | None:
     """The rectangle, in user units, that the elements take."""
     boxes = boxes_of(svg, elements)
-    return UserBox(*union(boxes)) if boxes else None
+    return Box.united(boxes) if boxes else None
 
 
 def _tick_of(report: inkex.BaseElement) -> str:
@@ -116,10 +116,7 @@ def drawn_in(svg: inkex.SvgDocumentElement, elements: Iterable[inkex.BaseElement
         if read is not None:
             curves += read
         elif lettered is not None:
-            corners = np.array([(x, y) for x in lettered[::2] for y in lettered[1::2]])
-            (a, c, e), (b, d, f) = to_millimetres(element).matrix
-            there = corners @ np.array([[a, b], [c, d]]) + (e, f)
-            boxes.append((*there.min(axis=0).tolist(), *there.max(axis=0).tolist()))
+            boxes.append(affine_of(to_millimetres(element)).apply_to_box(lettered))
         else:
             others.append(element)
     return Drawn(curves, boxes + in_millimetres(svg, boxes_of(svg, others)))
@@ -128,7 +125,7 @@ def drawn_in(svg: inkex.SvgDocumentElement, elements: Iterable[inkex.BaseElement
 def in_millimetres(svg: inkex.SvgDocumentElement, boxes: Iterable[Box]) -> list[Box]:
     """Return boxes in user units of the root as true millimetres."""
     scale = millimetres_to_user(svg)
-    return [(left / scale.a, top / scale.d, right / scale.a, bottom / scale.d) for left, top, right, bottom in boxes]
+    return [Box(left / scale.a, top / scale.d, right / scale.a, bottom / scale.d) for left, top, right, bottom in boxes]
 
 
 def _curves(element: inkex.ShapeElement):

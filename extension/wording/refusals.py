@@ -5,6 +5,7 @@ A sentence tells which measurement, what was read, what makes sense, and what to
 * ``{length}`` writes a float as a length in her unit, to the nearest mark of her tape;
 * ``{length:up}`` and ``{length:down}`` write it to the next mark that is not below or not above it, so that
   a limit holds when it is typed back as printed;
+* ``{length:in}`` and ``{length:cm}`` write it in that unit, whichever is hers;
 * ``{length:exact}`` writes it with decimals, ``{number:g}`` (any format of Python's) writes a plain number;
 * ``{case}`` writes a part that is a :class:`~geometry.refusal.Problem` by its own template.
 """
@@ -14,26 +15,321 @@ from collections.abc import Mapping
 from string import Formatter
 from typing import Any
 
-from geometry.measuring.lengths import down_to_mark, up_to_mark, write_exact, write_length
+from geometry.measuring.lengths import MARKS, down_to_mark, up_to_mark, write_exact, write_length
 from geometry.refusal import Problem, Refused
 
 #: What belongs to measuring: lengths, tables of ranges, values for each tier.
-MEASURING: Mapping[str, str] = {}
+MEASURING: Mapping[str, str] = {
+    "not a length": "“{typed}” is not a length; write it like 13 3/8, 13.375 or 34 cm",
+    "a unit and no number": "“{typed}” has a unit and no number",
+    "nothing written": "nothing was written there",
+    "not a number": "“{typed}” is not a number",
+    "less than nothing": "“{typed}” is less than nothing; a length is measured from 0 up",
+    "fraction not below 1": "“{typed}” holds a fraction that is not less than 1; write it like 13 3/8",
+    "what was typed": "{label}: {problem}",
+    "range": "What makes sense is {least:up} to {most:down}.",
+    "range or 0": "What makes sense is {least:up} to {most:down}, or 0 ({zero}).",
+    "measurement unreadable": "{label}: {problem}. {sense}",
+    "measurement out of range": "{label}: “{typed}” was read as {read}. {sense}",
+    "measurement looks like in": (
+        "{label}: “{typed}” was read as {read}. {sense} The number looks like inches ({would:in} would do): choose inches as the"
+        " unit, or write the unit behind the number."
+    ),
+    "measurement looks like cm": (
+        "{label}: “{typed}” was read as {read}. {sense} The number looks like centimetres ({would:cm} would do): choose centimetres"
+        " as the unit, or write the unit behind the number."
+    ),
+    "number out of range": "“{typed}” was read. What makes sense is {least:g} to {most:g}.",
+    "whole number out of range": "“{typed}” was read. What makes sense is a whole number from {least:g} to {most:g}.",
+    "count out of range": "{label}: “{typed}” was read. What makes sense is a whole number from {least} to {most}.",
+    "one number or two": "{label}: “{typed}” could be one number or two. Write {one} for the one, {two} for the two.",
+    "values for one tier": (
+        "{label}: “{typed}” gives {values} values, but there is 1 tier. Write one value for all, 1 values from the top down, or the"
+        " first and the last with “to” between them."
+    ),
+    "values for each tier": (
+        "{label}: “{typed}” gives {values} values, but there are {tiers} tiers. Write one value for all, {tiers} values from the top"
+        " down, or the first and the last with “to” between them."
+    ),
+}
 
 #: What belongs to the sleeve: block, armholes, tier lines, finish.
-SLEEVE: Mapping[str, str] = {}
+SLEEVE: Mapping[str, str] = {
+    # what holds
+    "girth or level missing": (
+        "{Name} girth and {name} level: one is 0 and the other is not. Give both, or 0 for both to leave the {name} out."
+    ),
+    "levels out of order": (
+        "{Name} level: {level} was read, which is not below the {above} level at {above_level}. Both are measured from the top edge down."
+    ),
+    "level below the hem": (
+        "{Name} level: {level} was read, which is not above the hem at {length} (the sleeve length). Both are measured from the top edge down."
+    ),
+    "length needs a level": (
+        "Length: “{style}” was chosen, but girth and level of the {wanted} are 0. Give them, or choose “as measured” and type the"
+        " sleeve length."
+    ),
+    "hem girth unknown": (
+        "Hem girth: 0 was read, but the hem lies {length} below the top edge and the arm is only known down to the {last} at {level}."
+        " Give the hem girth."
+    ),
+    "hem girth or wrist unknown": (
+        "Hem girth: 0 was read, but the hem lies {length} below the top edge and the arm is only known down to the {last} at {level}."
+        " Give the hem girth, or girth and level of the wrist."
+    ),
+    "no body edge": "Shoulder width {width} less the body edge reduction {reduction} leaves no body edge. Make the reduction smaller.",
+    "no top edge": (
+        "Off-shoulder girth: {girth} was read, but the two body edges alone take {edges}{by_rule}, which leaves nothing for the"
+        " sleeves. Measure again around both arms and the body, or check the shoulder width."
+    ),
+    "edges as measured": "",
+    "edges by the rule": " (by the rule, shoulder width less {reduction})",
+    "no armhole": (
+        "The top edge of the sleeve would be {top} wide and the sleeve at the underarm only {underarm}, so no armhole is left. Check"
+        " the off-shoulder girth ({girth}) against the bust girth ({bust}) and the cap width."
+    ),
+    "sleeve too short": (
+        "Sleeve length: {length} was read, but the underarm already lies {cap} below the top edge (the cap height). A sleeve needs at"
+        " least {least:up}; lengthen it or type a smaller cap height."
+    ),
+    "top edge too high": (
+        "Raise of the top edge: {rise} was read. A top edge {top} wide on a cap {cap} deep can be raised {most:down} at the most and"
+        " stay smooth."
+    ),
+    "casing on a raised top edge": (
+        "Raise of the top edge: a casing is folded at the top edge and lies flat only on a straight one. Give 0 as the raise, or"
+        " choose a band or a facing."
+    ),
+    # the block
+    "hem too narrow for the hand": (
+        "Hem girth: {asked} with its ease makes a closed hem of {hem}, but the hand measures {hand} and has to pass. Widen the hem by"
+        " {missing:up}, or give 0 as the hand girth if the hem opens."
+    ),
+    "flare out of range": (
+        "Hem width of a flared sleeve: {flare} was read. The sleeve is {least:up} wide above it, so a flare makes sense from there to"
+        " {most:down}, where the seam leans out 45°. A wider hem wants cloth spread in, or a flounce."
+    ),
+    "front and back too unlike": (
+        "Front and back are too unlike: at the underarm they measure {front} and {back} from the grain line, and where the sleeve is"
+        " narrowest one of them would keep less than {least:up}. Check the armhole seams of the bodice and the share of the front."
+    ),
+    "scooped too deep": (
+        "Front scoop: {scoop} was read. This armhole can be scooped {most:down} deeper at the most before it would bend back on itself."
+    ),
+    "height kept": "With the cap height kept at {height}",
+    "width kept": "With the width at the underarm kept at {width}",
+    "matched too narrow": (
+        "Armhole seam: with the cap height kept at {height} and the seams of the bodice the sleeve would be {width} wide at the"
+        " underarm, but the arm with its ease needs {needed:up}: {missing:up} are missing. {remedy}"
+    ),
+    "cap height would do": (
+        "A cap height of {height:down} or less would do. Or: the seams of the bodice would have to be longer, or the upper arm girth or"
+        " its ease smaller; measure them again."
+    ),
+    "no cap height would do": (
+        "The seams of the bodice would have to be longer, or the upper arm girth or its ease smaller; measure them again."
+    ),
+    "matched too wide": (
+        "Armhole seam: with the cap height kept at {height} the sleeve would be {width} wide at the underarm, {over:up} more than the"
+        " {most:down} that make sense. The cap height would have to be larger, or the seams of the bodice shorter; measure them again."
+    ),
+    "seams too short for the width": (
+        "Armhole seam: with the width at the underarm kept at {width} the seams of the bodice are too short: even with the least cap"
+        " height that makes sense, {height:up}, the width would have to be {off:up} less. Change the cap width, or keep the cap height"
+        " and let the width give."
+    ),
+    "seams too long for the width": (
+        "Armhole seam: with the width at the underarm kept at {width} the seams of the bodice are too long: even with the largest cap"
+        " height that makes sense, {height:down}, the width would have to be {off:up} more. Change the cap width, or keep the cap"
+        " height and let the width give."
+    ),
+    "armhole seam too short": (
+        "{Side} armhole seam: {seam} (with its ease) can't be met. {kept} the seam can be {least:up} to {most:down}, so it is {off:up}"
+        " too short. A smaller cap height would do; or measure the seam again, from the top edge to the underarm point."
+    ),
+    "armhole seam too long": (
+        "{Side} armhole seam: {seam} (with its ease) can't be met. {kept} the seam can be {least:up} to {most:down}, so it is {off:up}"
+        " too long. A larger cap height would do; or measure the seam again, from the top edge to the underarm point."
+    ),
+    # tier lines
+    "number of tiers": "Tiers: {tiers} was read. What makes sense is 1 to {most}.",
+    "snapped past the hem": (
+        "Spacing: snapped to {snap} it is {spacing}, so the last of {tiers} lines would stand {last} below the top edge, on or past the"
+        " hem at {length}. Choose a finer mark, fewer tiers or the exact spacing."
+    ),
+    "spaced past the hem": (
+        "Spacing: the last of {tiers} lines would stand {last} below the top edge, on or past the hem at {length}. Choose smaller"
+        " spacings, or fewer tiers."
+    ),
+    "tier lines on each other": (
+        "Spacing: two tier lines would come to lie on each other. Choose a finer mark, fewer tiers or less growth."
+    ),
+    "growth out of range": "growing “{typed}” was read. What makes sense is {least:g} to {most:g} times the spacing above.",
+    "second tier line above the ends": (
+        "Raise of the top edge: {rise} was read, but the second tier line lies only {second} below the middle of the top edge, above its"
+        " ends. Raise the top edge less, or choose fewer tiers."
+    ),
+    # the cutting line
+    "allowances too wide": (
+        "Seam allowance and hem allowance: {problem}. The underarm seam turns too sharply for them; levels farther apart, or more"
+        " alike in girth, will do too."
+    ),
+    "allowances leave no edge": "the allowances beside the {edge} leave nothing of its own; make them narrower",
+    "cutting line crosses itself": "the cutting line would cross itself; make the allowances narrower",
+    # the bodice in her document
+    "armholes selected": "Armhole from the selection: {found} selected, but {wanted} needed. {how}",
+    "both say one side": (
+        "Armhole from the selection: “{one}” and “{other}” both say {side}. Label one of them front and the other back."
+    ),
+    "armhole no path": "Armhole from the selection: “{name}” is no path. {how} Ungroup a group; unlink a clone.",
+    "armhole closed": (
+        "Armhole from the selection: “{name}” is a closed line. {how} Break a whole bodice apart at its corners first."
+    ),
+    "armhole in pieces": (
+        "Armhole from the selection: “{name}” is a path of {pieces} pieces. {how} Break a whole bodice apart at its corners first."
+    ),
+    "armhole out of range": (
+        "{label}: “{name}” measures {length:cm} ({length:in}) at true size. {sense} Check that the bodice is drawn at true size."
+    ),
+    "nothing selected": "nothing is",
+    "one selected": "one object is",
+    "several selected": "{count} objects are",
+    "how to select armholes": (
+        "Select the armhole seam of the front, then that of the back, each a path of one piece from the top edge to the underarm point."
+    ),
+}
 
 #: What belongs to her edits.
-EDITING: Mapping[str, str] = {}
+EDITING: Mapping[str, str] = {
+    "tolerance unreadable": "Truing tolerance: {problem}. What makes sense is 0 to {most:g} mm; 1 mm is usual.",
+    "tolerance out of range": "Truing tolerance: “{typed}” was read. What makes sense is 0 to {most:g} mm; 1 mm is usual.",
+    "seam line crosses itself once": "The Seam line crosses or touches itself in 1 place. Pull it apart there.",
+    "seam line crosses itself": "The Seam line crosses or touches itself in {count} places. Pull it apart there.",
+    "several closed seam lines": "There are {count} closed Seam lines in this sleeve. Delete all but the one that counts.",
+    "stray pieces of a seam line": "Beside the closed Seam line there are stray pieces of one. Delete or join them.",
+    "seam line open": "The Seam line does not close: there is a gap of {gap:.1f} mm."
+    " Join the two end nodes there (node tool, Join selected nodes).",
+    "corner lost": "The Seam line has lost the {corner} corner: there is no node that turns where it was."
+    " Add a corner node there, or undo until it is back.",
+    "corners lost": "The Seam line has lost the {corners} corners: there is no node that turns where they were."
+    " Add a corner node there, or undo until they are back.",
+    "list goes on": "{before}, {next}",
+    "list ends": "{before} and {last}",
+    "edge off the grain line": "The {edge} no longer crosses the grain line, so one half can't be mirrored onto the other. Move it back first.",
+    "seam line marked": "{what} The drawing is now marked where it is; nothing else was changed.",
+    "seam line broken": "{what} Re-measure After Editing… marks where it is.",
+    "corner in doubt": "{count} nodes could be the {corner} corner of the Seam line, which is no longer where it was. Delete the rings at"
+    " those that are not, so that one stays, and run Re-measure After Editing… again.",
+    "corners in doubt": "{count} nodes could be the {corners} corners of the Seam line, which are no longer where they were. Delete the"
+    " rings at those that are not, so that {asked} stay, and run Re-measure After Editing… again.",
+    "is this the corner": "Is the ringed node the {corner} corner of the Seam line? It lies far along an edge from where that was. If so, run"
+    " Re-measure After Editing… again; if not, add a corner node where it was, or undo.",
+    "are these the corners": "Are the ringed nodes the {corners} corners of the Seam line? They lie far along an edge from where those were."
+    " If so, run Re-measure After Editing… again; if not, add corner nodes where they were, or undo.",
+}
 
 #: What belongs to strips, cloth and lay.
-CLOTH: Mapping[str, str] = {}
+CLOTH: Mapping[str, str] = {
+    "length or by rule": "{problem}. Write a length, or {by_rule}.",
+    "length out of range, or by rule": "“{typed}” was read as {read}. What makes sense is {least:up} to {most:down}, or {by_rule}.",
+    "fullness out of range": (
+        "{problem} 1 lies flat without gathers, 4 is usual for soft net: count how many times the length of the line a strip is."
+    ),
+    "layers out of range": "{problem} A tier needs at least one layer; delete its tier line to leave it out.",
+    # tier lines
+    "no tier lines": "This sleeve has no tier lines any more. Undo until they are back, or draft the sleeve again.",
+    "tier line adrift": (
+        "Tier line {tier} does not run from one side of the sleeve to the other. Move it back between the armhole or underarm seams,"
+        " or delete it, then plan again."
+    ),
+    "tier line touches": (
+        "Tier line {tier} touches or crosses {other}, so that no tier fits between them. Move one of the two, then plan again."
+    ),
+    "another tier line": "tier line {tier}",
+    "the hem": "the hem",
+    # tiers
+    "more contrast than layers": (
+        "Contrast layers: tier {tier} has {layers} layers, so that {contrast} of them can’t be in contrast. Give fewer, or more layers."
+    ),
+    "flounce no fuller than its seam": (
+        "Fullness: {fullness:g} was read for tier {tier}, but a circular flounce must be fuller at its edge than where it is sewn on"
+        " ({ratio:g}). Give a greater fullness, or a smaller inner arc."
+    ),
+    "flounce too tight": (
+        "Fullness: {fullness:g} was read for tier {tier}, but with a drop of {drop} the inner circle of the flounce would be too small"
+        " to cut. What can be cut is a fullness up to {most:g}; for more, make the tier longer or gather it a little (inner arc above 1)."
+    ),
+    # cloth
+    "net": "Net",
+    "contrast": "Contrast",
+    "base": "Base",
+    "lining": "Lining",
+    "cloth too narrow for a flounce": (
+        "Net: {width} of usable width is too narrow for the flounce of tier {tier}. Choose wider net, a greater fullness (smaller"
+        " circles) or a shorter drop."
+    ),
+    "cloth too narrow for a strip": (
+        "{cloth}: {width} of usable width was read, but the strip of tier {tier} is {strip:up} wide. Choose wider cloth, more tiers or"
+        " a shorter drop."
+    ),
+    "cloth too narrow for a sleeve": (
+        "{cloth}: {width} of usable width was read, but one sleeve with its allowances is {sleeve:up} wide. Choose wider cloth."
+    ),
+    # the sleeve to plan for, and the files
+    "scaled before planning": (
+        "This sleeve is no longer the size it was drafted in: it was scaled, or the scale of the document was changed. Run Extensions >"
+        " Tiered Sleeve > Re-measure After Editing… first, which asks whether that was meant."
+    ),
+    "job sheet folder": (
+        "Job sheet folder: “{folder}” {problem}. Make the folder first, or choose another one with the button; leave it empty to plan"
+        " without files. Nothing was drawn."
+    ),
+    "no folder": "is not a folder",
+    "missing": "does not exist",
+    "not writable": "can’t be written to ({reason})",
+}
 
 #: What belongs to pages and paper.
 PAPER: Mapping[str, str] = {}
 
+_WHERE_TO_SET_IT = "set its width and height in File > Document Properties, then try again"
+
+_WAS_IT_MEANT = (
+    ": it was scaled, or the scale of the document was changed."
+    " Was that meant? It changes the size of the person whom the sleeve fits. Choose in Re-measure After Editing…,"
+    " under “If the sleeve was scaled”:\n\n"
+    "• “It was meant” keeps the new size, with allowances and notches at their true size. The body measurements stay as"
+    " typed, and the report says how the sleeve fits them now.\n"
+    "• “Take the scale back” gives the sleeve its drafted size again, with all your edits."
+)
+
 #: What belongs to her document: which sleeve, its record, its size, the selection, files.
-DOCUMENT: Mapping[str, str] = {}
+DOCUMENT: Mapping[str, str] = {
+    "document without size": f"This document has no size: {_WHERE_TO_SET_IT}.",
+    "document size unreadable": f"This document's {{side}} reads “{{typed}}”, which is no size: {_WHERE_TO_SET_IT}.",
+    "no sleeve": "There is no sleeve in this document yet. Draw one with Extensions > Tiered Sleeve > Draft Sleeve….",
+    "several sleeves": "There are {count} sleeves here. Select the one that is meant (any line of it) and try again.",
+    "sleeve ungrouped": "The layer of this sleeve was ungrouped. Run Extensions > Tiered Sleeve > Re-measure After Editing… first:"
+    " it gathers the lines into a layer again.",
+    "seam line gone": "This sleeve has no Seam line any more. Undo until it is back, or draft the sleeve again.",
+    "seam line without nodes": "The Seam line of this sleeve has no nodes any more. Undo until it is back, or draft the sleeve again.",
+    "no record": "“{called}” has no record of its measurements: draw the sleeve again.",
+    "record damaged": "The record of measurements in “{called}” is damaged: draw the sleeve again.",
+    "number lost": "“{called}” has lost what it needs to know ({name}): draw the sleeve again.",
+    "number unreadable": "“{called}” says “{typed}”, which is no number, ({name}): draw the sleeve again.",
+    "sleeve scaled": f"This sleeve measures {{across:.1%}} of what was drafted{_WAS_IT_MEANT}",
+    "sleeve skewed": f"This sleeve was skewed: it leans by {{lean}}, at {{across:.1%}} in width and {{down:.1%}} in length of what was drafted{_WAS_IT_MEANT}",
+    "degrees": "{degrees} tenths of a degree",
+    "sleeve turned over": "This sleeve lies mirrored: front and back have changed places, and its lettering can't be read. Was that meant? Choose in"
+    " Re-measure After Editing…, under “If the sleeve was scaled”: “It was meant” leaves it so, “Take the scale back” turns it over again.",
+    "drawing unreadable": "This sleeve holds numbers that are none, or is squeezed flat by a group around it. Undo until it is as it was,"
+    " or draft the sleeve again.",
+    "not re-measured": "This sleeve was edited since it was drafted or re-measured ({what}), so its Cutting line and lengths are those from before."
+    " Run Re-measure After Editing… first.",
+    "put right first": "Put right first: {what}. Run Re-measure After Editing…: its report says how, and rings show where. If it is meant so,"
+    " plan again after that.",
+    "sleeve scaled unevenly": f"This sleeve measures {{across:.1%}} in width and {{down:.1%}} in length of what was drafted{_WAS_IT_MEANT}",
+}
 
 TEMPLATES: Mapping[str, str] = {**MEASURING, **SLEEVE, **EDITING, **CLOTH, **PAPER, **DOCUMENT}
 
@@ -65,6 +361,8 @@ class _Writer(Formatter):
             return write_length(up_to_mark(value, self.unit), self.unit)
         if spec == "down":
             return write_length(down_to_mark(value, self.unit), self.unit)
+        if spec in MARKS:
+            return write_length(value, spec)
         if spec == "exact":
             return write_exact(value, self.unit)
         return super().format_field(value, spec) if spec else write_length(value, self.unit)

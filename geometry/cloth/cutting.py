@@ -1,31 +1,20 @@
 """The whole cutting plan of a sleeve: its strips, each cloth's lay, and what to buy."""
 from __future__ import annotations
 
-import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
 
-from geometry.cloth.flounce import Flounce
-from geometry.cloth.lay import APART, OutlineLay, Strip, StripLay, lay_outlines, lay_strips, lower_bound
-from geometry.cloth.strips import Tier, TierStyle, measure_lines, plan_strips, spacings
+from geometry.cloth.lay import APART, OutlineLay, Strip, StripLay, lay_outlines, lay_strips
+from geometry.cloth.making import Pattern, TierStyle
+from geometry.cloth.strips import Tier, measure_lines, plan_strips, spacings
+from geometry.cloth.tape import Tape
 from geometry.curves.curve import Curve
 from geometry.editing.retrimming import Tiers
-from geometry.measuring.lengths import INCH, down_to_mark, up_to_mark, write_length
-from geometry.refusal import Refused
+from geometry.refusal import Problem, Refused
 from geometry.sleeve.marks import TierLine
 from geometry.sleeve.outline import Outline
-
-#: What cloth is sold by, in millimetres: an eighth of a yard (of 36 in), ten centimetres.
-SOLD_BY = {"in": 36 * INCH / 8, "cm": 100.0}
-
-#: What a price is for, in millimetres: a yard, a metre.
-PRICED_BY = {"in": 36 * INCH, "cm": 1000.0}
-
-#: The cloths, in the order in which they are reported, and which of them strips are cut from.
-CLOTHS = ("net", "contrast", "base", "lining")
-FOR_STRIPS = CLOTHS[:2]
 
 
 class Cloth(NamedTuple):
@@ -69,150 +58,143 @@ class Purchase(NamedTuple):
         return 1 - 1 / self.ratio
 
 
+class Cloths(NamedTuple):
+    """Every cloth, in the order in which they are reported; base and lining are not planned where their width is 0."""
+
+    net: Cloth
+    contrast: Cloth
+    base: Cloth
+    lining: Cloth
+
+
+class Job(NamedTuple):
+    """What is to be made: so many ``sleeves`` with tiers in a ``style`` from these ``cloths``, cut by a ``tape``.
+
+    ``fewest_joins`` puts the fewest joins before the least cloth.
+    """
+
+    style: TierStyle
+    cloths: Cloths
+    sleeves: int
+    fewest_joins: bool
+    tape: Tape
+
+
 class CuttingPlan(NamedTuple):
-    """All that is cut for ``sleeves`` sleeves: tiers on their lines, and the purchases by cloth.
+    """All that is cut for a ``job``: tiers on their lines, and the purchases by cloth.
 
     ``piece`` is the cutting line of one sleeve.
     """
 
+    job: Job
     lines: list[TierLine]
     tiers: list[Tier]
     piece: Curve
-    sleeves: int
     purchases: tuple[Purchase, ...]
 
-    @property
-    def has_flounces(self) -> bool:
-        return isinstance(self.tiers[0].shaping, Flounce)
-
     def joins(self, tier: Tier) -> int:
-        """Return how many joins every strip of the tier is cut long enough for."""
-        if isinstance(tier.shaping, Flounce):
-            return tier.shaping.sectors - 1
-        return max(
-            (allowed for lay in self.strip_lays for strip, allowed in zip(lay.strips, lay.allowed) if strip.tier == tier.number),
-            default=0,
-        )
+        """Return how many joins every strip of the tier is cut long enough for, or its pattern pieces have."""
+        allowed = (joins for lay in self.strip_lays for strip, joins in zip(lay.strips, lay.allowed) if strip.tier == tier.number)
+        return tier.blank.pieces - 1 + max(allowed, default=0)
 
     def all_joins(self, tier: Tier) -> int:
-        """Return how many joins all strips of the tier have together."""
-        if isinstance(tier.shaping, Flounce):
-            return (tier.shaping.sectors - 1) * tier.layers * self.sleeves
-        return sum(joins for lay in self.strip_lays for strip, joins in zip(lay.strips, lay.joins) if strip.tier == tier.number)
+        """Return how many joins all layers of the tier have together."""
+        in_lays = sum(joins for lay in self.strip_lays for strip, joins in zip(lay.strips, lay.joins) if strip.tier == tier.number)
+        return (tier.blank.pieces - 1) * tier.layers * self.job.sleeves + in_lays
 
     @property
     def strip_lays(self) -> list[StripLay]:
         return [purchase.lay for purchase in self.purchases if isinstance(purchase.lay, StripLay)]
 
     @property
-    def gathered_length(self) -> float:
+    def patterns(self) -> dict[int, Pattern]:
+        """The pattern pieces by the number of their tier; none where strips are cut."""
+        found = ((tier.number, tier.made.pattern) for tier in self.tiers)
+        return {number: pattern for number, pattern in found if pattern is not None}
+
+    @property
+    def taken_length(self) -> float:
         """The flat length that is gathered (or pleated, or clipped), all strips together."""
-        return sum(tier.gathered * tier.layers for tier in self.tiers) * self.sleeves
+        return sum(tier.made.taken * tier.layers for tier in self.tiers) * self.job.sleeves
 
     @property
     def line_length(self) -> float:
         """The length of all lines to which strips are sewn, every layer counted."""
-        return sum(tier.line * tier.layers for tier in self.tiers) * self.sleeves
+        return sum(tier.line * tier.layers for tier in self.tiers) * self.job.sleeves
 
 
-def plan_cutting(
-    outline: Outline,
-    tiers: Tiers,
-    piece: Curve,
-    style: TierStyle,
-    cloths: Mapping[str, Cloth],
-    sleeves: int,
-    fewest_joins: bool,
-    unit: str,
-) -> CuttingPlan:
+def plan_cutting(outline: Outline, tiers: Tiers, piece: Curve, job: Job) -> CuttingPlan:
     """Return the plan for the sleeve as drawn now, its ``tiers`` re-measured on its ``outline``.
 
-    Lengths are cut to the marks of a tape in ``unit``; ``piece`` is the cutting line of one sleeve.
-    Raises :class:`Refused` with a sentence.
+    ``piece`` is the cutting line of one sleeve.  Raises :class:`Refused` where a tier can't be made or a
+    cloth is too narrow.
     """
-    lines = measure_lines(tiers)
-    used = ["net"] + ["contrast"] * any(style.contrast_layers)
-    widest = min(_usable(cloths[name], unit) for name in used)
-    planned = plan_strips(lines, spacings(outline, lines), style, widest, unit)
+    lines, cloths = measure_lines(tiers), job.cloths
+    used = [cloths.net, cloths.contrast] if any(job.style.contrast_layers) else [cloths.net]
+    widest = min(usable_width(cloth, job.tape) for cloth in used)
+    planned = plan_strips(lines, spacings(outline, lines), job.style, widest)
     purchases = []
-    for name in CLOTHS:
-        cloth = cloths[name]
-        if name in FOR_STRIPS:
-            strips = _strips(planned, sleeves, contrast=name == "contrast")
-            if strips:
-                purchases.append(_buy_strips(cloth, strips, planned, style, fewest_joins, unit))
-        elif cloth.width:
-            purchases.append(_buy_sleeves(cloth, piece, sleeves, unit))
-    return CuttingPlan(lines, planned, piece, sleeves, tuple(purchases))
+    for cloth, contrast in ((cloths.net, False), (cloths.contrast, True)):
+        strips = _strips(planned, job.sleeves, contrast)
+        if strips:
+            purchases.append(_buy_strips(cloth, strips, planned, job))
+    purchases += [_buy_sleeves(cloth, piece, job) for cloth in (cloths.base, cloths.lining) if cloth.width]
+    return CuttingPlan(job, lines, planned, piece, tuple(purchases))
 
 
-def _usable(cloth: Cloth, unit: str) -> float:
-    """The width that is left after shrinking, on a mark of the tape."""
-    return down_to_mark(cloth.width * (1 - cloth.shrinkage), unit)
+def usable_width(cloth: Cloth, tape: Tape) -> float:
+    """Return the width that is left after shrinking, on a mark of the tape."""
+    return tape.down(cloth.width * (1 - cloth.shrinkage))
 
 
 def _strips(tiers: Sequence[Tier], sleeves: int, contrast: bool) -> list[Strip]:
-    """Return every strip, or sector of a flounce as the rectangle around it; contrast layers lie outermost."""
+    """Return what is cut for every tier, each piece as the rectangle it takes; contrast layers lie outermost."""
     strips = []
     for tier in tiers:
-        plain = tier.layers - tier.contrast_layers
-        width, length, pieces = tier.cut_width, tier.cut_length(0), 1
-        if isinstance(tier.shaping, Flounce):
-            left, top, right, bottom = tier.shaping.cut_piece().bounds()
-            width, length = sorted((right - left, bottom - top))
-            pieces = tier.shaping.sectors
+        plain, blank = tier.layers - tier.contrast_layers, tier.blank
         for layer in range(plain + 1, tier.layers + 1) if contrast else range(1, plain + 1):
             for sleeve in range(1, sleeves + 1):
-                strips += [Strip(tier.number, sleeve, layer, width, length)] * pieces
+                strips += [Strip(tier.number, sleeve, layer, blank.width, blank.length)] * blank.pieces
     return strips
 
 
-def _buy_strips(cloth: Cloth, strips: list[Strip], tiers: Sequence[Tier], style: TierStyle, fewest_joins: bool, unit: str) -> Purchase:
-    width = _usable(cloth, unit)
+def _buy_strips(cloth: Cloth, strips: list[Strip], tiers: Sequence[Tier], job: Job) -> Purchase:
+    width = usable_width(cloth, job.tape)
     for strip in strips:
         if strip.width > width:
-            raise Refused(
-                f"{cloth.name.capitalize()}: {write_length(width, unit)} of usable width was read, but the strip of tier {strip.tier} is"
-                f" {write_length(up_to_mark(strip.width, unit), unit)} wide. Choose wider cloth, more tiers or a shorter drop."
-            )
-    plans = lay_strips(strips, width, style.join_allowance, unit, joinable=style.make != "flounce")
+            raise Refused("cloth too narrow for a strip", cloth=Problem(cloth.name, {}), width=width, tier=strip.tier, strip=strip.width)
+    blanks = {tier.number: tier.blank for tier in tiers}
+    joinable = all(blank.joinable for blank in blanks.values())
+    plans = lay_strips(strips, width, job.style.join_allowance, job.tape, joinable)
 
-    def worth(plan: StripLay) -> tuple:
-        bought = to_buy(plan.length, cloth, unit)
-        return (plan.all_joins, bought, plan.length) if fewest_joins else (bought, plan.all_joins, plan.length)
+    def worth(plan: StripLay) -> tuple[float, float, float]:
+        bought = to_buy(plan.length, cloth, job.tape)
+        return (plan.all_joins, bought, plan.length) if job.fewest_joins else (bought, plan.all_joins, plan.length)
 
     by_direction = ([plan for plan in plans if plan.direction == way] for way in ("across", "along"))
-    each_way = [min(ways, key=worth) for ways in by_direction if ways]
+    each_way = tuple(min(ways, key=worth) for ways in by_direction if ways)
     lay = min((plan for plan in each_way if cloth.use == plan.direction), key=worth, default=min(each_way, key=worth))
-    if style.make == "flounce":
-        area = {tier.number: tier.shaping.cut_area for tier in tiers}
-        bound = sum(area[strip.tier] for strip in strips) / width
-    else:
-        bound = lower_bound(strips, width)
-    return _purchase(cloth, lay, tuple(each_way), bound, unit)
+    return _purchase(cloth, lay, each_way, sum(blanks[strip.tier].area for strip in strips), job.tape)
 
 
-def _buy_sleeves(cloth: Cloth, piece: Curve, sleeves: int, unit: str) -> Purchase:
-    width = _usable(cloth, unit)
+def _buy_sleeves(cloth: Cloth, piece: Curve, job: Job) -> Purchase:
+    width = usable_width(cloth, job.tape)
     polygon = piece.flatten(APART / 10)[:-1]
     try:
-        lay = lay_outlines(polygon, sleeves, width, cloth.use == "either_way")
+        lay = lay_outlines(polygon, job.sleeves, width, cloth.use == "either_way")
     except ValueError as error:
-        wide = write_length(up_to_mark(float(np.ptp(polygon[:, 0])), unit), unit)
-        raise Refused(
-            f"{cloth.name.capitalize()}: {write_length(width, unit)} of usable width was read, but one sleeve with its allowances is"
-            f" {wide} wide. Choose wider cloth."
-        ) from error
-    return _purchase(cloth, lay, (), sleeves * abs(piece.signed_area()) / width, unit)
+        wide = float(np.ptp(polygon[:, 0]))
+        raise Refused("cloth too narrow for a sleeve", cloth=Problem(cloth.name, {}), width=width, sleeve=wide) from error
+    return _purchase(cloth, lay, (), job.sleeves * abs(piece.signed_area()), job.tape)
 
 
-def _purchase(cloth: Cloth, lay: StripLay | OutlineLay, each_way: tuple[StripLay, ...], bound: float, unit: str) -> Purchase:
-    buy = to_buy(lay.length, cloth, unit)
-    cost = None if cloth.price is None else cloth.price * buy / PRICED_BY[unit]
-    return Purchase(cloth, lay, each_way, bound, buy, cost)
+def _purchase(cloth: Cloth, lay: StripLay | OutlineLay, each_way: tuple[StripLay, ...], area: float, tape: Tape) -> Purchase:
+    """Return what to buy for a lay whose pieces cover this ``area``."""
+    buy = to_buy(lay.length, cloth, tape)
+    cost = None if cloth.price is None else cloth.price * buy / tape.priced_by
+    return Purchase(cloth, lay, each_way, area / lay.width, buy, cost)
 
 
-def to_buy(length: float, cloth: Cloth, unit: str) -> float:
+def to_buy(length: float, cloth: Cloth, tape: Tape) -> float:
     """Return the length to buy for a plan of ``length``: unshrunk, with spare, up to what shops sell."""
-    wanted = length / (1 - cloth.shrinkage) * (1 + cloth.spare)
-    return math.ceil(wanted / SOLD_BY[unit] - 1e-9) * SOLD_BY[unit]
+    return tape.to_sell(length / (1 - cloth.shrinkage) * (1 + cloth.spare))

@@ -12,6 +12,7 @@ from typing import NamedTuple
 import numpy as np
 
 from geometry.cloth.strips import Tier
+from geometry.curves.arrays import Array
 from geometry.curves.curve import Curve
 from geometry.sleeve.marks import TierLine
 from geometry.sleeve.outline import Outline
@@ -39,7 +40,7 @@ class TierShape(NamedTuple):
 
     number: int
     outline: Curve
-    folds: np.ndarray
+    folds: Array
     stitching: Curve
     shows: bool
 
@@ -70,7 +71,7 @@ def technical_flat(outline: Outline, lines: Sequence[TierLine], tiers: Sequence[
     return Flat(Curve.polyline(ring), shapes[::-1])
 
 
-def _half_width(sides: Sequence[np.ndarray], levels: np.ndarray) -> np.ndarray:
+def _half_width(sides: Sequence[Array], levels: Array) -> Array:
     """Return a quarter of the pattern's width at each level: half of the folded sleeve."""
     back, front = (np.interp(levels, side[:, 1], side[:, 0]) for side in sides)
     return np.maximum(front - back, 0) / 4

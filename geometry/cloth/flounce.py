@@ -4,10 +4,10 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
-import numpy as np
-
+from geometry.cloth.making import Pattern, ToMake
 from geometry.curves.arcs import arc_segments
 from geometry.curves.curve import Curve
+from geometry.refusal import Refused
 
 #: The smallest circle that can be cut, and clipped so that it spreads onto a line, radius in millimetres.
 LEAST_RADIUS = 8.0
@@ -19,7 +19,7 @@ MOST_SECTORS = 24
 class TooTight(ValueError):
     """The inner circle would be too small to cut; ``most_fullness`` says what could be had."""
 
-    def __init__(self, most_fullness: float):
+    def __init__(self, most_fullness: float) -> None:
         super().__init__("the inner circle of the flounce is too small to cut")
         self.most_fullness = most_fullness
 
@@ -29,6 +29,7 @@ class Flounce(NamedTuple):
 
     ``inner`` and ``outer`` are the radii of the seam line and of the finished edge; ``inward`` (to be
     sewn to the line), ``outward`` (the hem) and ``ends`` (on each straight end) are the allowances.
+    The inner arc is staystitched in one row before it is sewn on.
     """
 
     inner: float
@@ -38,6 +39,7 @@ class Flounce(NamedTuple):
     inward: float
     outward: float
     ends: float
+    rows: int = 1
 
     @property
     def inner_length(self) -> float:
@@ -50,9 +52,19 @@ class Flounce(NamedTuple):
         return self.outer * self.angle * self.sectors
 
     @property
-    def cut_radii(self) -> tuple:
+    def taken(self) -> float:
+        """What is taken onto the line: the inner arc."""
+        return self.inner_length
+
+    @property
+    def cut_radii(self) -> tuple[float, float]:
         """The radii of the cut edges."""
         return self.inner - self.inward, self.outer + self.outward
+
+    @property
+    def pattern(self) -> Pattern:
+        """One sector, named in the middle of the ring."""
+        return Pattern(self.seam_piece(), self.cut_piece(), self.sectors, (0.0, -sum(self.cut_radii) / 2))
 
     def seam_piece(self) -> Curve:
         """Return the outline of one sector as sewn: symmetrical, the centre at (0, 0), opening upward."""
@@ -60,12 +72,8 @@ class Flounce(NamedTuple):
 
     def cut_piece(self) -> Curve:
         """Return the outline of one sector as cut, laid as :meth:`seam_piece`."""
-        return _sector(*self.cut_radii, self.angle, self.ends)
-
-    @property
-    def cut_area(self) -> float:
-        """The area of one sector as cut, square millimetres."""
-        return abs(self.cut_piece().signed_area())
+        inner, outer = self.cut_radii
+        return _sector(inner, outer, self.angle, self.ends)
 
 
 def solve_flounce(
@@ -79,6 +87,10 @@ def solve_flounce(
 
     Raises :class:`TooTight` where the inner circle is too small, and ``ValueError`` where the fullness is
     not above the ratio or no number of sectors fits the cloth.
+
+    >>> flounce = solve_flounce(line=300.0, drop=90.0, fullness=2.0, ratio=1.0, inward=10.0, outward=0.0, ends=10.0)
+    >>> flounce.inner, flounce.outer, flounce.sectors, round(flounce.outer_length)
+    (90.0, 180.0, 1, 600)
     """
     if not fullness > ratio >= 1:
         raise ValueError("a circular flounce is fuller at its edge than where it is sewn on")
@@ -97,6 +109,23 @@ def solve_flounce(
     raise ValueError("the flounce is wider than the cloth")
 
 
+def circular_flounce(tier: ToMake) -> Flounce:
+    """Return the circular flounce of a tier, or raise :class:`Refused` where none can be cut."""
+    style = tier.style
+    if tier.fullness <= style.flounce_ratio:
+        raise Refused("flounce no fuller than its seam", tier=tier.number, fullness=tier.fullness, ratio=style.flounce_ratio)
+    try:
+        return solve_flounce(
+            tier.line, tier.drop, tier.fullness, style.flounce_ratio,
+            style.gathering_allowance, style.hem, max(style.end_allowance, style.join_allowance / 2), tier.widest,
+        )  # fmt: skip
+    except TooTight as error:
+        most = int(error.most_fullness * 10) / 10  # down to a tenth, so that it holds when it is typed back
+        raise Refused("flounce too tight", tier=tier.number, fullness=tier.fullness, drop=tier.drop, most=most) from error
+    except ValueError as error:
+        raise Refused("cloth too narrow for a flounce", tier=tier.number, width=tier.widest) from error
+
+
 def _end_angle(allowance: float, radius: float) -> float:
     """Return the angle by which an end's allowance, parallel to the end, widens an arc of this radius."""
     return math.asin(allowance / radius)
@@ -105,13 +134,14 @@ def _end_angle(allowance: float, radius: float) -> float:
 def _sector(inner: float, outer: float, angle: float, ends: float) -> Curve:
     """Return the closed outline between two arcs about (0, 0), its middle straight up the page (y < 0)."""
 
-    def at(radius: float, side: int) -> np.ndarray:
+    def at(radius: float, side: int) -> tuple[float, float]:
         turned = side * (angle / 2 + _end_angle(ends, radius))
-        return radius * np.array([math.sin(turned), -math.cos(turned)])
+        return radius * math.sin(turned), -radius * math.cos(turned)
 
     def arc(radius: float, start: int) -> Curve:
         large = angle + 2 * _end_angle(ends, radius) > math.pi
         return Curve(arc_segments(at(radius, start), (radius, radius), 0.0, large, start < 0, at(radius, -start)))
 
     over, under = arc(outer, -1), arc(inner, 1)
-    return Curve.chain([over, Curve.line(over.end, under.start), under, Curve.line(under.end, over.start)])
+    down, up = (Curve.line(list(one.end), list(other.start)) for one, other in ((over, under), (under, over)))
+    return Curve.chain([over, down, under, up])

@@ -11,7 +11,8 @@ from typing import Callable, NamedTuple
 
 import numpy as np
 
-from geometry.measuring.lengths import MARKS, up_to_mark
+from geometry.cloth.tape import Tape
+from geometry.curves.arrays import Array
 
 #: No strip is pieced from anything shorter (4 in: a join every hand's breadth shows and costs more than it
 #: saves), unless a band itself is hardly longer: then from no less than half of it.
@@ -70,7 +71,7 @@ class StripLay(NamedTuple):
 class OutlineLay(NamedTuple):
     """A plan for sleeves: ``placements`` are the affine matrices (2, 3) that lay the outline on the cloth."""
 
-    placements: tuple[np.ndarray, ...]
+    placements: tuple[Array, ...]
     width: float
     length: float
 
@@ -97,29 +98,39 @@ class _Bands(NamedTuple):
 
 
 def lower_bound(strips: Sequence[Strip], width: float) -> float:
-    """Return the length of cloth that no plan can go below: the strips' area over the usable width."""
+    """Return the length of cloth that no plan can go below: the strips' area over the usable width.
+
+    >>> lower_bound([Strip(tier=1, sleeve=1, layer=1, width=100.0, length=1800.0)], width=900.0)
+    200.0
+    """
     return sum(strip.width * strip.length for strip in strips) / width
 
 
-def lay_strips(strips: Sequence[Strip], width: float, join: float, unit: str, joinable: bool = True) -> list[StripLay]:
+def lay_strips(strips: Sequence[Strip], width: float, join: float, tape: Tape, joinable: bool = True) -> list[StripLay]:
     """Return plans for the same strips, several for strips across the cloth and several along it.
 
-    Every piece is cut to a mark of her tape (``unit``), widths and lengths rounded up.  ``join`` is what each
+    Every piece is cut to a mark of her ``tape``, widths and lengths rounded up.  ``join`` is what each
     join takes up.  Across, a plan cuts bands from selvedge to selvedge and joins strips from them; along, it
     cuts bands down the cloth.  Either way the strips run on from band to band ("ribbon": least cloth), or
     are cut whole as far as a band is long (fewest joins).  Not ``joinable`` pieces are only ever cut whole.
 
     ``width`` is the usable width; every strip is at most that wide, and where it is not joinable at most
     that long.  The best plan is for the caller to choose.
+
+    >>> from geometry.cloth.tape import CENTIMETRES
+    >>> strips = [Strip(tier=1, sleeve=sleeve, layer=1, width=100.0, length=1200.0) for sleeve in (1, 2)]
+    >>> plans = lay_strips(strips, width=900.0, join=10.0, tape=CENTIMETRES)
+    >>> [(plan.direction, plan.length, plan.all_joins) for plan in plans if plan.length == 300.0 or not plan.all_joins]
+    [('across', 300.0, 2), ('across', 300.0, 2), ('along', 1200.0, 0)]
     """
-    ordered = sorted(strips, key=lambda strip: (-up_to_mark(strip.width, unit), strip.tier, strip.layer, strip.sleeve))
-    job = _Job(ordered, join, unit)
+    ordered = sorted(strips, key=lambda strip: (-tape.up(strip.width), strip.tier, strip.layer, strip.sleeve))
+    job = _Job(ordered, join, tape)
     packers = [job.whole, job.ribbon] if joinable else [job.whole]
     longest = max(job.total(i, 0) for i in range(len(ordered)))
     plans = [job.finish(packer(width), "across", width) for packer in packers if joinable or longest <= width + _HAIR]
     for packer in packers:
         least = longest if packer == job.whole else 2 * SHORTEST_PIECE
-        bands = _shortest_bands(packer, max(least, lower_bound(strips, width)), width, MARKS[unit])
+        bands = _shortest_bands(packer, max(least, lower_bound(strips, width)), width, tape.mark)
         plans.append(job.finish(bands, "along", width))
     return plans
 
@@ -127,18 +138,18 @@ def lay_strips(strips: Sequence[Strip], width: float, join: float, unit: str, jo
 class _Job:
     """Strips, widest first, and the two ways to part them into bands."""
 
-    def __init__(self, strips: list[Strip], join: float, unit: str):
-        self.strips, self.join, self.unit = strips, join, unit
+    def __init__(self, strips: list[Strip], join: float, tape: Tape) -> None:
+        self.strips, self.join, self.tape = strips, join, tape
         self.allowed: dict[int, int] = {}
         self._totals: dict[tuple[float, int], float] = {}
-        widths = {width: up_to_mark(width, unit) for width in {strip.width for strip in strips}}
+        widths = {width: tape.up(width) for width in {strip.width for strip in strips}}
         self.widths = [widths[strip.width] for strip in strips]
 
     def total(self, i: int, joins: int) -> float:
         """The length of strip ``i`` in all its pieces, with this many joins, on a mark."""
         asked = self.strips[i].length, joins
         if asked not in self._totals:
-            self._totals[asked] = up_to_mark(asked[0] + joins * self.join, self.unit)
+            self._totals[asked] = self.tape.up(asked[0] + joins * self.join)
         return self._totals[asked]
 
     def ribbon(self, band: float) -> _Bands:
@@ -166,7 +177,7 @@ class _Job:
             left = self.total(i, allowed.get(strip.tier, 0))
             while left > _HAIR:
                 take = _piece(left, band - used, band)
-                if take is None:
+                if not take:
                     heights.append(self.widths[i])
                     used = 0.0
                     take = _piece(left, band, band)
@@ -232,18 +243,18 @@ class _Job:
         )
 
 
-def _piece(left: float, room: float, band: float) -> float | None:
-    """Return how much of ``left`` to cut from the ``room`` in a band, so that no piece is too short; None for nothing."""
+def _piece(left: float, room: float, band: float) -> float:
+    """Return how much of ``left`` to cut from the ``room`` in a band, so that no piece is too short; 0 for nothing."""
     if left <= room + _HAIR:
         return left
     shortest = min(SHORTEST_PIECE, band / 2)
     take = min(room, left - shortest)
-    return take if take >= shortest - _HAIR else None
+    return take if take >= shortest - _HAIR else 0.0
 
 
 def _joins(cuts: Sequence[_Cut], count: int) -> list[int]:
     counts = np.bincount([cut.strip for cut in cuts], minlength=count)
-    return (counts - 1).tolist()
+    return [int(count) - 1 for count in counts]
 
 
 def _shortest_bands(packer: Callable[[float], _Bands], least: float, width: float, step: float) -> _Bands:
@@ -267,7 +278,7 @@ def _shortest_bands(packer: Callable[[float], _Bands], least: float, width: floa
 # --- sleeves --------------------------------------------------------------------------------------
 
 
-def lay_outlines(outline: np.ndarray, count: int, width: float, either_way: bool) -> OutlineLay:
+def lay_outlines(outline: Array, count: int, width: float, either_way: bool) -> OutlineLay:
     """Lay ``count`` sleeves, every second one mirrored, with their grain along the cloth.
 
     ``outline`` (k, 2) is the cutting line as a closed polygon, its grain along y.  Where the cloth may be
@@ -282,7 +293,7 @@ def lay_outlines(outline: np.ndarray, count: int, width: float, either_way: bool
     return min(lays, key=lambda lay: lay.length)
 
 
-def _rows(outline: np.ndarray, count: int, width: float, turn_in_row: bool, turn_rows: bool) -> OutlineLay:
+def _rows(outline: Array, count: int, width: float, turn_in_row: bool, turn_rows: bool) -> OutlineLay:
     """Lay sleeves row by row, each as far left as it goes, then each row as far up as it goes."""
     rows: list[list[_Placed]] = [[]]
     for i in range(count):
@@ -298,22 +309,22 @@ def _rows(outline: np.ndarray, count: int, width: float, turn_in_row: bool, turn
     for number, row in enumerate(rows):
         # A turned row fits closer under the one above when it lies against the other selvedge.
         right = width - max(sleeve.polygon[:, 0].max() for sleeve in row) if turn_rows and number % 2 == 1 else 0.0
-        row = [sleeve.moved(right, 0.0) for sleeve in row]
-        down = max((_clear(other.polygon, sleeve.polygon, 0) for other in placed for sleeve in row), default=0.0)
-        placed += [sleeve.moved(0.0, down) for sleeve in row]
+        across = [sleeve.moved(right, 0.0) for sleeve in row]
+        down = max((_clear(other.polygon, sleeve.polygon, 0) for other in placed for sleeve in across), default=0.0)
+        placed += [sleeve.moved(0.0, down) for sleeve in across]
     length = max(float(sleeve.polygon[:, 1].max()) for sleeve in placed)
     return OutlineLay(tuple(sleeve.matrix for sleeve in placed), width, length)
 
 
 class _Placed(NamedTuple):
-    matrix: np.ndarray
-    polygon: np.ndarray
+    matrix: Array
+    polygon: Array
 
     def moved(self, right: float, down: float) -> _Placed:
-        return _Placed(self.matrix + np.array([[0.0, 0.0, right], [0.0, 0.0, down]]), self.polygon + (right, down))
+        return _Placed(self.matrix + np.array([[0.0, 0.0, right], [0.0, 0.0, down]]), self.polygon + np.array([right, down]))
 
 
-def _stand(outline: np.ndarray, mirrored: bool, turned: bool) -> _Placed:
+def _stand(outline: Array, mirrored: bool, turned: bool) -> _Placed:
     """Return a sleeve whose box begins at (0, 0)."""
     x, y = (-1.0 if mirrored != turned else 1.0), (-1.0 if turned else 1.0)
     polygon = outline * (x, y)
@@ -321,7 +332,7 @@ def _stand(outline: np.ndarray, mirrored: bool, turned: bool) -> _Placed:
     return _Placed(np.array([[x, 0.0, shift[0]], [0.0, y, shift[1]]]), polygon + shift)
 
 
-def _clear(fixed: np.ndarray, moving: np.ndarray, level: int) -> float:
+def _clear(fixed: Array, moving: Array, level: int) -> float:
     """Return how far ``moving`` must shift (right where ``level`` is 1, down where it is 0) to clear ``fixed``.
 
     Both are closed polygons (k, 2).  ``level`` is the axis along which they overlap or not.  The distance is
@@ -334,7 +345,7 @@ def _clear(fixed: np.ndarray, moving: np.ndarray, level: int) -> float:
     return float((far - near)[both].max()) + APART if both.any() else 0.0
 
 
-def _extents(polygon: np.ndarray, levels: np.ndarray, level: int) -> tuple[np.ndarray, np.ndarray]:
+def _extents(polygon: Array, levels: Array, level: int) -> tuple[Array, Array]:
     """Return for each of ``levels`` the least and greatest other coordinate of the polygon there (inf, -inf for none)."""
     start, end = polygon, np.roll(polygon, -1, axis=0)
     a, b = start[:, level], end[:, level]

@@ -3,26 +3,36 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from geometry.cloth.making import ToMake
+
 #: How many layers of a fold's depth one pleat takes up beside its face: a knife pleat is folded under
 #: once (there and back), a box pleat once on each side.
 FOLDS = {"knife": 2, "box": 4}
 
 
 class Pleats(NamedTuple):
-    """``count`` pleats of one ``kind`` ("knife" or "box"), millimetres.
+    """So many (``number``) pleats of one ``kind`` ("knife" or "box"), millimetres.
 
     ``spacing`` is what one pleat covers of the finished line, ``depth`` how far each fold reaches under it.
+    They are basted in one row before the strip is sewn on.
     """
 
     kind: str
-    count: int
+    number: int
     spacing: float
     depth: float
+    rows: int = 1
+    pattern: None = None
 
     @property
     def flat(self) -> float:
         """The length of strip that one pleat takes up."""
         return self.spacing + FOLDS[self.kind] * self.depth
+
+    @property
+    def taken(self) -> float:
+        """The length of strip that all pleats take up."""
+        return self.number * self.flat
 
     @property
     def overlapping(self) -> bool:
@@ -35,10 +45,24 @@ def solve_pleats(kind: str, line: float, fullness: float, spacing: float) -> Ple
 
     Their number is the whole one whose spacing comes nearest to ``spacing``; the depth follows from the
     fullness.  Raises ``ValueError`` for a line or spacing that is not positive, or fullness below 1.
+
+    >>> pleats = solve_pleats("knife", line=300.0, fullness=3.0, spacing=26.0)
+    >>> pleats.number, pleats.spacing, pleats.depth, pleats.flat
+    (12, 25.0, 25.0, 75.0)
     """
     if not (line > 0 and spacing > 0 and fullness >= 1):
         raise ValueError("pleats need a line and a spacing above 0 and a fullness of at least 1")
     few = max(1, int(line / spacing))
-    count = min((few, few + 1), key=lambda n: abs(line / n - spacing))
-    spacing = line / count
-    return Pleats(kind, count, spacing, (fullness - 1) * spacing / FOLDS[kind])
+    number = min((few, few + 1), key=lambda n: abs(line / n - spacing))
+    spacing = line / number
+    return Pleats(kind, number, spacing, (fullness - 1) * spacing / FOLDS[kind])
+
+
+def knife_pleats(tier: ToMake) -> Pleats:
+    """Return the knife pleats of a tier."""
+    return solve_pleats("knife", tier.line, tier.fullness, tier.style.pleat_spacing)
+
+
+def box_pleats(tier: ToMake) -> Pleats:
+    """Return the box pleats of a tier."""
+    return solve_pleats("box", tier.line, tier.fullness, tier.style.pleat_spacing)

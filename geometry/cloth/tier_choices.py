@@ -5,13 +5,16 @@ The dialog shows these tables, and a test fails where the two disagree.  Default
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, Callable
+from typing import Callable, TypeVar
 
-from geometry.cloth.cutting import CLOTHS, FOR_STRIPS, Cloth
-from geometry.cloth.strips import TierStyle
+from geometry.cloth.cutting import Cloth, Cloths
+from geometry.cloth.making import TierStyle
 from geometry.measuring.graduation import one_value, per_tier
-from geometry.measuring.lengths import HalfTypedLength, read_length, write_length
-from geometry.measuring.measurements import Measurement, Number, Unfinished, number_in_range, read_measurements
+from geometry.measuring.lengths import HalfTyped, read_length, within
+from geometry.measuring.measurements import Measurement, Number, number_in_range, read_measurements
+from geometry.refusal import Refused
+
+_Taken = TypeVar("_Taken")
 
 #: Written instead of a length: let the rule decide.
 BY_RULE = "auto"
@@ -105,7 +108,7 @@ NUMBERS = {
         ),
         *(
             Number(f"{cloth}_{name}", f"{cloth.capitalize()}: {label}", default, least, most, how)
-            for cloth in CLOTHS
+            for cloth in Cloths._fields
             for (name, label, least, most, how), default in zip(_PER_CLOTH, _DEFAULTS[cloth])
         ),
     )
@@ -115,24 +118,26 @@ NUMBERS = {
 def read_tier_style(typed: Mapping[str, str], tiers: int, seam_allowance: float, unit: str) -> TierStyle:
     """Return how the ``tiers`` are made; numbers without a unit are in ``unit``, lengths come in millimetres.
 
-    Raises :class:`Unfinished` where something is half typed, :class:`Refused` with a sentence.
+    Raises :class:`HalfTyped` where something is half typed, else :class:`Refused`.
     """
     lengths = read_measurements(typed, unit, LENGTHS)
 
-    def for_tiers(label: str, text: str, read: Callable[[str], float]) -> tuple:
+    def for_tiers(label: str, text: str, read: Callable[[str], float]) -> tuple[float, ...]:
         return per_tier(label, text, tiers, read)
 
-    def each(name: str) -> tuple:
+    def each(name: str) -> tuple[float, ...]:
         number = NUMBERS[name]
-        values = for_tiers(number.label, typed[name], _number_reader(number))
-        return tuple(int(value + 0.5) for value in values) if number.whole else values
+        return for_tiers(number.label, typed[name], _number_reader(number))
+
+    def each_whole(name: str) -> tuple[int, ...]:
+        return tuple(int(value + 0.5) for value in each(name))
 
     ends = _by_rule("end_allowance", typed, unit, one_value)
     return TierStyle(
         make=typed["make"],
         fullness=each("fullness"),
-        layers=each("layers"),
-        contrast_layers=each("contrast_layers"),
+        layers=each_whole("layers"),
+        contrast_layers=each_whole("contrast_layers"),
         drops=_by_rule("drop", typed, unit, for_tiers),
         overlap=_by_rule("overlap", typed, unit, one_value),
         past_hem=lengths["past_hem"],
@@ -145,21 +150,26 @@ def read_tier_style(typed: Mapping[str, str], tiers: int, seam_allowance: float,
     )
 
 
-def read_cloths(typed: Mapping[str, str], unit: str) -> dict[str, Cloth]:
-    """Return every cloth by its name.  Raises as :func:`read_tier_style`."""
+def read_cloths(typed: Mapping[str, str], unit: str) -> Cloths:
+    """Return every cloth.  Raises as :func:`read_tier_style`."""
     widths = read_measurements(typed, unit, {width.name: width for width in _WIDTHS})
 
-    return {
-        name: Cloth(
+    def cloth(name: str, use: str) -> Cloth:
+        return Cloth(
             name=name,
             width=widths[f"{name}_width"],
             shrinkage=_one_number(f"{name}_shrinkage", typed) / 100,
             spare=_one_number(f"{name}_spare", typed) / 100,
             price=_one_number(f"{name}_price", typed) or None,
-            use=typed["strip_direction"] if name in FOR_STRIPS else typed[f"{name}_way"],
+            use=typed[use],
         )
-        for name in CLOTHS
-    }
+
+    return Cloths(
+        net=cloth("net", "strip_direction"),
+        contrast=cloth("contrast", "strip_direction"),
+        base=cloth("base", "base_way"),
+        lining=cloth("lining", "lining_way"),
+    )
 
 
 def _one_number(name: str, typed: Mapping[str, str]) -> float:
@@ -167,50 +177,47 @@ def _one_number(name: str, typed: Mapping[str, str]) -> float:
     return one_value(number.label, typed[name], _number_reader(number))
 
 
-def _by_rule(name: str, typed: Mapping[str, str], unit: str, take: Callable) -> Any:
+def _by_rule(
+    name: str, typed: Mapping[str, str], unit: str, take: Callable[[str, str, Callable[[str], float]], _Taken]
+) -> _Taken | None:
     """Return what ``take`` (label, text, reader of one length) makes of a length, or None where the rule decides."""
     text, length = typed[name].strip(), BY_RULE_LENGTHS[name]
     if text.lower() in ("", BY_RULE):
         return None
     if BY_RULE.startswith(text.lower()):
-        raise Unfinished(f"{length.label}: “{text}” is half typed")
+        raise HalfTyped(text)
     return take(length.label, text, _length_reader(length, unit))
 
 
 def _length_reader(length: Measurement, unit: str) -> Callable[[str], float]:
-    """Return a reader that raises ``ValueError`` with a sentence where a length makes no sense."""
+    """Return a reader that raises :class:`Refused` where a length makes no sense."""
 
     def read(text: str) -> float:
         try:
             value = read_length(text, unit)
-        except HalfTypedLength:
-            raise
-        except ValueError as error:
-            raise ValueError(f"{error}. Write a length, or {BY_RULE}.") from error
-        if not length.least <= value <= length.most:
-            least, most = write_length(length.least, unit), write_length(length.most, unit)
-            raise ValueError(f"“{text}” was read as {write_length(value, unit)}. What makes sense is {least} to {most}, or {BY_RULE}.")
+        except Refused as refusal:
+            raise Refused("length or by rule", problem=refusal.problems[0], by_rule=BY_RULE) from refusal
+        if not within(length.least, value, length.most):
+            least, most = float(length.least), float(length.most)
+            raise Refused("length out of range, or by rule", typed=text, read=value, least=least, most=most, by_rule=BY_RULE)
         return value
 
     return read
 
 
 def _number_reader(number: Number) -> Callable[[str], float]:
-    """Return a reader that raises ``ValueError`` with a sentence where a value makes no sense."""
+    """Return a reader that raises :class:`Refused` where a value makes no sense."""
 
     def read(text: str) -> float:
         try:
             return number_in_range(number, text)
-        except HalfTypedLength:
-            raise
-        except ValueError as error:
-            raise ValueError(f"{error}{_REMEDIES.get(number.name, '')}") from error
+        except Refused as refusal:
+            if number.name not in _SAY_MORE:
+                raise
+            raise Refused(f"{number.name} out of range", problem=refusal.problems[0]) from refusal
 
     return read
 
 
-#: What to do, where the range alone does not say it.
-_REMEDIES = {
-    "fullness": " 1 lies flat without gathers, 4 is usual for soft net: count how many times the length of the line a strip is.",
-    "layers": " A tier needs at least one layer; delete its tier line to leave it out.",
-}
+#: Where the range alone does not say what to do.
+_SAY_MORE = ("fullness", "layers")

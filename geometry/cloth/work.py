@@ -5,9 +5,6 @@ from typing import NamedTuple
 
 from geometry.cloth.cutting import CuttingPlan
 
-#: Rows of gathering stitches along a strip (common practice, no source).
-GATHERING_ROWS = 2
-
 #: Millimetres of thread, top and bobbin together, for each millimetre of lockstitch (common practice, no source).
 _THREAD = 2.8
 
@@ -25,11 +22,11 @@ class Work(NamedTuple):
     hours: float
 
 
-def estimate_work(plan: CuttingPlan, make: str) -> Work:
+def estimate_work(plan: CuttingPlan) -> Work:
     """Return thread and time for all tiers: shaping every strip, joining its pieces, sewing it to its line."""
-    rows = GATHERING_ROWS if make == "gathered" else 1
+    rows = sum(tier.made.rows * tier.made.taken * tier.layers for tier in plan.tiers) * plan.job.sleeves
     joins = sum(plan.all_joins(tier) for tier in plan.tiers)
     joined = sum(plan.all_joins(tier) * tier.cut_width for tier in plan.tiers)
-    stitched = rows * plan.gathered_length + plan.line_length + joined
-    minutes = stitched / _STITCHED + _SHAPED * plan.gathered_length / 1000 + _JOINED * joins
+    stitched = rows + plan.line_length + joined
+    minutes = stitched / _STITCHED + _SHAPED * plan.taken_length / 1000 + _JOINED * joins
     return Work(_THREAD * stitched, minutes / 60)

@@ -8,6 +8,8 @@ import math
 import re
 import unicodedata
 
+from geometry.refusal import Refused
+
 #: The inch is exactly 25.4 mm (international yard and pound agreement, 1959).
 INCH = 25.4
 
@@ -33,12 +35,11 @@ _MIXED_GLYPH = re.compile(rf"(?:(?P<whole>[0-9]+)[ -]?)?{_GLYPH}")
 _HALF_TYPED = re.compile(r"[0-9]*[.,-]|[0-9]+[ -][0-9]+|(?:[0-9]+[ -])?[0-9]+/")
 
 
-class UnreadableLength(ValueError):
-    """The text is not a length; the message quotes what was read."""
+class HalfTyped(Exception):
+    """The text is the beginning of something: the hand is still on the keys, and nothing is wrong yet.
 
-
-class HalfTypedLength(UnreadableLength):
-    """The text is the beginning of a length: the hand is still on the keys."""
+    No ``ValueError``, so that it passes everything that looks for mistakes; only the command waits for it.
+    """
 
 
 def read_length(text: str, unit: str) -> float:
@@ -46,8 +47,8 @@ def read_length(text: str, unit: str) -> float:
 
     Reads ``13 3/8``, ``13⅜``, ``13-3/8``, ``13.375``, ``13,375``, ``34 cm``, ``13 3/8 in``, ``13"``.
 
-    Raises :class:`HalfTypedLength` where more keystrokes could make a length of it, else
-    :class:`UnreadableLength`, which a negative number, ``nan`` and ``inf`` are too.
+    Raises :class:`HalfTyped` where more keystrokes could make a length of it, else
+    :class:`~geometry.refusal.Refused`, for a negative number, ``nan`` and ``inf`` too.
 
     >>> read_length("13 3/8", "in") == 13.375 * 25.4
     True
@@ -57,12 +58,10 @@ def read_length(text: str, unit: str) -> float:
     number, spelling = _split_unit(text)
     if spelling and spelling not in _UNIT_SPELLINGS:
         if number and any(known.startswith(spelling) for known in _UNIT_SPELLINGS):
-            raise HalfTypedLength(f"“{text}” is half typed")
-        raise UnreadableLength(f"“{text}” is not a length; write it like 13 3/8, 13.375 or 34 cm")
+            raise HalfTyped(text)
+        raise Refused("not a length", typed=text)
     if not number:
-        raise UnreadableLength(
-            f"“{text}” has a unit and no number" if spelling else "nothing was written there"
-        )
+        raise Refused("a unit and no number", typed=text) if spelling else Refused("nothing written")
     return _read_number(number, text) * MILLIMETRES_PER[_UNIT_SPELLINGS.get(spelling, unit)]
 
 
@@ -70,10 +69,13 @@ def read_number(text: str) -> float:
     """Return a plain number written as any length is (``4``, ``3 1/2``, ``3,5``), but without a unit.
 
     Raises as :func:`read_length` does.
+
+    >>> read_number("3 1/2")
+    3.5
     """
     number, spelling = _split_unit(text)
     if spelling or not number:
-        raise UnreadableLength(f"“{text}” is not a number" if spelling else "nothing was written there")
+        raise Refused("not a number", typed=text) if spelling else Refused("nothing written")
     return _read_number(number, text)
 
 
@@ -89,7 +91,7 @@ def _split_unit(text: str) -> tuple[str, str]:
 
 def _read_number(number: str, text: str) -> float:
     if number.startswith("-") and len(number) > 1:
-        raise UnreadableLength(f"“{text}” is less than nothing; a length is measured from 0 up")
+        raise Refused("less than nothing", typed=text)
     if _NUMBER.fullmatch(number):
         return float(number.replace(",", "."))
     match = _MIXED_GLYPH.fullmatch(number)
@@ -99,18 +101,18 @@ def _read_number(number: str, text: str) -> float:
     if match:
         return float(match["whole"] or 0) + _read_fraction(match, text)
     if _HALF_TYPED.fullmatch(number):
-        raise HalfTypedLength(f"“{text}” is half typed")
-    raise UnreadableLength(f"“{text}” is not a length; write it like 13 3/8, 13.375 or 34 cm")
+        raise HalfTyped(text)
+    raise Refused("not a length", typed=text)
 
 
-def _read_fraction(match: re.Match, text: str) -> float:
+def _read_fraction(match: re.Match[str], text: str) -> float:
     """Return the fraction's value; one that is not below 1 is a slip (“27/8” for “2 7/8”)."""
     top, bottom = int(match["top"]), int(match["bottom"])
     if 0 < top < bottom:
         return top / bottom
     if match["bottom"] in ("1", "3", "6") and bottom <= top:  # on its way to /16, /32, /64
-        raise HalfTypedLength(f"“{text}” is half typed")
-    raise UnreadableLength(f"“{text}” holds a fraction that is not less than 1; write it like 13 3/8")
+        raise HalfTyped(text)
+    raise Refused("fraction not below 1", typed=text)
 
 
 #: The finest mark of a tape that she cuts by, in millimetres: an eighth of an inch, a millimetre.
@@ -130,6 +132,19 @@ def down_to_mark(millimetres: float, unit: str) -> float:
     return math.floor(millimetres / MARKS[unit] + 1e-6) * MARKS[unit]
 
 
+#: What binary arithmetic adds to a length or takes from it, and a limit forgives, millimetres.
+HAIR = 1e-5
+
+
+def within(least: float, length: float, most: float) -> bool:
+    """Whether a length lies between two limits, either of them included however it is written.
+
+    >>> 0.1 + 0.2 <= 0.3, within(0.0, 0.1 + 0.2, 0.3)
+    (False, True)
+    """
+    return least - HAIR <= length <= most + HAIR
+
+
 def eighths(inches: float) -> int:
     """Return the nearest number of eighths; a tie goes up, as a tape is read.
 
@@ -144,10 +159,8 @@ def write_length(millimetres: float, unit: str, with_unit: bool = True) -> str:
     >>> write_length(339.725, "in"), write_length(340, "cm"), write_length(-12.7, "in")
     ('13 3/8 in', '34.0 cm', '−1/2 in')
     """
-    if unit == "in":
-        number = _write_eighths(eighths(abs(millimetres) / INCH))
-    else:
-        number = f"{math.floor(abs(millimetres) + 0.5 + 1e-9) / 10:.1f}"
+    size = abs(millimetres)
+    number = _write_eighths(eighths(size / INCH)) if unit == "in" else f"{math.floor(size + 0.5 + 1e-9) / 10:.1f}"
     sign = "−" if millimetres < 0 and number not in ("0", "0.0") else ""
     return f"{sign}{number} {unit}" if with_unit else f"{sign}{number}"
 

@@ -9,15 +9,8 @@ import math
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from geometry.measuring.lengths import (
-    MILLIMETRES_PER,
-    HalfTypedLength,
-    UnreadableLength,
-    read_length,
-    read_number,
-    write_length,
-)
-from geometry.refusal import Refused
+from geometry.measuring.lengths import MILLIMETRES_PER, read_length, read_number, within
+from geometry.refusal import Fact, Problem, Refused
 
 
 class Measurement(NamedTuple):
@@ -232,111 +225,117 @@ NUMBERS = (
 )  # fmt: skip
 
 
+#: Every option of the tables and what it is where she leaves it alone, as typed.
+DEFAULTS = {
+    **{measurement.name: measurement.default for measurement in TABLE.values()},
+    **{number.name: number.default for number in NUMBERS},
+    **{choice.name: next(iter(choice.words)) for choice in CHOICES},
+    "spacing": "equal",
+}
+
+
 class Style(NamedTuple):
     """What is chosen, and the plain numbers: fields named as in :data:`CHOICES` and :data:`NUMBERS`.
 
     ``spacing`` is as typed, see :func:`geometry.sleeve.spacing.plan_tiers`.
     """
 
-    armhole_keep: str = "height"
-    length_style: str = "as measured"
-    shape: str = "fitted"
-    finish: str = "band"
-    front_share: float = 50.0
-    elastic_ratio: float = 0.9
-    spacing: str = "equal"
+    armhole_keep: str = DEFAULTS["armhole_keep"]
+    length_style: str = DEFAULTS["length_style"]
+    shape: str = DEFAULTS["shape"]
+    finish: str = DEFAULTS["finish"]
+    front_share: float = float(DEFAULTS["front_share"])
+    elastic_ratio: float = float(DEFAULTS["elastic_ratio"])
+    spacing: str = DEFAULTS["spacing"]
 
 
-WORD_FOR_UNIT = {"in": "inches", "cm": "centimetres"}
-
-
-class Unfinished(ValueError):
-    """A measurement is half typed; nothing is wrong yet."""
+#: The style where she leaves everything alone.
+USUAL = Style()
 
 
 def read_measurements(typed: Mapping[str, str], unit: str, table: Mapping[str, Measurement] = TABLE) -> dict[str, float]:
     """Return every measurement of ``table`` in millimetres, from what was typed under its name.
 
-    ``unit`` ("in" or "cm") holds for numbers that name none.  Raises :class:`Unfinished` where one
-    is half typed and :class:`Refused`, with one paragraph for each that is wrong.
+    ``unit`` ("in" or "cm") holds for numbers that name none.  Raises
+    :class:`~geometry.measuring.lengths.HalfTyped` where one is half typed and :class:`Refused`, with a
+    problem for each that is wrong.
+
+    >>> read_measurements({"hem_girth": "9 1/2", "hand_girth": "21 cm"}, "in", {name: TABLE[name] for name in ("hem_girth", "hand_girth")})
+    {'hem_girth': 241.29999999999998, 'hand_girth': 210.0}
     """
-    values, problems = {}, []
+    values, refusals = {}, []
     for name, measurement in table.items():
         try:
             values[name] = _checked(measurement, typed[name], unit)
-        except HalfTypedLength as error:
-            raise Unfinished(f"{measurement.label}: {error}") from error
-        except ValueError as error:
-            problems.append(str(error))
-    if problems:
-        raise Refused("\n\n".join(problems))
+        except Refused as refusal:
+            refusals.append(refusal)
+    if refusals:
+        raise Refused.together(refusals)
     return values
 
 
-#: Every option of the tables and what it is where she leaves it alone, as typed.
-DEFAULTS = {
-    **{each.name: each.default for each in (*TABLE.values(), *NUMBERS)},
-    **{choice.name: next(iter(choice.words)) for choice in CHOICES},
-    "spacing": Style().spacing,
-}
-
-
 def read_style(typed: Mapping[str, str]) -> Style:
-    """Return the style from what was typed and chosen.  Raises as :func:`read_measurements`."""
-    chosen = {choice.name: typed[choice.name] for choice in CHOICES}
-    return Style(**chosen, **{number.name: _number(number, typed[number.name]) for number in NUMBERS}, spacing=typed["spacing"])
+    """Return the style from what was typed and chosen.  Raises as :func:`read_measurements`.
+
+    >>> read_style({**DEFAULTS, "length_style": "elbow"})._replace(length_style="as measured") == USUAL
+    True
+    """
+    numbers = {number.name: _number(number, typed[number.name]) for number in NUMBERS}
+    return Style(
+        armhole_keep=typed["armhole_keep"],
+        length_style=typed["length_style"],
+        shape=typed["shape"],
+        finish=typed["finish"],
+        front_share=numbers["front_share"],
+        elastic_ratio=numbers["elastic_ratio"],
+        spacing=typed["spacing"],
+    )
 
 
 def _number(number: Number, text: str) -> float:
     try:
         return number_in_range(number, text)
-    except HalfTypedLength as error:
-        raise Unfinished(f"{number.label}: {error}") from error
-    except ValueError as error:
-        raise Refused(f"{number.label}: {error}") from error
+    except Refused as refusal:
+        raise Refused("what was typed", label=number.label, problem=refusal.problems[0]) from refusal
 
 
 def number_in_range(number: Number, text: str) -> float:
-    """Return the number that was typed.  Raises :class:`HalfTypedLength`, or ``ValueError`` with a sentence, for a dressmaker."""
+    """Return the number that was typed.  Raises :class:`Refused`, or ``HalfTyped``.
+
+    >>> number_in_range(NUMBERS[0], "45")
+    45.0
+    """
     try:
         value = read_number(text)
-    except HalfTypedLength:
-        raise
-    except UnreadableLength:
+    except Refused:
         value = math.nan
     if not number.least <= value <= number.most or (number.whole and value != int(value)):
-        whole = "a whole number from " if number.whole else ""
-        raise ValueError(f"“{text}” was read. What makes sense is {whole}{number.least:g} to {number.most:g}.")
+        rule = "whole number out of range" if number.whole else "number out of range"
+        raise Refused(rule, typed=text, least=float(number.least), most=float(number.most))
     return value
 
 
 def _checked(measurement: Measurement, text: str, unit: str) -> float:
-    """Return the value in millimetres, or raise ``ValueError`` with a sentence for a dressmaker."""
+    """Return the value in millimetres, or raise :class:`Refused`."""
     try:
         value = read_length(text, unit)
-    except HalfTypedLength:
-        raise
-    except UnreadableLength as error:
-        raise ValueError(f"{measurement.label}: {error}. {_sense(measurement, unit)}") from error
-    if measurement.least <= value <= measurement.most or (value == 0 and measurement.zero):
+    except Refused as refusal:
+        raise Refused(
+            "measurement unreadable", label=measurement.label, problem=refusal.problems[0], sense=_sense(measurement)
+        ) from refusal
+    if within(measurement.least, value, measurement.most) or (value == 0 and measurement.zero):
         return value
-    raise ValueError(_out_of_range(measurement, text, value, unit))
-
-
-def _out_of_range(measurement: Measurement, text: str, value: float, unit: str) -> str:
-    read = f"“{text.strip()}” was read as {write_length(value, unit)}"
-    sentence = f"{measurement.label}: {read}. {_sense(measurement, unit)}"
     other = "cm" if unit == "in" else "in"
     as_other = value / MILLIMETRES_PER[unit] * MILLIMETRES_PER[other]
-    if measurement.least <= as_other <= measurement.most:
-        sentence += (
-            f" The number looks like {WORD_FOR_UNIT[other]} ({write_length(as_other, other)} would do):"
-            f" choose {WORD_FOR_UNIT[other]} as the unit, or write the unit behind the number."
-        )
-    return sentence
+    facts: dict[str, Fact] = {"label": measurement.label, "typed": text.strip(), "read": value, "sense": _sense(measurement)}
+    if within(measurement.least, as_other, measurement.most):
+        raise Refused(f"measurement looks like {other}", **facts, would=as_other)
+    raise Refused("measurement out of range", **facts)
 
 
-def _sense(measurement: Measurement, unit: str) -> str:
-    zero = f", or 0 ({measurement.zero})" if measurement.zero and measurement.least else ""
-    least, most = write_length(measurement.least, unit), write_length(measurement.most, unit)
-    return f"What makes sense is {least} to {most}{zero}."
+def _sense(measurement: Measurement) -> Problem:
+    """Return what makes sense instead."""
+    facts = {"least": float(measurement.least), "most": float(measurement.most)}
+    if measurement.zero and measurement.least:
+        return Problem("range or 0", {**facts, "zero": measurement.zero})
+    return Problem("range", facts)

@@ -1,6 +1,6 @@
 """A drawing at true size on sheets of paper: which sheets it takes, where they lie on it, how they join.
 
-Millimetres of the drawing, y down.  A rectangle is (left, top, right, bottom).
+Millimetres of the drawing, y down.
 """
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from geometry.box import Box
 from geometry.curves.curve import Curve
 from geometry.measuring.lengths import MILLIMETRES_PER
 from geometry.refusal import Refused
@@ -46,7 +47,15 @@ ORIENTATIONS = ("better", "portrait", "landscape")
 #: No page of a PDF is longer: 14 400 units of 1/72 in (ISO 32000-1:2008, annex C.2), less a little.
 LONGEST_PAGE = 5000.0
 
-#: The editor cuts a page's content off at a whole point, 1/72 in, right and below; so wide a margin it always has.
+#: PDF measures in points of 1/72 in (ISO 32000-1:2008, 8.3.2.3).
+POINT = _IN / 72
+
+#: A page is so little less than a whole number of points: Inkscape 1.4 rounds it up to whole points and
+#: stretches what is on it by as much.  Whole to the last digit would not do, since the editor keeps
+#: lengths in single precision, which is good to 0.001 points on the longest page, and rounds 2383.0001 up.
+LESS = 0.002 * POINT
+
+#: Inkscape 1.2 cuts a page's content off at the whole point below, right and at the bottom; so wide a margin it always has.
 CUT_OFF = 0.4
 
 #: More sheets than this are surely a mistake (a lay of several metres on small paper).
@@ -72,8 +81,6 @@ JOIN_MARK = 4.0
 JOIN_SHARES = (0.25, 0.75)
 JOIN_SHIFT = tuple(sign * step / 50 for step in range(13) for sign in (1, -1))
 
-Box = tuple[float, float, float, float]
-
 
 class Printing(NamedTuple):
     """How she prints: ``margin`` is what the printer leaves white at every side, ``overlap`` what is glued."""
@@ -88,12 +95,16 @@ class Printing(NamedTuple):
         """The margin as it is: no less than what the editor cuts off."""
         return max(self.margin, CUT_OFF)
 
+    def fitted(self, length: np.ndarray) -> np.ndarray:
+        """Return the least printable widths or heights, of pages that print true, which hold these."""
+        return whole_points(np.add(length, 2 * self.white), up=True) - 2 * self.white
+
     def printable(self) -> list[tuple[float, float]]:
         """Return the width and height that take print, for each orientation that is allowed.
 
         Raises :class:`Refused` where the margins and overlaps leave no middle.
         """
-        sides = [side - 2 * self.white for side in self.paper[1:]]
+        sides = [float(side) - 2 * self.white for side in whole_points(self.paper[1:])]
         if min(sides) - 2 * (self.overlap + self.white) < LEAST_MIDDLE:
             raise Refused(
                 "The paper is too small for this margin and overlap: next to nothing would be left in the middle of a sheet."
@@ -104,6 +115,16 @@ class Printing(NamedTuple):
         if wide == high or self.orientation == "portrait":
             return [upright]
         return [lying] if self.orientation == "landscape" else [upright, lying]
+
+
+def whole_points(length: np.ndarray, up: bool = False) -> np.ndarray:
+    """Return the sides of pages that print true: the longest no longer than ``length``, or the shortest no shorter.
+
+    Millimetres, any shape; infinite ones stay, and a point is the least.  A side that prints true already
+    is returned as it is.
+    """
+    points = np.add(length, LESS) / POINT
+    return np.maximum(1.0, np.ceil(points - 1e-6) if up else np.floor(points + 1e-6)) * POINT - LESS
 
 
 class Tile(NamedTuple):
@@ -131,11 +152,11 @@ class Tiling(NamedTuple):
 
     def page(self, tile: Tile) -> Box:
         """Return the whole sheet of a tile, margins and all."""
-        return grown(tile.box, self.printing.white)
+        return tile.box.grown(self.printing.white)
 
     def middle(self, tile: Tile) -> Box:
         """Return the part of a tile that no other sheet shows, not even in its margin."""
-        left, top, right, bottom = grown(tile.box, -1.0)  # off its own frame
+        left, top, right, bottom = tile.box.grown(-1.0)  # off its own frame
         for other in self.tiles:
             page = self.page(other)
             if other is tile or not _seen([tile.box], [page], 0.0):
@@ -144,7 +165,7 @@ class Tiling(NamedTuple):
                 left, right = (max(left, page[2]), right) if other.column < tile.column else (left, min(right, page[0]))
             if other.row != tile.row:
                 top, bottom = (max(top, page[3]), bottom) if other.row < tile.row else (top, min(bottom, page[1]))
-        return (left, top, right, bottom)
+        return Box(left, top, right, bottom)
 
     def joins(self) -> Iterator[Join]:
         """Yield each pair of sheets to be glued."""
@@ -171,7 +192,7 @@ def holding_points(lines: Iterable[np.ndarray], boxes: Iterable[Box]) -> np.ndar
     for line in lines:
         samples = _resampled(np.asarray(line, dtype=float), step)
         corners += [samples + (x, y) for x in (-reach, reach) for y in (-reach, reach)]
-        extents.append((*samples.min(axis=0) - CLEAR_OF_FRAME, *samples.max(axis=0) + CLEAR_OF_FRAME))
+        extents.append(Box.around(samples).grown(CLEAR_OF_FRAME))
     for box in boxes:
         xs, ys = (np.append(np.arange(low, high, CELL), high) for low, high in (box[::2], box[1::2]))
         corners.append(np.stack(np.meshgrid(xs, ys), axis=-1).reshape(-1, 2))
@@ -180,7 +201,7 @@ def holding_points(lines: Iterable[np.ndarray], boxes: Iterable[Box]) -> np.ndar
         return np.empty((0, 2))
     cells = _distinct(np.floor(np.concatenate(corners) / CELL).astype(int))
     points = _distinct(np.concatenate([cells + (x, y) for x in (0, 1) for y in (0, 1)])) * CELL
-    bounds = union(extents)
+    bounds = Box.united(extents)
     return np.clip(points, bounds[:2], bounds[2:])
 
 
@@ -230,7 +251,7 @@ def lay_out(points: np.ndarray, printing: Printing, avoid: Sequence[Box] = (), f
                 score = (len(cells), len(cells) * np.prod(size))
                 if best is None or score <= best[0][:2]:
                     boxes = [_box(x.side(i), y.side(j)) for i, j in cells]
-                    whole = np.array(union(boxes))
+                    whole = np.array(Box.united(boxes))
                     uneven = abs(whole[:2] + whole[2:] - low - high).sum()
                     seen = _seen(boxes, avoid, 0.0) + _seen(boxes, avoid, printing.white)  # in the margin is not so bad
                     score += (np.prod(np.ptp(cells, axis=0) + 1), seen, uneven)
@@ -257,7 +278,7 @@ def lay_out_parts(parts: Sequence[np.ndarray], printing: Printing, avoid: Sequen
     together = lay_out(np.concatenate(parts), printing, avoid)
     if len(parts) == 1:
         return [together]
-    rooms = [(*points.min(axis=0), *points.max(axis=0)) for points in parts]
+    rooms = [Box.around(points) for points in parts]
     tilings, row = [], 0
     for i, points in enumerate(parts):
         tilings.append(lay_out(points, printing, [*avoid, *rooms[:i], *rooms[i + 1 :]], row))
@@ -281,25 +302,25 @@ def one_page_with(
     ``block`` is its width and height.  None where there is no such sheet.  The block touches none of the boxes to ``avoid``.
     """
     best = None
-    left, top, right, bottom = drawing = (*points.min(axis=0), *points.max(axis=0))
+    left, top, right, bottom = drawing = Box.around(points)
     wide, high = block
     places = ((left, bottom + gap), (left - gap - wide, top), (left, top - gap - high), (right + gap, top))
     for printable in printing.printable():
-        limit = np.minimum(printable, LONGEST_PAGE - 2 * printing.white)
+        limit = np.minimum(printable, _longest(printing))
         for x, y in places:
-            place = (x, y, x + wide, y + high)
-            both = union([drawing, place])
+            place = Box(x, y, x + wide, y + high)
+            both = Box.united([drawing, place])
             size = np.subtract(both[2:], both[:2])
             if (size > limit + 1e-9).any() or _seen([place], avoid, 0.0):
                 continue
-            spare = np.where(np.isinf(printable), 0.0, limit - size) / 2
+            spare = (np.where(np.isinf(printable), printing.fitted(size), limit) - size) / 2
             box = (*np.subtract(both[:2], spare), *np.add(both[2:], spare))
             score = (_seen([box], avoid, printing.white), np.prod(size))
             if best is None or score < best[0]:
                 best = (score, box, place)
     if best is None:
         return None
-    return Tiling([Tile(0, 0, code(0, 0), tuple(map(float, best[1])))], printing), best[2]
+    return Tiling([Tile(0, 0, code(0, 0), Box(*map(float, best[1])))], printing), best[2]
 
 
 def code(row: int, column: int) -> str:
@@ -314,10 +335,15 @@ def code(row: int, column: int) -> str:
 
 def _sizes(printing: Printing, printable: tuple[float, float], drawing: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """How much of the drawing one sheet shows, and how far it is from one sheet to the next; each (2,)."""
-    size = np.minimum(printable, LONGEST_PAGE - 2 * printing.white)
-    drawing = np.maximum(drawing, 2 * LEAST_MIDDLE)
+    size = np.minimum(printable, _longest(printing))
+    drawing = printing.fitted(np.maximum(drawing, 2 * LEAST_MIDDLE))
     cut_to_it = np.isinf(printable) & (drawing <= size)
     return np.where(cut_to_it, drawing, size), np.where(cut_to_it, drawing, size - printing.overlap)
+
+
+def _longest(printing: Printing) -> float:
+    """What the longest page shows."""
+    return float(whole_points(LONGEST_PAGE)) - 2 * printing.white
 
 
 class _Axis:
@@ -338,7 +364,7 @@ class _Axis:
 
 
 def _box(across: tuple[float, float], down: tuple[float, float]) -> Box:
-    return (across[0], down[0], across[1], down[1])
+    return Box(across[0], down[0], across[1], down[1])
 
 
 def _places(low: float, high: float, size: float, step: float) -> np.ndarray:
@@ -388,7 +414,7 @@ def join_marks(join: Join, avoid: Sequence[Box] = ()) -> list[Curve]:
     for share in JOIN_SHARES:
         along = np.array([share + shift for shift in JOIN_SHIFT])[:, None]
         places = (left, top) + along * ((0, bottom - top) if join.beside else (right - left, 0))
-        x, y = next((place for place in places if not _seen([(*place, *place)], avoid, JOIN_MARK)), places[0])
+        x, y = next((place for place in places if not _seen([Box(*place, *place)], avoid, JOIN_MARK)), places[0])
         corners = np.array([(0, -1), (1, 0), (0, 1), (-1, 0), (0, -1)])
         marks.append(Curve.polyline(JOIN_MARK * corners + (x, y)))
     return marks
@@ -398,18 +424,3 @@ def frame(box: Box) -> Curve:
     """Return the outline of a rectangle."""
     left, top, right, bottom = box
     return Curve.polyline([(left, top), (right, top), (right, bottom), (left, bottom), (left, top)])
-
-
-def grown(box: Box, by: float) -> Box:
-    return (box[0] - by, box[1] - by, box[2] + by, box[3] + by)
-
-
-def holds_any(box: Box, points: np.ndarray) -> bool:
-    """Whether any of ``points`` (k, 2) lies in the rectangle."""
-    return bool(((points >= box[:2]) & (points <= box[2:])).all(axis=1).any())
-
-
-def union(boxes: Sequence[Box]) -> Box:
-    """Return the smallest rectangle that holds all ``boxes``."""
-    array = np.array(boxes, dtype=float)
-    return (*array[:, :2].min(axis=0).tolist(), *array[:, 2:].max(axis=0).tolist())

@@ -6,11 +6,13 @@ from typing import NamedTuple
 
 import numpy as np
 
+from geometry.curves.arrays import Array
 from geometry.curves.bezier import cross, left_of, norm
 from geometry.curves.crossing import SAME
 from geometry.curves.curve import Curve
 from geometry.curves.parallel import MITRE_LIMIT
-from geometry.sleeve.outline import EDGES, Outline, mirror_image
+from geometry.refusal import Refused
+from geometry.sleeve.outline import Outline, mirror_image
 
 #: A cut this near a node, as a share of a segment, is at the node: it would leave a sliver.
 _AT_NODE = 1e-7
@@ -31,7 +33,7 @@ class _Corner(NamedTuple):
 def cutting_line(
     outline: Outline, allowances: Mapping[str, float], mirrored: Sequence[str] = ("hem",), accuracy: float = 0.005
 ) -> Curve:
-    """Return the closed cutting line around ``outline``, clockwise, begun with the top edge's.
+    """Return the closed cutting line around ``outline``, clockwise, begun with its first edge's.
 
     ``allowances`` gives for every edge how far out its parallel lies (millimetres, 0 or more), to
     ``accuracy``.  The parallels are continued straight to where they cross; a corner too sharp for that
@@ -39,42 +41,52 @@ def cutting_line(
     ``mirrored`` edge is folded back along the edge: beside it the cut is the mirror image, across the
     edge's tangent at its corner, of the cut beyond the fold, so that it lies flat on the sleeve.
 
-    Raises ``ValueError`` for an allowance that is below 0 or no number, and where allowances are so wide
-    that an edge's parallel vanishes between its neighbours' or the cutting line crosses itself.
+    Raises ``ValueError`` for an allowance that is below 0 or no number, and
+    :class:`~geometry.refusal.Refused` where allowances are so wide that an edge's parallel vanishes between
+    its neighbours' or the cutting line crosses itself.
     """
-    for name in EDGES:
+    edges = outline.shape.edges
+    for name in edges:
         if not (np.isfinite(allowances[name]) and allowances[name] >= 0):
             raise ValueError(f"the allowance of the {name} is {allowances[name]:g} mm; it can't be less than 0")
     # Less than the accuracy is none: a parallel that near could not be told from the edge.
-    widths = {name: allowances[name] if allowances[name] > accuracy else 0.0 for name in EDGES}
+    widths = {name: allowances[name] if allowances[name] > accuracy else 0.0 for name in edges}
     reach = MITRE_LIMIT * max(widths.values()) + 1  # and a little, so that lines that end together still meet
-    # Where front and back are mirror images, half the work does: from the middle of the top edge to that of the hem.
+    # Where front and back are mirror images, half the work does: from the middle of the first edge to that of the one across.
     halved = _is_symmetric(outline, widths)
-    names = EDGES[:4] if halved else EDGES
+    names = edges[: len(edges) // 2 + 1] if halved else edges
     beside = {name: outline.edge(name).offset(widths[name], accuracy).extended(reach, reach) for name in names}
+    if halved and any(abs(beside[name].point(len(beside[name]) / 2)[0]) > accuracy for name in (names[0], names[-1])):
+        # A scalloped hem's parallel has lost its loops, and its middle is no longer half its count of pieces on.
+        halved, names = False, edges
+        beside = {name: outline.edge(name).offset(widths[name], accuracy).extended(reach, reach) for name in names}
     pairs = zip(names, names[1:] if halved else (*names[1:], names[0]))
     corners = [_corner(outline, *pair, beside, widths, mirrored) for pair in pairs]
-    starts = [len(beside["top edge"]) / 2 if halved else corners[-1].start, *(corner.start for corner in corners)]
-    ends = [*(corner.end for corner in corners), len(beside["hem"]) / 2]
+    starts = [len(beside[names[0]]) / 2 if halved else corners[-1].start, *(corner.start for corner in corners)]
+    ends = [*(corner.end for corner in corners), len(beside[names[-1]]) / 2]
     between = [*(corner.between for corner in corners), []]
     parts: list[list[Curve]] = []
     for name, start, end, beyond in zip(names, starts, ends, between):
         if start >= end:
-            raise ValueError(f"the allowances beside the {name} leave nothing of its own; make them narrower")
+            raise Refused("allowances leave no edge", edge=name)
         parts.append([beside[name].between(start, end), *beyond])
     ring = Curve.chain(curve for part in parts for curve in part)
     if halved:
         ring = _with_mirror_image(ring, len(parts[0][0]))
     ring = ring.tidied(accuracy)
     if ring.self_crossings():
-        raise ValueError("the cutting line would cross itself; make the allowances narrower")
+        raise Refused("cutting line crosses itself")
     return ring
 
 
 def _is_symmetric(outline: Outline, widths: Mapping[str, float]) -> bool:
-    """Return whether front and back are mirror images across the grain line, allowances and all."""
-    pairs = [("top edge", "top edge"), ("hem", "hem"), ("front armhole", "back armhole"), ("front underarm", "back underarm")]
-    return all(
+    """Return whether front and back are mirror images across the grain line, allowances and all.
+
+    The first edge is then its own image, and so is the one across from it.
+    """
+    edges = outline.shape.edges
+    pairs = [(edges[i], edges[-i]) for i in range(len(edges) // 2 + 1)]
+    return len(edges) % 2 == 0 and all(
         widths[one] == widths[other]
         and len(outline.edge(one)) == len(outline.edge(other))
         and np.abs(mirror_image(outline.edge(one)).segments - outline.edge(other).segments).max() <= SYMMETRIC
@@ -83,13 +95,13 @@ def _is_symmetric(outline: Outline, widths: Mapping[str, float]) -> bool:
 
 
 def _with_mirror_image(half: Curve, top: int) -> Curve:
-    """Return the ring of a half, run from the middle of the top edge to that of the hem, and its mirror image,
-    begun with the top edge's, of which the half has ``top`` segments.
+    """Return the ring of a half, run from the middle of the first edge to that of the one across, and its mirror
+    image, begun with the first edge's, of which the half has ``top`` segments.
     """
     return Curve(np.roll(Curve.chain([half, mirror_image(half)]).segments, top, axis=0))
 
 
-def _corner(outline: Outline, before: str, after: str, beside: Mapping, widths: Mapping, mirrored: Sequence[str]) -> _Corner:
+def _corner(outline: Outline, before: str, after: str, beside: Mapping[str, Curve], widths: Mapping[str, float], mirrored: Sequence[str]) -> _Corner:
     """Return how the continued parallels of two neighbouring edges meet."""
     seam, next_seam = outline.edge(before), outline.edge(after)
     arriving, leaving = seam.tangent(len(seam), incoming=True), next_seam.tangent(0)
@@ -105,7 +117,7 @@ def _corner(outline: Outline, before: str, after: str, beside: Mapping, widths: 
 
 
 def _mitred(
-    before: Curve, after: Curve, corner: np.ndarray, arriving: np.ndarray, leaving: np.ndarray, a: float, b: float
+    before: Curve, after: Curve, corner: Array, arriving: Array, leaving: Array, a: float, b: float
 ) -> _Corner:
     """Meet where the parallels cross nearest the corner, or square the corner off."""
     met = [place for place in before.crossings(after) if norm(place.point - corner) <= MITRE_LIMIT * max(a, b) + SAME]
@@ -121,7 +133,7 @@ def _mitred(
     return _Corner(_at_node(end.t), [Curve.line(end.point, start.point)], _at_node(start.t))
 
 
-def _folded(side: Curve, hem: Curve, corner: np.ndarray, along: np.ndarray, widths: Mapping) -> _Corner | None:
+def _folded(side: Curve, hem: Curve, corner: Array, along: Array, widths: Mapping[str, float]) -> _Corner | None:
     """Meet a folded edge's parallel by the mirror image of the side's, which runs toward the fold.
 
     None where the side runs so flat to the fold that it does not reach it nearby.

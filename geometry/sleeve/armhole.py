@@ -10,11 +10,11 @@ from typing import Callable, NamedTuple
 
 import numpy as np
 
+from geometry.curves.arrays import Array
 from geometry.curves.bezier import length_of_arc
 from geometry.curves.curve import Curve
 from geometry.curves.roots import root_between
-from geometry.measuring.lengths import write_length
-from geometry.refusal import Refused
+from geometry.refusal import Problem, Refused
 
 #: How far the armhole curve leans away from its chord at either end, where nothing else decides:
 #: enough to be slightly hollow, little enough to be shallow (about 1/16 of the chord).
@@ -39,7 +39,7 @@ SOLVED = 1e-3
 _SETTLED = 1e-5
 
 
-def armhole_curve(start: tuple, end: tuple, arrival: float, scoop: float = 0.0) -> Curve:
+def armhole_curve(start: tuple[float, float], end: tuple[float, float], arrival: float, scoop: float = 0.0) -> Curve:
     """Return the armhole seam from the top edge to the underarm point, where it arrives at this angle.
 
     ``scoop`` is how much deeper it is hollowed out than usual, in millimetres from its chord; more than
@@ -53,7 +53,7 @@ def seam_length(run: float, height: float, arrival: float, scoop: float) -> floa
     return length_of_arc(_cubic((0.0, 0.0), (run, height), arrival, scoop))
 
 
-def _cubic(start: tuple, end: tuple, arrival: float, scoop: float) -> np.ndarray:
+def _cubic(start: tuple[float, float], end: tuple[float, float], arrival: float, scoop: float) -> Array:
     """Return the armhole as one cubic (4, 2)."""
     (x0, y0), (x1, y1) = start, end
     share = _scoop_share(x1 - x0, y1 - y0, arrival, scoop) if scoop else 0.0
@@ -204,15 +204,14 @@ def armholes_at_height(front: Side, back: Side, height: float, arrival_for: Arri
     A side that is not matched keeps its usual half width, or takes what the least width leaves to it.
     """
 
-    def half(side: Side, arrival: float) -> float | None:
-        if side.seam is None:
-            return None
-        return side.top_half + run_of_length(side.seam, height - side.top_drop, arrival, side.scoop, limits.most_width / 2)
+    def half(side: Side, seam: float, arrival: float) -> float:
+        return side.top_half + run_of_length(seam, height - side.top_drop, arrival, side.scoop, limits.most_width / 2)
 
     def halves(arrival: float) -> tuple[float, float]:
-        ours, theirs = half(front, arrival), half(back, arrival)
+        ours = None if front.seam is None else half(front, front.seam, arrival)
+        theirs = None if back.seam is None else half(back, back.seam, arrival)
         if ours is None:
-            ours = max(front.usual_half, limits.least_width - theirs)
+            ours = max(front.usual_half, limits.least_width - (back.usual_half if theirs is None else theirs))
         if theirs is None:
             theirs = max(back.usual_half, limits.least_width - ours)
         return ours, theirs
@@ -227,66 +226,68 @@ def armholes_at_height(front: Side, back: Side, height: float, arrival_for: Arri
     return Armholes(*halves(arrival), height, arrival)
 
 
-def match_keeping_height(front: Side, back: Side, height: float, arrival_for: Arrival, limits: Limits, unit: str) -> Armholes:
+def match_keeping_height(front: Side, back: Side, height: float, arrival_for: Arrival, limits: Limits) -> Armholes:
     """Return the armholes at this height with seams as long as asked; what gives is the width.
 
-    Raises :class:`Refused` with a sentence that says by how much it can't be and what would have to give.
+    Raises :class:`Refused` that tells by how much it can't be and what would have to give.
     """
     found = armholes_at_height(front, back, height, arrival_for, limits)
-    _check_seams(found, front, back, limits, unit, f"With the cap height kept at {write_length(height, unit)}")
+    _check_seams(found, front, back, limits, Problem("height kept", {"height": height}))
     width = found.front_half + found.back_half
     if width < limits.least_width - SOLVED:
         raise Refused(
-            f"Armhole seam: with the cap height kept at {write_length(height, unit)} and the seams of the bodice the sleeve would be"
-            f" {write_length(width, unit)} wide at the underarm, but the arm with its ease needs {write_length(limits.least_width, unit)}:"
-            f" {write_length(limits.least_width - width, unit)} are missing. {_height_that_would_do(front, back, found, arrival_for, limits, unit)}"
+            "matched too narrow",
+            height=height,
+            width=width,
+            needed=limits.least_width,
+            missing=limits.least_width - width,
+            remedy=_height_that_would_do(front, back, found, arrival_for, limits),
         )
     if width > limits.most_width + SOLVED:
-        raise Refused(
-            f"Armhole seam: with the cap height kept at {write_length(height, unit)} the sleeve would be {write_length(width, unit)} wide at the"
-            f" underarm, {write_length(width - limits.most_width, unit)} more than the {write_length(limits.most_width, unit)} that make sense."
-            " The cap height would have to be larger, or the seams of the bodice shorter; measure them again."
-        )
+        raise Refused("matched too wide", height=height, width=width, over=width - limits.most_width, most=limits.most_width)
     return found
 
 
-def match_keeping_width(front: Side, back: Side, width: float, arrival_for: Arrival, limits: Limits, unit: str) -> Armholes:
+def match_keeping_width(front: Side, back: Side, width: float, arrival_for: Arrival, limits: Limits) -> Armholes:
     """Return the armholes with this whole width and seams as long as asked; what gives is the height.
 
     How much of the width lies in front is what the two seams ask for.  Raises :class:`Refused` as
     :func:`match_keeping_height`.
     """
     wanted = width if front.seam and back.seam else width * _matched_share(front, back)
-    kept = f"with the width at the underarm kept at {write_length(width, unit)}"
-    for rule in (arrival_for, arrive_level):
-
-        def over(height: float) -> float:
-            return _matched_width(armholes_at_height(front, back, height, rule, limits), front, back) - wanted
-
-        shallow, deep = over(limits.least_height), over(limits.most_height)
-        if shallow < 0 or deep > 0:
-            raise Refused(_width_out_of_reach(shallow, deep, limits, unit, kept))
-        height = root_between(over, limits.least_height, limits.most_height, SOLVED, SOLVED / 10)
-        if abs(over(height)) <= 10 * SOLVED:
-            break  # else the rule for the angle jumps just there, and level arrival, which never does, will do
-    found = armholes_at_height(front, back, height, rule, limits)
-    _check_seams(found, front, back, limits, unit, kept[0].upper() + kept[1:])
+    found = _matched_at(wanted, width, front, back, arrival_for, limits)
+    if found is None:  # the rule for the angle jumps just there, and level arrival, which never does, will do
+        found = _matched_at(wanted, width, front, back, arrive_level, limits, last=True)
+    assert found is not None
+    _check_seams(found, front, back, limits, Problem("width kept", {"width": width}))
     return found
 
 
+def _matched_at(
+    wanted: float, width: float, front: Side, back: Side, arrival_for: Arrival, limits: Limits, last: bool = False
+) -> Armholes | None:
+    """Return the armholes whose matched sides are as wide together as ``wanted``.
+
+    None where the width jumps over that, unless this is the ``last`` try.  Raises :class:`Refused` where no height will do.
+    """
+
+    def over(height: float) -> float:
+        return _matched_width(armholes_at_height(front, back, height, arrival_for, limits), front, back) - wanted
+
+    shallow, deep = over(limits.least_height), over(limits.most_height)
+    if shallow < 0:
+        raise Refused("seams too short for the width", width=width, height=limits.least_height, off=-shallow)
+    if deep > 0:
+        raise Refused("seams too long for the width", width=width, height=limits.most_height, off=deep)
+    height = root_between(over, limits.least_height, limits.most_height, SOLVED, SOLVED / 10)
+    if not last and abs(over(height)) > 10 * SOLVED:
+        return None
+    return armholes_at_height(front, back, height, arrival_for, limits)
+
+
 def arrive_level(front_half: float, back_half: float, height: float) -> float:
-    """The calmest angle of arrival, an :data:`Arrival`."""
+    """Return the calmest angle of arrival; an :data:`Arrival`."""
     return 0.0
-
-
-def _width_out_of_reach(shallow: float, deep: float, limits: Limits, unit: str, kept: str) -> str:
-    short = shallow < 0
-    height, off = (limits.least_height, shallow) if short else (limits.most_height, deep)
-    return (
-        f"Armhole seam: {kept} the seams of the bodice are too {'short' if short else 'long'}: even with the"
-        f" {'least' if short else 'largest'} cap height that makes sense, {write_length(height, unit)}, the width would have to be"
-        f" {write_length(abs(off), unit)} {'less' if short else 'more'}. Change the cap width, or keep the cap height and let the width give."
-    )
 
 
 def _matched_share(front: Side, back: Side) -> float:
@@ -298,32 +299,26 @@ def _matched_width(found: Armholes, front: Side, back: Side) -> float:
     return (found.front_half if front.seam else 0.0) + (found.back_half if back.seam else 0.0)
 
 
-def _check_seams(found: Armholes, front: Side, back: Side, limits: Limits, unit: str, kept: str) -> None:
+def _check_seams(found: Armholes, front: Side, back: Side, limits: Limits, kept: Problem) -> None:
     """Raise :class:`Refused` where a seam could not be made as long as asked."""
     for side, half in ((front, found.front_half), (back, found.back_half)):
         if side.seam is None:
             continue
-        ends = [side.length(side.top_half + run, found.height, found.arrival) for run in (LEAST_RUN, limits.most_width / 2)]
+        least, most = (side.length(side.top_half + run, found.height, found.arrival) for run in (LEAST_RUN, limits.most_width / 2))
         off = side.length(half, found.height, found.arrival) - side.seam
         if abs(off) > 10 * SOLVED:
-            raise Refused(
-                f"{side.name.capitalize()} armhole seam: {write_length(side.seam, unit)} (with its ease) can't be met. {kept} the seam can be"
-                f" {write_length(ends[0], unit)} to {write_length(ends[1], unit)}, so it is {write_length(abs(off), unit)} too"
-                f" {'short' if off > 0 else 'long'}. {'A smaller' if off > 0 else 'A larger'} cap height would do; or measure the seam again,"
-                " from the top edge to the underarm point."
-            )
+            rule = "armhole seam too short" if off > 0 else "armhole seam too long"
+            raise Refused(rule, Side=side.name.capitalize(), seam=side.seam, kept=kept, least=least, most=most, off=abs(off))
 
 
-def _height_that_would_do(front: Side, back: Side, found: Armholes, arrival_for: Arrival, limits: Limits, unit: str) -> str:
+def _height_that_would_do(front: Side, back: Side, found: Armholes, arrival_for: Arrival, limits: Limits) -> Problem:
     """Return what would have to give for the arm to have room: the height, if any would do."""
-    seams = "The seams of the bodice would have to be longer, or the upper arm girth or its ease smaller; measure them again."
     shallowest = armholes_at_height(front, back, limits.least_height, arrival_for, limits)
     if shallowest.front_half + shallowest.back_half < limits.least_width:
-        return seams
+        return Problem("no cap height would do", {})
 
     def missing(height: float) -> float:
         at = armholes_at_height(front, back, height, arrival_for, limits)
         return at.front_half + at.back_half - limits.least_width
 
-    height = root_between(missing, limits.least_height, found.height, SOLVED)
-    return f"A cap height of {write_length(height, unit)} or less would do. Or: {seams[0].lower()}{seams[1:]}"
+    return Problem("cap height would do", {"height": root_between(missing, limits.least_height, found.height, SOLVED)})

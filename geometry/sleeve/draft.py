@@ -1,133 +1,113 @@
-"""A whole sleeve from measurements: block, cutting line, tier lines, marks and fit, in one call."""
+"""How a sleeve is made: from what she typed to everything that is drawn, in one call.
+
+What she typed is settled (:mod:`geometry.sleeve.settling`), on what then holds the Seam line is drafted
+(:mod:`geometry.sleeve.block`), along its length the tiers are planned (:mod:`geometry.sleeve.spacing`), and on
+the Seam line, as drafted or as she has edited it, the rest is drawn.
+"""
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from geometry.curves.curve import Curve
-from geometry.measuring.lengths import INCH, write_length
-from geometry.measuring.measurements import Style
+from geometry.measuring.given import Given
+from geometry.measuring.measurements import USUAL, Style
 from geometry.refusal import Refused
 from geometry.sleeve.allowances import cutting_line
 from geometry.sleeve.block import Block, draft_block
-from geometry.sleeve.fit import fit_rows
+from geometry.sleeve.fit import FitRow, fit_rows
 from geometry.sleeve.marks import Notch, TierLine, notches, tier_lines
+from geometry.sleeve.openings import is_shaped
 from geometry.sleeve.outline import Outline
+from geometry.sleeve.settling import Settled, settle
 from geometry.sleeve.spacing import TierPlan, plan_tiers
 
-#: What is turned in at the top edge where nothing else is asked: 1/2 in elastic, room to thread it, and
-#: the turn (common practice, no source).
-RULE_CASING = INCH
+
+class Decided(NamedTuple):
+    """What is decided before anything is drawn: what holds, the block as drafted, and where tiers go."""
+
+    settled: Settled
+    block: Block
+    plan: TierPlan
 
 
 class Draft(NamedTuple):
     """Everything that is drawn, in millimetres in the frame of the sleeve.
 
-    ``measured`` are the measurements with what the style decides filled in.  ``allowances`` tells for
-    every edge how far out it is cut, and ``folded`` which of them are folded along the seam line.
+    ``seam`` is the Seam line on which all else is drawn: the block's, or what she has made of it.
     """
 
-    block: Block
+    decided: Decided
+    seam: Outline
     cutting: Curve
-    plan: TierPlan
-    tiers: list
-    notch_distances: dict
-    notches: tuple
-    measured: Mapping[str, float]
-    style: Style
-    allowances: Mapping[str, float]
-    folded: tuple
-    fit: tuple
-    elastic: float
+    tiers: tuple[TierLine, ...]
+    notches: tuple[Notch, ...]
+    fit: tuple[FitRow, ...]
+
+    @property
+    def settled(self) -> Settled:
+        """What holds for this sleeve."""
+        return self.decided.settled
+
+    @property
+    def block(self) -> Block:
+        """The block as it was drafted."""
+        return self.decided.block
 
 
-class Decided(NamedTuple):
-    """What the measurements and the style decide before anything is drawn on an outline; see :class:`Draft`."""
+def draft_sleeve(given: Given, tiers: int, spacing_snap: str = "none", unit: str = "cm", style: Style = USUAL) -> Draft:
+    """Return the sleeve for the measurements as ``given``, with so many ``tiers``.
 
-    block: Block
-    plan: TierPlan
-    measured: Mapping[str, float]
-    style: Style
-    allowances: Mapping[str, float]
-    folded: tuple
-    elastic: float
+    ``spacing_snap`` and ``unit`` are for the spacing of the style, see :func:`plan_tiers`.  Raises
+    :class:`Refused` where it can't be made.
 
-
-def draft_sleeve(m: Mapping[str, float], tiers: int, spacing_snap: str = "none", unit: str = "cm", style: Style = Style()) -> Draft:
-    """Return the sleeve for measurements ``m`` (millimetres, named as in ``measurements.TABLE``).
-
-    Raises :class:`geometry.refusal.Refused` with a sentence in ``unit``.
+    >>> from geometry.measuring.given import read_given
+    >>> from geometry.measuring.measurements import DEFAULTS
+    >>> draft = draft_sleeve(read_given(DEFAULTS, "in"), tiers=6)
+    >>> len(draft.tiers), round(draft.seam.edge("hem").length(), 1)
+    (6, 266.7)
     """
-    decided = decide(m, tiers, spacing_snap, unit, style)
+    decided = decide(given, tiers, spacing_snap, unit, style)
     seam = decided.block.seam
     return draft_on(decided, seam, tier_lines(seam, decided.plan.levels), notches(seam, decided.block.matches))
 
 
-def decide(m: Mapping[str, float], tiers: int, spacing_snap: str, unit: str, style: Style) -> Decided:
+def decide(given: Given, tiers: int, spacing_snap: str = "none", unit: str = "cm", style: Style = USUAL) -> Decided:
     """Return everything but what is drawn on the Seam line.  Arguments and errors as of :func:`draft_sleeve`."""
-    block = draft_block(m, unit, style)
-    m = {**m, "sleeve_length": block.length, "hem_girth": m["hem_girth"] or block.levels[-1].girth}
-    folded = folded_edges(m, style)
-    plan = plan_tiers(block.length, tiers, spacing_snap, unit, style.spacing)
-    check_second_line(plan, m["top_edge_raise"], unit)
-    return Decided(
-        block=block,
-        plan=plan,
-        measured=m,
-        style=style,
-        allowances=edge_allowances(m, folded),
-        folded=folded,
-        elastic=style.elastic_ratio * m["off_shoulder_girth"] if style.finish == "elastic" else 0.0,
-    )
-
-
-def check_second_line(plan: TierPlan, top_edge_raise: float, unit: str) -> None:
-    """Raise :class:`Refused` where the second tier line would lie above the ends of a raised top edge."""
-    if len(plan.levels) > 1 and plan.levels[1] <= top_edge_raise:
-        raise Refused(
-            f"Raise of the top edge: {write_length(top_edge_raise, unit)} was read, but the second tier line lies only"
-            f" {write_length(plan.levels[1], unit)} below the middle of the top edge, above its ends. Raise the top edge less, or choose fewer tiers."
-        )
+    settled = settle(given, style)
+    block = draft_block(settled)
+    plan = plan_tiers(settled.length, tiers, spacing_snap, unit, style.spacing)
+    check_second_line(plan, settled.top_edge_raise)
+    return Decided(settled, block, plan)
 
 
 def draft_on(decided: Decided, seam: Outline, tiers: Sequence[TierLine], places: Sequence[Notch]) -> Draft:
     """Return the sleeve as it is drawn on ``seam``, the drafted one or one that she has edited."""
     return Draft(
-        **{**decided._asdict(), "block": decided.block._replace(seam=seam)},
-        cutting=cut_around(seam, decided),
-        tiers=list(tiers),
-        notch_distances={notch.side: notch.from_underarm for notch in places},
+        decided=decided,
+        seam=seam,
+        cutting=cut_around(seam, decided.settled),
+        tiers=tuple(tiers),
         notches=tuple(places),
-        fit=tuple(fit_rows(seam, decided.block.levels, tiers, decided.block.top_edge_width)),
+        fit=tuple(fit_rows(seam, decided.block.levels, tiers, decided.settled.top_edge_width)),
     )
 
 
-def cut_around(seam: Outline, decided: Decided) -> Curve:
+def cut_around(seam: Outline, settled: Settled) -> Curve:
     """Return the Cutting line around ``seam``.  Raises :class:`Refused` where the allowances are too wide for it."""
     try:
-        return cutting_line(seam, decided.allowances, decided.folded)
-    except ValueError as error:
-        raise Refused(
-            f"Seam allowance and hem allowance: {error}. The underarm seam turns too sharply for them;"
-            " levels farther apart, or more alike in girth, will do too."
-        ) from error
+        return cutting_line(seam, settled.allowances, folded_on(seam, settled))
+    except Refused as refusal:
+        raise Refused("allowances too wide", problem=refusal.problems[0]) from refusal
 
 
-def folded_edges(m: Mapping[str, float], style: Style) -> tuple:
-    """Return the edges along which the cloth is folded: the hem, and the top edge for a casing or a facing in one.
-
-    Raises :class:`Refused` for a casing on a raised top edge, which would not lie flat.
-    """
-    if style.finish == "elastic" and m["top_edge_raise"]:
-        raise Refused(
-            "Raise of the top edge: a casing is folded at the top edge and lies flat only on a straight one."
-            " Give 0 as the raise, or choose a band or a facing."
-        )
-    return ("hem", "top edge") if style.finish != "band" and not m["top_edge_raise"] else ("hem",)
+def folded_on(seam: Outline, settled: Settled) -> tuple[str, ...]:
+    """Return the edges along which the cloth is folded: not a hem that is scalloped or opened, which is faced, nor such a top edge."""
+    shaped = is_shaped(seam.edge("hem"), seam.openings("hem"))
+    return tuple(name for name in settled.folded if not (seam.openings(name) or (name == "hem" and shaped)))
 
 
-def edge_allowances(m: Mapping[str, float], folded: tuple = ("hem",)) -> dict[str, float]:
-    """Return the allowance of every edge of the outline, in millimetres."""
-    seam = dict.fromkeys(("top edge", "front armhole", "front underarm", "back underarm", "back armhole"), m["seam_allowance"])
-    top = {"top edge": m["casing_allowance"] or RULE_CASING} if "top edge" in folded else {}
-    return {**seam, **top, "hem": m["hem_allowance"]}
+def check_second_line(plan: TierPlan, top_edge_raise: float) -> None:
+    """Raise :class:`Refused` where the second tier line would lie above the ends of a raised top edge."""
+    if len(plan.levels) > 1 and plan.levels[1] <= top_edge_raise:
+        raise Refused("second tier line above the ends", rise=top_edge_raise, second=plan.levels[1])

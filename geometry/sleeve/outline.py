@@ -1,20 +1,39 @@
-"""The outline of a sleeve: six named edges that meet at six named corners."""
+"""The outline of a pattern piece: named edges that meet at named corners; those of the sleeve are :data:`SLEEVE`."""
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import NamedTuple
 
 import numpy as np
 
+from geometry.curves.arrays import Array
 from geometry.curves.bezier import are_straight, cross, evaluate, norm, straight
-from geometry.curves.curve import STRAIGHT, Curve
+from geometry.curves.curve import STRAIGHT, Crossing, Curve
+from geometry.sleeve.openings import Opening, bridged, openings_of, over_openings
 
-#: The edges in order, clockwise on screen from the back end of the top edge.
-EDGES = ("top edge", "front armhole", "front underarm", "hem", "back underarm", "back armhole")
 
-#: The corner at which each edge of :data:`EDGES` begins.
-CORNERS = ("back top", "front top", "front underarm point", "front hem", "back hem", "back underarm point")
+class Shape(NamedTuple):
+    """What a kind of piece calls its edges and corners.
 
-#: The sides from the top edge down.  The back's edges run up.
+    ``edges`` run clockwise on screen, each from the corner of the same place in ``corners``.  ``front`` are
+    the edges of the front side, which run down, ``back`` those of the back side, which run up; lines are
+    drawn across from one to the other.
+    """
+
+    edges: tuple[str, ...]
+    corners: tuple[str, ...]
+    front: tuple[str, ...]
+    back: tuple[str, ...]
+
+
+#: The sleeve, from the back end of its top edge.
+SLEEVE = Shape(
+    edges=("top edge", "front armhole", "front underarm", "hem", "back underarm", "back armhole"),
+    corners=("back top", "front top", "front underarm point", "front hem", "back hem", "back underarm point"),
+    front=("front armhole", "front underarm"),
+    back=("back underarm", "back armhole"),
+)
+EDGES, CORNERS = SLEEVE.edges, SLEEVE.corners
 
 #: Edges may part by this much at a corner, millimetres, and are then joined: no cut is made that fine.
 JOIN = 1e-3
@@ -22,6 +41,9 @@ JOIN = 1e-3
 #: A line that passes a corner this closely, millimetres, ends at it: a tier line on the top edge or the hem
 #: that rounding, or a hand in the editor, left beside it.
 AT_CORNER = 0.05
+
+#: Where a line meets a side: t on the line, and the point (2,).
+_Place = tuple[float, Array]
 
 #: Halvings that leave of a parameter no more than its last digit.
 _HALVINGS = 52
@@ -38,56 +60,84 @@ def mirror_image(curve: Curve) -> Curve:
 
 
 class Outline:
-    """A closed line of named edges, clockwise on screen; immutable.
+    """A closed line of named edges, clockwise on screen, of the sleeve or of another ``shape``; immutable.
 
     Raises ``ValueError`` where edges are missing, do not meet end to end (within :data:`JOIN`, and are
     then joined), or run the other way round.
     """
 
-    __slots__ = ("_edges", "_ring", "_sides")
+    __slots__ = ("_bridged", "_edges", "_openings", "_ring", "_sides", "shape")
 
-    def __init__(self, edges: Mapping[str, Curve]):
-        if set(edges) != set(EDGES):
-            raise ValueError(f"an outline has the edges {', '.join(EDGES)}")
-        ring = [edges[name] for name in EDGES]
+    def __init__(self, edges: Mapping[str, Curve], shape: Shape = SLEEVE) -> None:
+        if set(edges) != set(shape.edges):
+            raise ValueError(f"this outline has the edges {', '.join(shape.edges)}")
+        self.shape = shape
+        ring = [edges[name] for name in shape.edges]
         for index, (before, after) in enumerate(zip([ring[-1], *ring], ring)):
             if norm(after.start - before.end) > JOIN:
-                raise ValueError(f"the edges of the outline do not meet at the {CORNERS[index]}")
+                raise ValueError(f"the edges of the outline do not meet at the {shape.corners[index]}")
+        self._openings: dict[str, list[Opening]] = {}
+        self._bridged: Outline | None = None
         self._ring = Curve.chain(ring, gap=JOIN)
         if self._ring.signed_area() <= 0:
             raise ValueError("the edges of an outline run clockwise")
         counts = np.cumsum([len(edge) for edge in ring])[:-1]
-        self._edges = {name: Curve(part) for name, part in zip(EDGES, np.split(self._ring.segments, counts))}
+        self._edges = {name: Curve(part) for name, part in zip(shape.edges, np.split(self._ring.segments, counts))}
         self._sides = {
-            "front": Curve.chain([self._edges["front armhole"], self._edges["front underarm"]]),
-            "back": Curve.chain([self._edges["back underarm"], self._edges["back armhole"]]).reversed(),
+            "front": Curve.chain([self._edges[name] for name in shape.front]),
+            "back": Curve.chain([self._edges[name] for name in shape.back]).reversed(),
         }
 
     def edge(self, name: str) -> Curve:
         """Return an edge, run clockwise on screen."""
         return self._edges[name]
 
-    def corner(self, name: str) -> np.ndarray:
-        """Return the point (2,) of a corner of :data:`CORNERS`."""
-        return self._edges[EDGES[CORNERS.index(name)]].start
+    def corner(self, name: str) -> Array:
+        """Return the point (2,) of a corner."""
+        return self._edges[self.shape.edges[self.shape.corners.index(name)]].start
 
     def corner_angle(self, name: str) -> float:
         """Return the angle inside the outline at a corner, in degrees from 0 to 360."""
-        index = CORNERS.index(name)
-        arriving, leaving = self._edges[EDGES[index - 1]], self._edges[EDGES[index]]
+        index = self.shape.corners.index(name)
+        arriving, leaving = self._edges[self.shape.edges[index - 1]], self._edges[self.shape.edges[index]]
         before, after = arriving.tangent(len(arriving), incoming=True), leaving.tangent(0)
         return float(180 - np.degrees(np.arctan2(cross(before, after), before @ after)))
 
     def closed(self) -> Curve:
-        """Return the whole outline as one closed curve, from the back end of the top edge."""
+        """Return the whole outline as one closed curve, from where its first edge begins."""
         return self._ring
 
-    def transformed(self, matrix: np.ndarray) -> Outline:
+    def transformed(self, matrix: Array) -> Outline:
         """Return the outline taken through an affine ``matrix`` (2, 3) that does not mirror it."""
-        return Outline({name: edge.transformed(matrix) for name, edge in self._edges.items()})
+        return Outline({name: edge.transformed(matrix) for name, edge in self._edges.items()}, self.shape)
+
+    def openings(self, name: str) -> list[Opening]:
+        """Return the darts and vents that are drawn into an edge, see :mod:`geometry.sleeve.openings`."""
+        if name not in self._openings:
+            self._openings[name] = openings_of(self._edges[name])
+        return self._openings[name]
+
+    def bridged(self) -> Outline:
+        """Return the outline with a straight line over the mouth of every dart and vent: itself where there is none."""
+        if not any(self.openings(name) for name in self.shape.edges):
+            return self
+        if self._bridged is None:
+            edges = {name: bridged(edge, self.openings(name)) for name, edge in self._edges.items()}
+            self._bridged = Outline(edges, self.shape)
+            self._bridged._openings = {name: [] for name in self.shape.edges}
+        return self._bridged
+
+    def sewn_length(self, name: str) -> float:
+        """Return the length of an edge when its darts are sewn and its vents closed, millimetres."""
+        return self._edges[name].length() - sum(sum(opening.legs) for opening in self.openings(name))
+
+    def open_length(self, line: Curve) -> float:
+        """Return how much of a ``line`` across runs over openings from leg to leg, where there is no cloth, millimetres."""
+        every = [opening for name in self.shape.edges for opening in self.openings(name)]
+        return over_openings(line, every)
 
     def side(self, which: str) -> Curve:
-        """Return the "front" or "back" armhole and underarm seam as one curve, from the top edge down."""
+        """Return the "front" or "back" side as one curve, from the top down: of a sleeve its armhole and underarm seam."""
         return self._sides[which]
 
     def across(self, line: Curve) -> Curve:
@@ -103,6 +153,8 @@ class Outline:
         the longest.  A line along the top edge or the hem, or that passes a corner within
         :data:`AT_CORNER`, runs from corner to corner.  ``ValueError`` for a line that misses a side.
         """
+        if self.bridged() is not self:
+            return self.bridged().across_many(lines)
         level = self._level_stretches(lines)
         rest = iter(self._stretches([line for line, found in zip(lines, level) if found is None]))
         return [next(rest) if found is None else found for found in level]
@@ -140,6 +192,10 @@ class Outline:
 
     def widths_at(self, heights: Sequence[float]) -> list[float]:
         """Return :meth:`width_at` each of ``heights``, found together in a fraction of the time; 0 where it has none."""
+        if self.bridged() is not self:
+            wide = self.bridged().widths_at(heights)
+            reach = self._ring.bounds()
+            return [w and w - self.open_length(Curve.line((reach[0] - 1, y), (reach[2] + 1, y))) for w, y in zip(wide, heights)]
         left, top, right, bottom = self._ring.bounds()
         levels = [min(max(y, top), bottom) if top - AT_CORNER <= y <= bottom + AT_CORNER else y for y in heights]
         met = self._ring.crossings_many([Curve.line((left - 1, y), (right + 1, y)) for y in levels])
@@ -152,7 +208,7 @@ def _level_of(line: Curve) -> float:
     return float(heights[0, 0]) if (heights == heights[0, 0]).all() else np.nan
 
 
-def _x_at(side: Curve, heights: np.ndarray) -> np.ndarray:
+def _x_at(side: Curve, heights: Array) -> Array:
     """Return where a side that goes down all the way passes each of ``heights``; NaN where it does not, for
     a side that turns up anywhere, and within :data:`AT_CORNER` of its ends.
     """
@@ -167,7 +223,7 @@ def _x_at(side: Curve, heights: np.ndarray) -> np.ndarray:
     return found
 
 
-def _rising_to(y: np.ndarray, heights: np.ndarray) -> np.ndarray:
+def _rising_to(y: Array, heights: Array) -> Array:
     """Return where cubics that never fall, of Bernstein coefficients ``y`` (n, 4), reach ``heights`` (n,).
 
     Newton's method, halving wherever it would leave the bracket.
@@ -190,7 +246,7 @@ def _rising_to(y: np.ndarray, heights: np.ndarray) -> np.ndarray:
     return place
 
 
-def _places(line: Curve, side: Curve, met: list) -> list[tuple]:
+def _places(line: Curve, side: Curve, met: Sequence[Crossing]) -> list[_Place]:
     """Return where a line meets a side, as (t on the line, point); if nowhere, an end it passes closely."""
     places = [(place.t2, place.point) for place in met]
     if not places:
@@ -199,7 +255,7 @@ def _places(line: Curve, side: Curve, met: list) -> list[tuple]:
     return places
 
 
-def _side_to_side(line: Curve, places: Mapping[str, list[tuple]]) -> Curve:
+def _side_to_side(line: Curve, places: Mapping[str, list[_Place]]) -> Curve:
     """Cut the longest stretch of ``line`` that runs from one side to the other and meets none between.
 
     It ends on the sides to the last digit, and starts at the back.

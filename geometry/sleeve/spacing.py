@@ -6,8 +6,8 @@ from itertools import accumulate
 from typing import NamedTuple
 
 from geometry.measuring.graduation import one_value, per_tier
-from geometry.measuring.lengths import read_length, read_number, write_length
-from geometry.measuring.measurements import Unfinished
+from geometry.measuring.lengths import HalfTyped, read_length, read_number
+from geometry.measuring.measurements import DEFAULTS
 from geometry.refusal import Refused
 
 #: The marks of a tape that a spacing may be snapped to, in millimetres; 0 = exact.
@@ -16,7 +16,7 @@ SPACING_SNAPS = {"none": 0.0, "1/8in": 3.175, "1/4in": 6.35, "1/2in": 12.7, "5mm
 MOST_TIERS = 40
 
 #: How spacings are written that are not typed one by one.
-EQUAL, GROWING = "equal", "growing"
+EQUAL, GROWING = DEFAULTS["spacing"], "growing"
 
 #: Growth beyond this leaves no room for the smallest tiers.
 LEAST_GROWTH, MOST_GROWTH = 0.5, 2.0
@@ -29,7 +29,7 @@ class TierPlan(NamedTuple):
     ``last_section`` is what remains between the last line and the hem.
     """
 
-    levels: tuple
+    levels: tuple[float, ...]
     spacing: float
     exact_spacing: float
     last_section: float
@@ -51,11 +51,18 @@ def plan_tiers(length: float, count: int, snap: str = "none", unit: str = "cm", 
     lengths as typed: one, or one from each line to the next.  Where it is equal or growing, ``snap`` moves
     lines to the marks of a tape.
 
-    Raises :class:`Refused` with a sentence, in ``unit``, where the count makes no sense, the spacings can't be
-    read, or the last line would come to lie on or below the hem; ``Unfinished`` where they are half typed.
+    ``unit`` holds for lengths that name none.
+
+    Raises :class:`Refused` where the count makes no sense, the spacings can't be read, or the last line would
+    come to lie on or below the hem; ``HalfTyped`` where they are half typed.
+
+    >>> plan_tiers(500.0, 4).levels
+    (0.0, 125.0, 250.0, 375.0)
+    >>> plan_tiers(500.0, 3, unit="cm", written="15; 20").levels
+    (0.0, 150.0, 350.0)
     """
     if not 1 <= count <= MOST_TIERS:
-        raise Refused(f"Tiers: {count} was read. What makes sense is 1 to {MOST_TIERS}.")
+        raise Refused("number of tiers", tiers=count, most=MOST_TIERS)
     exact = length / count
     written = written.strip().lower() or EQUAL
     if written != EQUAL:
@@ -64,11 +71,7 @@ def plan_tiers(length: float, count: int, snap: str = "none", unit: str = "cm", 
     spacing = max(1, _nearest(exact, step)) * step if step else exact
     last = length - (count - 1) * spacing
     if count > 1 and last <= 1e-9 * length:
-        raise Refused(
-            f"Spacing: snapped to {snap} it is {write_length(spacing, unit)}, so the last of {count} lines would stand"
-            f" {write_length((count - 1) * spacing, unit)} below the top edge, on or past the hem at {write_length(length, unit)}."
-            " Choose a finer mark, fewer tiers or the exact spacing."
-        )
+        raise Refused("snapped past the hem", snap=snap, spacing=spacing, tiers=count, last=(count - 1) * spacing, length=length)
     return TierPlan(tuple(i * spacing for i in range(count)), spacing, exact, last)
 
 
@@ -86,13 +89,10 @@ def _graduated(length: float, count: int, snap: str, unit: str, written: str) ->
     if step:
         levels = [_nearest(level, step) * step for level in levels]
     if any(below - above <= 1e-9 * length for above, below in zip(levels, levels[1:])):
-        raise Refused("Spacing: two tier lines would come to lie on each other. Choose a finer mark, fewer tiers or less growth.")
+        raise Refused("tier lines on each other")
     last = length - levels[-1]
     if last <= 1e-9 * length:
-        raise Refused(
-            f"Spacing: the last of {count} lines would stand {write_length(levels[-1], unit)} below the top edge, on or past"
-            f" the hem at {write_length(length, unit)}. Choose smaller spacings, or fewer tiers."
-        )
+        raise Refused("spaced past the hem", tiers=count, last=levels[-1], length=length)
     spacing = levels[1] if count > 1 else length
     return TierPlan(tuple(levels), spacing, spacing, last)
 
@@ -101,12 +101,12 @@ def _growth(written: str) -> float:
     """Return how many times each spacing is the one above; raises as :func:`plan_tiers`."""
     number = written[len(GROWING) :].strip()
     if not written.startswith(GROWING) or not number:
-        raise Unfinished(f"Spacing: “{written}” is half typed")
+        raise HalfTyped(written)
 
     def read(text: str) -> float:
         growth = read_number(text)
         if not LEAST_GROWTH <= growth <= MOST_GROWTH:
-            raise ValueError(f"growing “{text}” was read. What makes sense is {LEAST_GROWTH:g} to {MOST_GROWTH:g} times the spacing above.")
+            raise Refused("growth out of range", typed=text, least=LEAST_GROWTH, most=MOST_GROWTH)
         return growth
 
     return one_value("Spacing", number, read)

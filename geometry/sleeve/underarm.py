@@ -5,17 +5,21 @@ One side is drawn at x > 0, from the underarm point down to the hem; points are 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
 
+from geometry.curves.arrays import Array
 from geometry.curves.curve import Curve
-from geometry.measuring.lengths import write_length
-from geometry.measuring.measurements import Style
+from geometry.measuring.lengths import within
 from geometry.refusal import Refused
 from geometry.sleeve.arm import Level
 from geometry.sleeve.armhole import HOLLOW
+from geometry.sleeve.settling import Settled
+
+#: A place that the underarm seam passes through: half width and y, millimetres.
+Point = tuple[float, float]
 
 #: The seam between two levels stays monotone while its end slope is at most three times the chord's
 #: (Fritsch and Carlson 1980, SIAM Journal on Numerical Analysis 17(2)); half of that looks calm.
@@ -31,14 +35,17 @@ SHARPEST_TURN = math.radians(25)
 
 
 class Note(NamedTuple):
-    """Something the draft decided that she should know: a kind, the level's name, and lengths (mm)."""
+    """Something the draft decided that she should know: a kind, the level's name, and lengths (mm).
+
+    :func:`extension.wording.notes.note` makes the sentence of it.
+    """
 
     kind: str
     level: str
-    lengths: tuple = ()
+    lengths: tuple[float, ...] = ()
 
 
-def underarm_angle(chord: float, points: list) -> float:
+def underarm_angle(chord: float, points: Sequence[Point]) -> float:
     """Return the angle at which the armholes meet the underarm seam square, so that front and back run on
     without a corner when it is closed: hollow against their flatter ``chord``, and calm for the seam below.
     """
@@ -47,22 +54,18 @@ def underarm_angle(chord: float, points: list) -> float:
     return math.atan(min(math.tan(max(0.0, chord - HOLLOW)), calmest))
 
 
-def shaped_hem(m: Mapping[str, float], style: Style, cap: Level, levels: list[Level], unit: str) -> float:
+def shaped_hem(settled: Settled) -> float:
     """Return half the hem of a straight or flared sleeve.  Raises :class:`Refused` where a flare can't be."""
-    (above, y), (hem, length) = seam_through(cap, levels, True, levels[-1].needed)[0][-2:]
-    if style.shape == "straight":
+    (above, y), (hem, length) = seam_through(settled.cap, [*settled.arm, settled.hem], True, settled.hem.needed)[0][-2:]
+    if settled.style.shape == "straight":
         return max(above, hem)
-    most = above + STEEPEST_FLARE * (length - y)
-    if not above <= m["flare_width"] / 2 <= most:
-        raise Refused(
-            f"Hem width of a flared sleeve: {write_length(m['flare_width'], unit)} was read. The sleeve is {write_length(2 * above, unit)} wide"
-            f" above it, so a flare makes sense from there to {write_length(2 * most, unit)}, where the seam leans out 45°."
-            " A wider hem wants cloth spread in, or a flounce."
-        )
-    return m["flare_width"] / 2
+    least, flare, most = 2 * above, settled.flare_width, 2 * (above + STEEPEST_FLARE * (length - y))
+    if not within(least, flare, most):
+        raise Refused("flare out of range", flare=flare, least=least, most=most)
+    return flare / 2
 
 
-def seam_through(cap: Level, levels: list[Level], eased: bool, hem_half: float | None) -> tuple[list[tuple[float, float]], list[Note]]:
+def seam_through(cap: Level, levels: Sequence[Level], eased: bool, hem_half: float | None) -> tuple[list[Point], list[Note]]:
     """Choose the points (half width, y) that one underarm seam passes through, from underarm to hem.
 
     The first is the underarm point, widened where a level above the hem asks for more than the rule
@@ -93,11 +96,11 @@ def seam_through(cap: Level, levels: list[Level], eased: bool, hem_half: float |
     return [top, *((x, y) for x, y, _ in kept), *tail], notes
 
 
-def _first_to_pass_over(top: tuple, kept: list[tuple], end: tuple) -> int | None:
+def _first_to_pass_over(top: Point, kept: Sequence[tuple[float, float, str]], end: Point) -> int | None:
     """Return the index in ``kept`` of a level that would make the seam wander in and out, or None."""
-    points = [top, *kept, end]
+    points = [top, *((x, y) for x, y, _ in kept), end]
     for i in range(1, len(points) - 1):
-        (x0, y0), (x1, y1), (x2, y2) = points[i - 1][:2], points[i][:2], points[i + 1][:2]
+        (x0, y0), (x1, y1), (x2, y2) = points[i - 1 : i + 2]
         turns_back = x1 < x0 and x1 < x2
         turns_sharply = math.atan2(x0 - x1, y1 - y0) - math.atan2(x1 - x2, y2 - y1) > SHARPEST_TURN
         if turns_back or turns_sharply:
@@ -105,7 +108,7 @@ def _first_to_pass_over(top: tuple, kept: list[tuple], end: tuple) -> int | None
     return None
 
 
-def monotone_seam(points: list[tuple[float, float]], first_slope: float, last_slope: float) -> Curve:
+def monotone_seam(points: Sequence[Point], first_slope: float, last_slope: float) -> Curve:
     """Return a smooth seam through ``points`` (x, y from the top down) with these slopes dx/dy at its ends.
 
     Piecewise cubic Hermite with the slopes of Fritsch and Butland (1984, SIAM Journal on Scientific
@@ -122,7 +125,7 @@ def monotone_seam(points: list[tuple[float, float]], first_slope: float, last_sl
     return Curve(np.stack([start, leave, arrive, end], axis=1))
 
 
-def _inner_slopes(height: np.ndarray, run: np.ndarray) -> np.ndarray:
+def _inner_slopes(height: Array, run: Array) -> Array:
     """Weighted harmonic mean of the neighbours' slopes; 0 where they differ in sign."""
     before, after = run[:-1], run[1:]
     weight_before = height[:-1] + 2 * height[1:]

@@ -6,12 +6,14 @@ import os
 import shutil
 import signal
 import subprocess
-from collections.abc import Iterable, Iterator, Mapping
+import time
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import NamedTuple
 
 import pytest
 
+from tests import fonts
 from tests.host import action, editor_environment, host_python, lay_out_profile, missing, virtual_display
 
 #: Seconds for one run of the editor, which takes about two.
@@ -96,6 +98,53 @@ class Editor:
             pytest.fail(f"the editor did not export {', '.join(lost)}:\n{log}")
         return edited
 
+    def press(self, effect: str, svg_text: str, keys: Iterable[str], before: Iterable[str] = ()) -> str:
+        """Open a document in a window, run actions and an effect, press keys, and return what Ctrl+S then saves.
+
+        For what has no action: Inkscape 1.4 knows ``undo`` by the keyboard only.  The editor saves
+        nothing where all has been undone, so ``before`` must hold an edit.
+        """
+        for program in ("openbox", "xdotool"):
+            if shutil.which(program) is None:
+                missing(program)
+        folder = self._new_folder()
+        document, drawn = folder / "in.svg", folder / "drawn.svg"
+        document.write_text(svg_text, encoding="utf-8")
+        environment = editor_environment(self.display, self._profile(folder, effect, {}, None))
+        actions = [*before, f"{action(effect)}.noprefs", f"export-filename:{drawn}", "export-do"]
+        started = []
+
+        def start(*words: str) -> None:
+            with (folder / "log").open("a", encoding="utf-8") as log:
+                started.append(subprocess.Popen(words, env=environment, stdout=log, stderr=log, start_new_session=True))
+
+        def ask(*words: str) -> str:
+            return subprocess.run(["xdotool", *words], check=False, env=environment, capture_output=True, text=True, timeout=PATIENCE).stdout
+
+        def wait_for(question: Callable[[], object]) -> None:
+            until = time.monotonic() + PATIENCE
+            while not question():
+                if time.monotonic() > until:
+                    pytest.fail(f"the editor's window hung:\n{(folder / 'log').read_text(encoding='utf-8', errors='replace')}")
+                time.sleep(0.2)
+
+        try:
+            start("openbox")
+            # A window opened before the window manager is ready never gets the keyboard.
+            wait_for(lambda: ask("get_desktop"))
+            start("inkscape", "--with-gui", "--actions=" + ";".join(actions), str(document))
+            wait_for(lambda: drawn.exists() and drawn.stat().st_size and ask("search", "--onlyvisible", "--name", document.name))
+            window = ask("search", "--onlyvisible", "--name", document.name).split()[-1]
+            ask("windowactivate", "--sync", window)
+            ask("key", "--delay", "200", *keys, "ctrl+s")
+            wait_for(lambda: document.read_text(encoding="utf-8") not in ("", svg_text))
+            wait_for(lambda: document.read_text(encoding="utf-8").rstrip().endswith("</svg>"))
+        finally:
+            for process in reversed(started):
+                _kill_group(process.pid)
+                process.wait()
+        return document.read_text(encoding="utf-8")
+
     def convert(self, svg_text: str, kind: str) -> Path:
         """Export a document as it is; quicker than :meth:`run`, for it needs no display."""
         folder = self._new_folder()
@@ -165,6 +214,8 @@ def editor(display: str, tmp_path_factory: pytest.TempPathFactory) -> Editor:
     """The real editor; see :class:`Editor`."""
     if shutil.which("inkscape") is None:
         missing("Inkscape")
+    if not fonts.installed_latin():
+        missing("The font DejaVu Sans")
     return Editor(display, tmp_path_factory.mktemp("editor"))
 
 

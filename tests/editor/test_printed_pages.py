@@ -13,10 +13,12 @@ from pypdfium2 import raw
 from shapely.geometry import LineString, MultiLineString, box
 from shapely.ops import unary_union
 
-from extension.document.parts import curve_from_path, find_parts, to_millimetres
-from extension.document.scale import millimetres_to_user
+from extension.document.parts import find_parts
+from extension.document.paths import curve_from_path
+from extension.document.scale import millimetres_to_user, to_millimetres
 from tests.conftest import run_script
 from tests.extension.test_draft_sleeve import SIZES
+from tests.geometry.paper.test_tiling import prints_true
 from tests.host import REPOSITORY
 
 EFFECT = "org.tieredsleeve.print_pages"
@@ -26,7 +28,7 @@ A4 = '<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="297mm" viewB
 LETTER = '<svg xmlns="http://www.w3.org/2000/svg" width="8.5in" height="11in" viewBox="0 0 850 1100"/>'
 
 #: Size of sleeve, document, paper as (short, long) mm, options.  ISO 216, ANSI/ASME Y14.1; the other
-#: papers and orientations are held against shapely in tests/geometry/test_sheets.py.
+#: papers and orientations are held against shapely in tests/geometry/paper/test_tiling.py.
 ROWS = {
     "toddler on letter, portrait": ("toddler", A4, (215.9, 279.4), {"paper": "letter", "orientation": "portrait"}),
     "median on A4": ("median", LETTER, (210, 297), {"paper": "A4", "margin": "0", "overlap": "5 mm"}),
@@ -131,8 +133,8 @@ def test_one_pdf_page_of_true_size_for_every_sheet(printed, row):
     done = printed(size, document, options)
     assert done.labels[0] == "First page" and len(done.pdf) == len(done.pages) > 2
     for page, (_, _, width, height) in zip(done.pdf, done.pages):
-        assert np.array(page.get_size()) * MM == pytest.approx((width, height), abs=0.01)
-        assert sorted((width, height)) == pytest.approx(sides, abs=0.001)
+        assert np.array(page.get_size()) * MM == pytest.approx((width, height), abs=0.001)
+        assert sorted((width, height)) == pytest.approx(list(map(prints_true, sides)), abs=0.001)
         if options.get("orientation"):
             assert (width > height) == (options["orientation"] == "landscape")
 
@@ -216,6 +218,16 @@ def test_the_frame_prints_whole_without_a_margin(printed):
         edges = (shown[third[0] : 2 * third[0], :8], shown[third[0] : 2 * third[0], -16:], shown[:8].T, shown[-16:].T)
         for edge in edges:
             assert edge.mean(axis=0).max() > 0.9
+
+
+def test_the_documents_own_page_prints_true(printed):
+    """It becomes one of many, which 1.4 rounds up to whole points, and what is on it with it."""
+    hers = '<path d="M 20 20 H 120 V 120 H 20 Z" style="fill:none;stroke:#000"/>'
+    done = printed("toddler", A4.replace("/>", f">{hers}</svg>"), {"paper": "A4"})
+    assert done.labels[:2] == [None, "First page"]
+    assert np.array(done.pdf[0].get_size()) * MM == pytest.approx((prints_true(210), prints_true(297)), abs=0.001)
+    [square] = [points for points in paths_on(done.pdf[0]) if np.ptp(points, axis=0) == pytest.approx((100, 100), abs=0.5)]
+    assert np.ptp(square, axis=0) == pytest.approx((100, 100), abs=0.002)
 
 
 def test_running_again_in_a_saved_document(editor, printed):

@@ -72,9 +72,12 @@ def test_a_scale_is_asked_about(editor, drafted, straight):
 
 
 def test_undo_is_one_step(editor, drafted):
-    untouched = etree.fromstring(editor.run(None, drafted, before=["select-clear"]).svg.encode())
-    undone = root_of(editor.run(AGAIN, drafted, after=["undo"]))
-    assert geometry_of(undone) == geometry_of(untouched)
+    moved = ["select-by-id:seam-line", "transform-translate:30,-12"]
+    hers = root_of(editor.run(None, drafted, before=moved))
+    again = etree.fromstring(editor.press(AGAIN, drafted, [], before=moved).encode())
+    assert parts(again, "truing report") and geometry_of(again) != geometry_of(hers)
+    undone = etree.fromstring(editor.press(AGAIN, drafted, ["ctrl+z"], before=moved).encode())
+    assert not parts(undone, "truing report") and geometry_of(undone) == geometry_of(hers)
 
 
 def test_plain_svg_is_measured_and_gets_its_names_back(editor, drafted):

@@ -10,10 +10,9 @@ from extension.document.parts import (
     new_layer,
     new_sleeve_layer,
     number_of,
-    read_record,
-    to_millimetres,
-    write_record,
 )
+from extension.document.record import read_record, write_record
+from extension.document.scale import to_millimetres
 
 RECORD = {"unit": "in", "bust_girth": "38 ½", "label": "Zoë 袖 \u0001 <&>"}
 SPACING = 0.1 + 0.2
@@ -71,6 +70,10 @@ def test_saving_keeps_everything(editor, drawn, kind):
 )  # fmt: skip
 def test_her_work_keeps_what_it_should(editor, drawn, actions, lines, sleeves):
     assert is_whole(load(editor.run(None, drawn, before=actions).svg), lines, sleeves)
+
+
+def test_no_editor_complains_of_what_we_keep(editor, drawn):
+    assert "unknown" not in editor.run(None, drawn).log
 
 
 def test_a_clone_is_no_second_line(editor, drawn):

@@ -14,6 +14,8 @@ from lxml import etree
 from shapely.geometry import LineString, Polygon, box
 from svgpathtools import parse_path
 
+from extension.wording.ways import WAYS as WORDS
+from geometry.cloth.ways import WAYS
 from tests.host import REPOSITORY, missing
 from tests.sleeve_edits import LABEL, SVG, part, parts, tier
 
@@ -217,6 +219,10 @@ def test_everything_is_lettered_in_her_unit(draft, plan):
     assert re.search(r"\d m\b", text) and not re.search(r"\d (in|yd)\b", text)
 
 
+def test_every_way_to_make_a_tier_has_its_words():
+    assert list(WORDS) == list(WAYS)
+
+
 # --- files --------------------------------------------------------------------------------------------
 
 
@@ -304,11 +310,17 @@ def test_the_page_prints_well(draft, plan, tmp_path):
 @pytest.mark.parametrize(
     ("options", "message"),
     [
-        ({"fullness": "0.5"}, "Fullness: “0.5”"),
+        ({"fullness": "0.5"}, "Fullness: “0.5” was read. What makes sense is 1 to 12. 1 lies flat without gathers"),
+        ({"overlap": "lots"}, "Overlap: “lots” is not a length; write it like 13 3/8, 13.375 or 34 cm. Write a length, or auto."),
         ({"fullness": "4; 4"}, "gives 2 values, but there are 6 tiers"),
-        ({"layers": "0"}, "Layers: “0”"),
+        ({"layers": "0"}, "Layers: “0” was read. What makes sense is a whole number from 1 to 12. A tier needs at least one layer"),
         ({"net_width": "4 in"}, "Net: 4 in of usable width was read, but the strip of tier 1 is"),
         ({"net_width": "2"}, "Net: usable width: “2” was read as 2 in"),
+        ({"net_width": "4 in", "unit": "cm"}, "Net: 10.1 cm of usable width was read, but the strip of tier 1 is"),
+        ({"base_width": "12 in", "base_shrinkage": "0"}, "Base: 12 in of usable width was read, but one sleeve with its allowances is"),
+        ({"contrast_layers": "4"}, "Contrast layers: tier 1 has 3 layers, so that 4 of them can’t be in contrast"),
+        ({"make": "flounce", "fullness": "1"}, "a circular flounce must be fuller at its edge than where it is sewn on (1)"),
+        ({"make": "flounce", "drop": "2 in"}, "with a drop of 2 in the inner circle of the flounce would be too small to cut"),
         ({"job_sheet_folder": "/no/such/folder"}, "Job sheet folder: “/no/such/folder” does not exist"),
         ({"job_sheet_folder": __file__}, "is not a folder"),
         ({"sleeves": "0"}, "Sleeves: “0”"),

@@ -13,10 +13,11 @@ from shapely.ops import unary_union
 from svgpathtools import parse_path
 
 from extension.document.pages import can_have_pages
-from extension.document.parts import to_millimetres
+from extension.document.scale import to_millimetres
 from extension.drawing.lettering import text_width
 from tests.extension.test_draft_sleeve import SCRIPT as DRAFT
 from tests.extension.test_draft_sleeve import SIZES, drawn, parts, refused
+from tests.geometry.paper.test_tiling import prints_true
 from tests.host import REPOSITORY
 from tests.scale_cases import SIZED
 
@@ -31,6 +32,9 @@ EDITORS = (
 )
 EMPTY = f'<svg {EDITORS} width="210mm" height="297mm" viewBox="0 0 210 297"><sodipodi:namedview/></svg>'
 HER_RECTANGLE = EMPTY.replace("</svg>", '<rect id="hers" x="10" y="10" width="40" height="30"/></svg>')
+
+#: A page for A4, upright, in mm.
+A4 = (prints_true(210), prints_true(297))
 
 
 def pages(root) -> list:
@@ -78,18 +82,45 @@ def test_every_sheet_is_a_page_in_reading_order(run_effect_everywhere, drafted):
     assert first == "First page" and len(codes) >= 6 and "A1" in codes
     assert codes == sorted(codes) and len(set(codes)) == len(codes)
     for page in ours(root):
-        assert place(page)[2:] == pytest.approx((210, 297), abs=1e-5)
+        assert place(page)[2:] == pytest.approx(A4, abs=1e-5)
     ids = [element.get("id") for element in root.iter() if element.get("id")]
     assert len(set(ids)) == len(ids)
 
 
-@pytest.mark.parametrize("name", ["A3", "letter", "tabloid", "both"])
-def test_pages_are_as_large_as_the_paper(run_effect, drafted, name):
-    """ISO 216 and ANSI/ASME Y14.1; A4's width and letter's height fit both."""
-    sides = {"A3": (297, 420), "letter": (215.9, 279.4), "tabloid": (279.4, 431.8), "both": (210, 279.4)}[name]
+#: Papers in mm by ISO 216 and ANSI/ASME Y14.1, A4's width and letter's height for both, and how many
+#: whole points (1/72 in, ISO 32000-1, 8.3.2.3) each side holds.  Legal: common practice, no source.
+SIDES = {
+    "A4": ((210, 297), (595, 841)),
+    "A3": ((297, 420), (841, 1190)),
+    "A2": ((420, 594), (1190, 1683)),
+    "A1": ((594, 841), (1683, 2383)),
+    "A0": ((841, 1189), (2383, 3370)),
+    "letter": ((215.9, 279.4), (612, 792)),
+    "legal": ((215.9, 355.6), (612, 1008)),
+    "tabloid": ((279.4, 431.8), (792, 1224)),
+    "both": ((210, 279.4), (595, 792)),
+}
+
+
+@pytest.mark.parametrize("name", SIDES)
+def test_pages_are_the_whole_points_that_the_paper_holds(run_effect, drafted, name):
+    paper, points = SIDES[name]
     root = drawn(run_effect(SCRIPT, {"paper": name}, drafted()))
     for page in ours(root):
-        assert sorted(place(page)[2:]) == pytest.approx(sides, abs=1e-5)
+        sides = np.array(sorted(place(page)[2:]))
+        assert (sides < paper).all()
+        assert sides * 72 / 25.4 == pytest.approx(points, abs=0.003)
+
+
+@pytest.mark.parametrize("options", [
+    {"paper": "one_page"}, {"paper": "one_page", "margin": "7 mm"}, {"paper": "roll"}, {"paper": "roll", "margin": "0"},
+    {"paper": "custom"}, {"paper": "custom", "custom_width": "331 mm", "custom_height": "487 mm"}, {"paper": "A0", "notes": True},
+])  # fmt: skip
+@pytest.mark.parametrize("size", SIZES)
+def test_every_page_is_a_hair_less_than_whole_points(run_effect, drafted, options, size):
+    for page in ours(drawn(run_effect(SCRIPT, options, drafted(size=size)))):
+        points = np.array(place(page)[2:]) * 72 / 25.4
+        assert ((-0.003 < points - np.ceil(points)) & (points - np.ceil(points) < 0)).all()
 
 
 @pytest.mark.parametrize("name", ["px", "letter in hundredths", "centimetres", "slice to a corner", "none", "no width", "viewBox only"])
@@ -98,7 +129,7 @@ def test_pages_are_true_in_any_document(run_effect, drafted, name):
     root = drawn(run_effect(SCRIPT, {"paper": "A4", "orientation": "portrait"}, drafted(f"<svg {EDITORS} {attributes}/>")))
     for page in ours(root):
         _, _, width, height = place(page)
-        assert (width * across, height * down) == pytest.approx((210, 297), rel=1e-6)
+        assert (width * across, height * down) == pytest.approx(A4, rel=1e-6)
 
 
 def cutting_line(root) -> np.ndarray:
@@ -230,7 +261,7 @@ def test_again_replaces_ours_and_nothing_else(run_effect, drafted):
     drawn(once)
     again = drawn(run_effect(SCRIPT, {"paper": "A3"}, once.stdout))
     assert len(parts(again, "sheets")) == 1
-    assert all(sorted(place(page)[2:]) == pytest.approx((297, 420), abs=1e-5) for page in ours(again))
+    assert all(sorted(place(page)[2:]) == pytest.approx(list(map(prints_true, (297, 420))), abs=1e-5) for page in ours(again))
     third = drawn(run_effect(SCRIPT, {"paper": "A4"}, etree.tostring(again).decode()))
     assert [place(page) for page in pages(third)] == [place(page) for page in pages(drawn(once))]
 
@@ -256,7 +287,7 @@ def test_her_pages_and_drawing_stay(run_effect, drafted):
 
 def test_the_page_she_draws_on_is_still_a_page(run_effect, drafted):
     root = drawn(run_effect(SCRIPT, {"paper": "A4"}, drafted(HER_RECTANGLE)))
-    assert place(pages(root)[0]) == (0, 0, 210, 297) and not pages(root)[0].get(f"{OWN}part")
+    assert place(pages(root)[0]) == pytest.approx((0, 0, *A4), abs=1e-3) and not pages(root)[0].get(f"{OWN}part")
     again = drawn(run_effect(SCRIPT, {"paper": "A0"}, etree.tostring(root).decode()))
     assert len(pages(again)) == 2 and not pages(again)[0].get(f"{OWN}part")
 
@@ -312,9 +343,9 @@ def test_one_large_page(run_effect, drafted):
 def test_a_roll_and_paper_of_her_own(run_effect, drafted):
     document = drafted(size="largest")
     root = drawn(run_effect(SCRIPT, {"paper": "roll", "roll_width": "36", "orientation": "portrait"}, document))
-    assert {round(place(page)[2], 4) for page in ours(root)} == {914.4}
+    assert {round(place(page)[2], 4) for page in ours(root)} == {round(prints_true(914.4), 4)}
     root = drawn(run_effect(SCRIPT, {"paper": "custom", "unit": "cm", "custom_width": "50", "custom_height": "40"}, document))
-    assert all(sorted(place(page)[2:]) == pytest.approx((400, 500), abs=1e-5) for page in ours(root))
+    assert all(sorted(place(page)[2:]) == pytest.approx(list(map(prints_true, (400, 500))), abs=1e-5) for page in ours(root))
 
 
 def test_a_plain_svg_gets_frames_only(run_effect, drafted):

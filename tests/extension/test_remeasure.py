@@ -520,6 +520,20 @@ def test_a_line_off_the_sleeve_is_left_and_reported(drafted, again):
     assert len(parts(root, "truing mark")) >= 1
 
 
+@pytest.mark.parametrize("name", ["tier line", "level line"])
+def test_every_line_of_a_kind_may_be_deleted(name, drafted, again):
+    def without(root):
+        for element in parts(root, name):
+            element.getparent().remove(element)
+
+    answer = again(edited(drafted, edits.bulge_front, without))
+    assert answer.said == "" and not parts(answer.root, name)
+    lettering = part(answer.root, {"tier line": "tier lengths layer", "level line": "level widths layer"}[name])
+    assert not list(lettering.iter(f"{SVG}text")), "nothing is left to be lettered"
+    assert len(parts(answer.root, "seam line")) == 1
+    assert again(answer.text).text == ""
+
+
 # --- which sleeve ---------------------------------------------------------------------------------------
 
 
@@ -552,9 +566,8 @@ def test_a_lost_seam_or_record_says_what_to_do(drafted, again):
         seam.getparent().remove(seam)
 
     def no_record(root):
-        for element in root.iter("{urn:x-tiered-sleeve}record"):
-            element.getparent().remove(element)
-        part(root, "seam line").attrib.pop(f"{OWN}record")
+        for keeper in ("sleeve", "seam line"):
+            part(root, keeper).attrib.pop(f"{OWN}record")
 
     assert "no Seam line any more" in again(edited(drafted, no_seam)).said
     assert "has no record of its measurements" in again(edited(drafted, no_record)).said

@@ -12,22 +12,19 @@ from hypothesis import strategies as some
 from lxml import etree
 
 from extension import VERSION
+from extension.document.names import SLEEVE_NS
 from extension.document.parts import (
-    SLEEVE_NS,
-    DocumentHasNoSize,
-    LostRecord,
     find_parts,
     mark,
-    millimetres_to_user,
     new_layer,
     new_sleeve_layer,
     number_of,
     part_of,
-    read_record,
     text_of,
-    to_millimetres,
-    write_record,
 )
+from extension.document.record import LostRecord, read_record, write_record
+from extension.document.scale import DocumentHasNoSize, millimetres_to_user, to_millimetres
+from extension.wording.refusals import sentence
 from geometry.refusal import Refused
 from tests.host import REPOSITORY
 from tests.scale_cases import SIZED, SIZELESS
@@ -58,8 +55,8 @@ def test_no_size_is_refused_in_words_that_say_what_to_do(name):
     attributes, quoted = SIZELESS[name]
     with pytest.raises(DocumentHasNoSize) as refusal:
         millimetres_to_user(document(attributes=attributes))
-    assert quoted in str(refusal.value)
-    assert "File > Document Properties" in str(refusal.value)
+    assert quoted in sentence(refusal.value, "cm")
+    assert "File > Document Properties" in sentence(refusal.value, "cm")
 
 
 def test_millimetres_are_found_through_every_parent():
@@ -139,8 +136,9 @@ def test_a_lost_number_is_refused_by_name(damage):
     path.set("inkscape:label", "Tier line 3")
     if damage is not None:
         path.attrib[f"{{{SLEEVE_NS}}}finished-length"] = damage
-    with pytest.raises(Refused, match=r"“Tier line 3”.*finished length"):
+    with pytest.raises(Refused) as refusal:
         number_of(path, "finished_length")
+    assert re.search("“Tier line 3”.*finished length", sentence(refusal.value, "cm"))
 
 
 # --- the record -----------------------------------------------------------------------------------
@@ -167,8 +165,21 @@ def test_a_record_is_the_layers_own():
     outer, inner = (new_sleeve_layer(svg, label, (0, 0)) for label in ("Outer", "Inner"))
     write_record(inner, {"label": "inner"})
     outer.append(inner)
-    with pytest.raises(LostRecord, match="“Outer” has no record"):
+    with pytest.raises(LostRecord) as refusal:
         read_record(outer)
+    assert re.search("“Outer” has no record", sentence(refusal.value, "cm"))
+
+
+def test_a_record_of_an_earlier_version_is_read_and_replaced():
+    """It stood in an element of its own, of which Inkscape 1.4 says that it does not know it."""
+    layer = new_sleeve_layer(document(), "Sleeve", (0, 0))
+    metadata = etree.SubElement(layer, "{http://www.w3.org/2000/svg}metadata")
+    element = etree.SubElement(metadata, f"{{{SLEEVE_NS}}}record")
+    element.text = '{"unit": "cm", "version": "0.1.0"}'
+    assert read_record(layer) == {"unit": "cm", "version": "0.1.0"}
+    write_record(layer, {"unit": "in"})
+    assert read_record(layer) == {"unit": "in", "version": VERSION}
+    assert not list(layer.iter(f"{{{SLEEVE_NS}}}record"))
 
 
 @pytest.mark.parametrize("damage", ["", "{", "[1, 2]", "null"])
@@ -176,9 +187,10 @@ def test_a_damaged_record_is_refused(damage):
     svg = document()
     layer = new_sleeve_layer(svg, "Sleeve of Ana", (0, 0))
     write_record(layer, {"unit": "in"})
-    next(layer.iter(f"{{{SLEEVE_NS}}}record")).text = damage
-    with pytest.raises(LostRecord, match="“Sleeve of Ana” is damaged: draw the sleeve again"):
+    layer.attrib[f"{{{SLEEVE_NS}}}record"] = damage
+    with pytest.raises(LostRecord) as refusal:
         read_record(layer)
+    assert re.search("“Sleeve of Ana” is damaged: draw the sleeve again", sentence(refusal.value, "cm"))
 
 
 def test_a_record_holds_no_number_that_is_none():

@@ -10,7 +10,7 @@ from svgpathtools import parse_path
 
 from extension.document.paths import path_data
 from geometry.cloth.flounce import TooTight, solve_flounce
-from geometry.refusal import Refused
+from geometry.refusal import Problem, Refused
 from tests.geometry.cloth.test_strips import plan
 
 INCH = 25.4
@@ -73,13 +73,16 @@ def test_what_is_too_tight_says_what_can_be_had():
         sector(drop=50, fullness=4)
     # At that fullness, and not above it, the ends' allowances just meet on the inner circle.
     assert sector(drop=50, fullness=refused.value.most_fullness - 1e-9).cut_radii[0] == pytest.approx(12.7, abs=1e-5)
-    with pytest.raises(Refused, match=r"Fullness: 4 was read for tier 1.*inner circle.*fullness up to 3;"):
+    with pytest.raises(Refused) as refused:
         plan([11], [2], make="flounce", drops=(2 * INCH,))
+    # By hand: 1/2 in each of allowance inward and at the ends are 1 in of radius at least; 1 + 2 / 1 = 3.
+    assert refused.value.problems == (Problem("flounce too tight", {"tier": 1, "fullness": 4.0, "drop": 2 * INCH, "most": 3.0}),)
 
 
 def test_an_edge_no_longer_than_the_seam_is_refused():
-    with pytest.raises(Refused, match="fuller at its edge"):
+    with pytest.raises(Refused) as refused:
         plan([11], [3], make="flounce", fullness=(1.0,))
+    assert refused.value.problems == (Problem("flounce no fuller than its seam", {"tier": 1, "fullness": 1.0, "ratio": 1.0}),)
 
 
 def test_narrow_cloth_takes_more_sectors():

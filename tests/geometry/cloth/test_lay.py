@@ -11,7 +11,7 @@ from shapely.geometry import Polygon, box
 from shapely.strtree import STRtree
 
 from geometry.cloth.lay import APART, SHORTEST_PIECE, Strip, lay_outlines, lay_strips, lower_bound
-from geometry.measuring.lengths import MARKS
+from geometry.cloth.tape import CENTIMETRES, INCHES
 
 INCH = 25.4
 
@@ -26,7 +26,7 @@ def strips_of(tiers, layers=3, sleeves=2):
     ]
 
 
-def check(plan, strips, width, join, unit):
+def check(plan, strips, width, join, tape):
     """Whatever the plan: inside the cloth, nothing overlaps, every strip is whole and on the marks of the tape."""
     boxes = [box(p.x, p.y, p.x + p.width, p.y + p.height) for p in plan.pieces]
     tree = STRtree(boxes)
@@ -43,8 +43,8 @@ def check(plan, strips, width, join, unit):
         widths = [p.height if across else p.width for p in pieces]
         assert len(pieces) == plan.joins[index] + 1 and plan.joins[index] <= plan.allowed[index]
         needed = strip.length + plan.allowed[index] * join
-        assert needed - 1e-6 <= sum(lengths) < needed + MARKS[unit]
-        assert min(widths) >= strip.width - 1e-6 and max(widths) < strip.width + MARKS[unit]
+        assert needed - 1e-6 <= sum(lengths) < needed + tape.mark
+        assert min(widths) >= strip.width - 1e-6 and max(widths) < strip.width + tape.mark
         if len(pieces) > 1:
             assert min(lengths) >= min(SHORTEST_PIECE, width / 2) - 1e-6
     for tier in {strip.tier for strip in strips}:
@@ -55,12 +55,12 @@ DEMO = [((19.5 / 7) * 4 / 3 * INCH + 12.7, (line * 4 + 1) * INCH) for line in (9
 
 
 @pytest.mark.parametrize("width", [45, 54, 60, 108])
-@pytest.mark.parametrize("unit", ["in", "cm"])
-def test_seven_tiers_three_layers_two_sleeves_waste_less_than_a_tenth(width, unit):
+@pytest.mark.parametrize("tape", [INCHES, CENTIMETRES])
+def test_seven_tiers_three_layers_two_sleeves_waste_less_than_a_tenth(width, tape):
     strips = strips_of(DEMO)
-    plans = lay_strips(strips, width * INCH, INCH / 2, unit)
+    plans = lay_strips(strips, width * INCH, INCH / 2, tape)
     for plan in plans:
-        check(plan, strips, width * INCH, INCH / 2, unit)
+        check(plan, strips, width * INCH, INCH / 2, tape)
     best = min(plan.length for plan in plans)
     assert best / lower_bound(strips, width * INCH) <= 1.10
     assert {plan.direction for plan in plans} == {"across", "along"}
@@ -69,7 +69,7 @@ def test_seven_tiers_three_layers_two_sleeves_waste_less_than_a_tenth(width, uni
 def test_graduated_tiers_reuse_remnants():
     tiers = [(width * INCH, (4 * line + 1) * INCH) for width, line in zip((6, 5.5, 5, 4.5, 4, 3.5, 3), (9, 12, 16.5, 15, 14, 13, 11))]
     strips = strips_of(tiers)
-    best = min(lay_strips(strips, 54 * INCH, INCH / 2, "in"), key=lambda plan: plan.length)
+    best = min(lay_strips(strips, 54 * INCH, INCH / 2, INCHES), key=lambda plan: plan.length)
     assert best.length / lower_bound(strips, 54 * INCH) <= 1.10
 
 
@@ -77,14 +77,14 @@ tiers = st.lists(st.tuples(st.floats(15, 190), st.floats(50, 6000)), min_size=1,
 
 
 @settings(max_examples=60, deadline=None)
-@given(tiers=tiers, layers=st.integers(1, 3), width=st.floats(200, 3000), join=st.floats(0, 30), unit=st.sampled_from(["in", "cm"]))
-def test_any_strips_on_any_cloth(tiers, layers, width, join, unit):
-    step = MARKS[unit]
+@given(tiers=tiers, layers=st.integers(1, 3), width=st.floats(200, 3000), join=st.floats(0, 30), tape=st.sampled_from([INCHES, CENTIMETRES]))
+def test_any_strips_on_any_cloth(tiers, layers, width, join, tape):
+    step = tape.mark
     width = math.floor(width / step) * step
     strips = strips_of(tiers, layers)
     bound = lower_bound(strips, width)
-    for plan in lay_strips(strips, width, join, unit):
-        check(plan, strips, width, join, unit)
+    for plan in lay_strips(strips, width, join, tape):
+        check(plan, strips, width, join, tape)
         assert plan.length >= bound - 1e-6
 
 
@@ -112,7 +112,7 @@ def fewest_bands(lengths, band):
 def test_whole_strips_against_an_exact_solver(lengths):
     # Strips of one width, none longer than the cloth is wide, all on the marks: across the cloth that is bin packing.
     strips = [Strip(i, 1, 1, 50.0, float(length)) for i, length in enumerate(lengths, start=1)]
-    whole, ribbon = [plan for plan in lay_strips(strips, 1000.0, 0.0, "cm") if plan.direction == "across"]
+    whole, ribbon = [plan for plan in lay_strips(strips, 1000.0, 0.0, CENTIMETRES) if plan.direction == "across"]
     least = fewest_bands(lengths, 1000)
     # First fit decreasing uses at most 11/9 of the least and 6/9 more (Dosa 2007, LNCS 4614).
     assert least <= whole.length / 50 <= 11 / 9 * least + 6 / 9 + 1e-9
@@ -123,11 +123,11 @@ def test_whole_strips_against_an_exact_solver(lengths):
 
 def test_pieces_that_must_not_be_joined():
     strips = strips_of([(90, 300), (60, 180)], layers=2)
-    for plan in lay_strips(strips, 500.0, 12.0, "cm", joinable=False):
+    for plan in lay_strips(strips, 500.0, 12.0, CENTIMETRES, joinable=False):
         assert not any(plan.joins)
-        check(plan, strips, 500.0, 12.0, "cm")
+        check(plan, strips, 500.0, 12.0, CENTIMETRES)
     # Longer than the cloth is wide they only run along it.
-    [plan] = lay_strips(strips, 250.0, 12.0, "cm", joinable=False)
+    [plan] = lay_strips(strips, 250.0, 12.0, CENTIMETRES, joinable=False)
     assert plan.direction == "along"
 
 

@@ -2,8 +2,8 @@
 import pytest
 
 from geometry.measuring.graduation import per_tier
-from geometry.measuring.measurements import Unfinished
-from geometry.refusal import Refused
+from geometry.measuring.lengths import HalfTyped, read_number
+from geometry.refusal import Problem, Refused
 
 
 def number(text: str) -> float:
@@ -32,20 +32,28 @@ def test_a_ramp_over_one_tier_is_its_first_value():
 
 @pytest.mark.parametrize("text", ["4 to", "4 t", "4,", "4; 3;", "4, 4, "])
 def test_waits_while_a_list_is_half_typed(text):
-    with pytest.raises(Unfinished):
+    with pytest.raises(HalfTyped):
         per_tier("Fullness", text, 3, number)
 
 
+def refused(text: str) -> Problem:
+    with pytest.raises(Refused) as refusal:
+        per_tier("Fullness", text, 3, read_number)
+    return refusal.value.problems[0]
+
+
 def test_a_list_of_the_wrong_length_is_counted_for_her():
-    with pytest.raises(Refused, match=r"Fullness: “4, 3” gives 2 values, but there are 3 tiers.*3 values from the top down"):
-        per_tier("Fullness", "4, 3", 3, number)
+    rule, facts = refused("4, 3")
+    assert rule == "values for each tier"
+    assert facts == {"label": "Fullness", "typed": "4, 3", "values": 2, "tiers": 3}
 
 
 def test_one_comma_between_digits_is_never_guessed():
-    with pytest.raises(Refused, match=r"Write 3.5 for the one, 3; 5 for the two"):
-        per_tier("Fullness", "3,5", 3, number)
+    rule, facts = refused("3,5")
+    assert (rule, facts["one"], facts["two"]) == ("one number or two", "3.5", "3; 5")
 
 
 def test_names_what_could_not_be_read():
-    with pytest.raises(Refused, match=r"^Fullness: could not convert"):
-        per_tier("Fullness", "4; lots; 3", 3, number)
+    rule, facts = refused("4; lots; 3")
+    assert (rule, facts["label"]) == ("what was typed", "Fullness")
+    assert facts["problem"] == Problem("not a number", {"typed": "lots"})

@@ -26,6 +26,7 @@ from geometry.paper.tiling import (
     lay_out,
     lay_out_parts,
     one_page_with,
+    whole_points,
 )
 from geometry.refusal import Refused
 from geometry.sleeve.draft import draft_sleeve
@@ -63,6 +64,22 @@ def test_american_sizes(name, inches):
     assert PAPERS[name][1:] == pytest.approx([25.4 * side for side in inches])
 
 
+def prints_true(side: float) -> float:
+    """The most whole points (ISO 32000-1, 8.3.2.3: 1/72 in) that a side holds, in mm, less the 0.002 that single precision may lose."""
+    return (math.floor(round(side * 72 / 25.4, 6)) - 0.002) * 25.4 / 72
+
+
+@given(st.floats(50, 14_000), st.booleans())
+def test_pages_are_a_hair_less_than_whole_points(points, up):
+    """Single precision is numpy's; the editor rounds up to whole points what it has rounded to that."""
+    side = float(whole_points(points * 25.4 / 72, up))
+    assert (side * 72 / 25.4 - points) * (1 if up else -1) >= -1e-5 and abs(side * 72 / 25.4 - points) < 1.003
+    for unit in (1.0, 25.4, 25.4 / 96, 0.264583, 7.3):
+        kept = float(np.float32(f"{side / unit:.10g}")) * unit * 72 / 25.4
+        assert -0.004 < kept - math.ceil(kept) <= 0
+    assert float(whole_points(side, up)) == pytest.approx(side, abs=1e-9) and float(whole_points(side, not up)) == pytest.approx(side, abs=1e-9)
+
+
 def test_what_fits_both_fits_both():
     _, wide, high = PAPERS["both"]
     for name in ("A4", "letter"):
@@ -97,7 +114,8 @@ def check(lines: list, asked: Printing, tiling) -> None:
         if asked.orientation == "better":
             sides = sorted(sides)
         upright = asked.orientation != "landscape"
-        assert sides == pytest.approx(asked.paper[1:] if upright else asked.paper[:0:-1])
+        paper = asked.paper[1:] if upright else asked.paper[:0:-1]
+        assert sides == pytest.approx([prints_true(side) for side in paper])
     for join in tiling.joins():
         axis = 0 if join.beside else 1
         assert join.before.box[axis + 2] - join.after.box[axis] == pytest.approx(asked.overlap, abs=1e-9)

@@ -12,8 +12,9 @@ from shapely.affinity import affine_transform
 from shapely.geometry import LineString, Point, box
 
 from geometry.curves.curve import Curve
+from geometry.refusal import Refused
 from geometry.sleeve.allowances import cutting_line
-from geometry.sleeve.outline import CORNERS, EDGES, Outline
+from geometry.sleeve.outline import CORNERS, EDGES, Outline, Shape
 from tests.geometry.shapes import as_line, as_polygon, sleeve
 
 ACCURACY = 0.005
@@ -176,7 +177,7 @@ def test_allowances_too_wide_for_a_hollow_are_refused():
         **{name: SLEEVES["plain"].edge(name) for name in EDGES},
         "front armhole": Curve.polyline([(110, 0), (112, 60), (205, 110)]),
     })  # fmt: skip
-    with pytest.raises(ValueError, match="narrower"):
+    with pytest.raises(Refused, match="^allowances leave no edge|^cutting line crosses itself"):
         cutting_line(hollow, each_width(front_underarm=1.0, front_armhole=150.0))
 
 
@@ -184,3 +185,18 @@ def test_seam_inside_by_its_allowance_on_every_side():
     cloth = as_polygon(cutting_line(SLEEVES["plain"], USUAL, accuracy=ACCURACY), 1e-4)
     seam = as_line(SLEEVES["plain"].closed(), 1e-4)
     assert seam.distance(LineString(cloth.exterior.coords)) == pytest.approx(12.7, abs=2 * ACCURACY)
+
+
+def test_any_other_piece_is_cut_out_too():
+    """A band with another allowance at its fold, and a piece of five edges that is not symmetric, against shapely."""
+    band = Shape(("upper", "front end", "lower", "back end"), ("1", "2", "3", "4"), ("front end",), ("back end",))
+    ring = Curve.polyline([(-100, 0), (100, 0), (100, 40), (-100, 40), (-100, 0)])
+    piece = Outline({name: ring.between(i, i + 1) for i, name in enumerate(band.edges)}, band)
+    cut = cutting_line(piece, {"upper": 25.0, "front end": 10.0, "lower": 10.0, "back end": 10.0}, mirrored=("upper",))
+    assert as_polygon(cut).symmetric_difference(box(-110, -25, 110, 50)).area < 0.01
+    names = ("a", "b", "c", "d", "e")
+    corners = [(0, 0), (90, -10), (130, 60), (60, 120), (-20, 70)]
+    skew = Curve.polyline([*corners, corners[0]])
+    piece = Outline({name: skew.between(i, i + 1) for i, name in enumerate(names)}, Shape(names, names, ("b", "c"), ("d", "e")))
+    cut = cutting_line(piece, dict.fromkeys(names, 8.0), mirrored=())
+    assert as_polygon(cut).symmetric_difference(Polygon(corners).buffer(8.0, join_style="mitre", mitre_limit=10)).area < 0.01

@@ -5,12 +5,11 @@ from scipy.integrate import quad
 from svgpathtools import CubicBezier, Line, Path
 
 from geometry.curves.curve import Curve
-from geometry.sleeve.block import draft_block
 from geometry.sleeve.marks import DOUBLE_NOTCH_GAP, arrowheads, grain_line, notch_ticks, tier_lines
-from tests.bodies import DEFAULTS
+from tests.bodies import DEFAULTS, block_of
 from tests.geometry.shapes import level_line
 
-SEAM = draft_block(DEFAULTS).seam
+SEAM = block_of(DEFAULTS).seam
 
 
 def as_path(curve: Curve) -> Path:
@@ -52,7 +51,7 @@ def test_notches_stand_square_to_the_seam_at_their_distance(side):
 
 def test_the_grain_line_is_straight_down_the_middle():
     line = grain_line(SEAM)
-    assert np.allclose(line.nodes[:, 0], 0) and 0 < line.start[1] < line.end[1] < DEFAULTS["sleeve_length"]
+    assert np.allclose(line.nodes[:, 0], 0) and 0 < line.start[1] < line.end[1] < DEFAULTS.sleeve_length
     heads = arrowheads(line)
     assert all(head.is_closed for head in heads)
     assert [tuple(head.start) for head in heads] == [tuple(line.start), tuple(line.end)]

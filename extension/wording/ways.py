@@ -1,0 +1,136 @@
+"""The ways to make a tier, in words: how each is called, cut and sewn, and what its tables tell.
+
+One entry for each of :data:`geometry.cloth.ways.WAYS`.
+"""
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Callable, Generic, NamedTuple, TypeVar
+
+from geometry.cloth.flounce import Flounce
+from geometry.cloth.making import Made
+from geometry.cloth.pleats import Pleats
+from geometry.measuring.lengths import INCH
+
+M = TypeVar("M", bound=Made)
+
+
+@dataclass(frozen=True)
+class Shown(Generic[M]):
+    """A column of a way's own table: its ``head``, with {unit} where numbers are in hers, and how a cell is written."""
+
+    head: str
+    cell: Callable[[M, str], str]
+
+
+@dataclass(frozen=True)
+class Caution(Generic[M]):
+    """What she should know before she cuts where it ``holds`` for some tiers; {tiers} are those."""
+
+    holds: Callable[[M], bool]
+    sentence: str
+
+
+class PieceWords(NamedTuple):
+    """Words of a way that is cut as pattern pieces: the ``whole`` that hangs from a line, the ``piece`` that it is cut as,
+    and how pieces are ``laid`` on the cloth.
+    """
+
+    whole: str
+    piece: str
+    laid: str
+
+    def under_piece(self, tier: int, pieces: int, layers: int, sleeves: int) -> list[str]:
+        """Return what stands under the pattern piece."""
+        each = f"{pieces} to a {self.whole}, {layers} layer{'s' if layers > 1 else ''}, {sleeves} sleeve{'s' if sleeves > 1 else ''}"
+        return [f"{self.whole.capitalize()} of tier {tier}", f"Cut {pieces * layers * sleeves} ({each})"]
+
+
+@dataclass(frozen=True)
+class Way(Generic[M]):
+    """All that is said about one way to make a tier.
+
+    ``cut`` says what the cut length is, ``sew`` is the step of sewing that makes a strip as long as its line,
+    and ``thread`` (with {rows}) goes before the guess at thread.
+    """
+
+    name: str
+    cut: str
+    sew: str
+    thread: str = ""
+    columns: Sequence[Shown[M]] = ()
+    caution: Caution[M] | None = None
+    pieces: PieceWords | None = None
+
+
+def decimals(millimetres: float, unit: str) -> str:
+    """Return a length that is divided by folding or drawn with compasses, finer than the marks of a tape.
+
+    >>> decimals(30.0, "in"), decimals(30.0, "cm")
+    ('1.181', '3.00')
+    """
+    return f"{millimetres / INCH:.3f}" if unit == "in" else f"{millimetres / 10:.2f}"
+
+
+_STRIP = "Cut length = line × fullness, an allowance at both ends and one for every join."
+
+_GATHERED: Way[Made] = Way(
+    name="gathered strips",
+    cut=_STRIP,
+    sew=(
+        "Sew two rows of gathering stitches along the top of every strip, one just above and one just below the"
+        " stitching line; draw up to the length of its line, mark quarters and spread evenly."
+    ),
+    thread="with {rows} rows of gathering ",
+)
+
+_PLEAT_COLUMNS: Sequence[Shown[Pleats]] = (
+    Shown("Pleats", lambda pleats, _: str(pleats.number)),
+    Shown("Spacing on\nthe line ({unit})", lambda pleats, unit: decimals(pleats.spacing, unit)),
+    Shown("Depth of\na fold", lambda pleats, unit: decimals(pleats.depth, unit)),
+    Shown("Strip for\neach pleat", lambda pleats, unit: decimals(pleats.flat, unit)),
+)
+
+_PLEATS_OVERLAP: Caution[Pleats] = Caution(
+    lambda pleats: pleats.overlapping,
+    "Pleats of {tiers}: each fold reaches under its neighbour. Sew a trial; soft net takes it, firm net needs less fullness.",
+)
+
+_KNIFE: Way[Pleats] = Way(
+    name="knife pleats",
+    cut=f"{_STRIP} Each pleat is folded under once.",
+    sew="Mark the pleats from one end of every strip, fold them all one way, baste along the top and press lightly.",
+    columns=_PLEAT_COLUMNS,
+    caution=_PLEATS_OVERLAP,
+)
+
+_BOX: Way[Pleats] = Way(
+    name="box pleats",
+    cut=f"{_STRIP} Each pleat is folded under on both sides.",
+    sew="Mark the pleats from one end of every strip, fold both sides of each under, baste along the top and press lightly.",
+    columns=_PLEAT_COLUMNS,
+    caution=_PLEATS_OVERLAP,
+)
+
+_FLOUNCE: Way[Flounce] = Way(
+    name="circular flounces",
+    cut=(
+        "Cut as sectors of a ring: the inner arc is sewn to the line, the outer arc is the free edge. Lengths are"
+        " along the inner arc."
+    ),
+    sew="Staystitch the inner arc of every flounce on its stitching line and clip up to it, so that it spreads onto the line.",
+    columns=(
+        Shown("Sectors\neach", lambda flounce, _: str(flounce.sectors)),
+        Shown("Angle of\neach", lambda flounce, _: f"{math.degrees(flounce.angle):.1f}°"),
+        Shown("Seam\nradius ({unit})", lambda flounce, unit: decimals(flounce.inner, unit)),
+        Shown("Edge\nradius", lambda flounce, unit: decimals(flounce.outer, unit)),
+        Shown("Cut inner\nradius", lambda flounce, unit: decimals(flounce.cut_radii[0], unit)),
+        Shown("Cut outer\nradius", lambda flounce, unit: decimals(flounce.cut_radii[1], unit)),
+    ),
+    pieces=PieceWords("flounce", "sector", "Each sector is laid in the rectangle around it; nest them closer by hand where you can."),
+)
+
+#: By the name under which she chooses one.  A way's columns and caution read what that same way made.
+WAYS: Mapping[str, Way[Any]] = {"gathered": _GATHERED, "knife": _KNIFE, "box": _BOX, "flounce": _FLOUNCE}

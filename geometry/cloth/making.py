@@ -1,0 +1,88 @@
+"""What all ways to make a tier have in common: what each is asked, and what it answers.
+
+Every way is a module of its own (:mod:`~geometry.cloth.gathers`, :mod:`~geometry.cloth.pleats`,
+:mod:`~geometry.cloth.flounce`), and :mod:`~geometry.cloth.ways` lists them.  Lengths in millimetres.
+"""
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple, Protocol
+
+from geometry.curves.curve import Curve
+
+
+class TierStyle(NamedTuple):
+    """How the tiers are made: ``make`` is one of :data:`geometry.cloth.ways.WAYS`.
+
+    Sequences hold one value for each tier, from the top.  ``drops`` and ``overlap`` are None where the rule
+    decides; ``past_hem`` is how far the last tier hangs below the hem; ``flounce_ratio`` is the flounce's
+    inner arc for each unit of line.
+    """
+
+    make: str
+    fullness: Sequence[float]
+    layers: Sequence[int]
+    contrast_layers: Sequence[int]
+    drops: Sequence[float] | None
+    overlap: float | None
+    past_hem: float
+    gathering_allowance: float
+    hem: float
+    end_allowance: float
+    join_allowance: float
+    pleat_spacing: float
+    flounce_ratio: float
+
+
+class ToMake(NamedTuple):
+    """One tier as it is to be, whichever way it is made: what hangs from a ``line`` of this length.
+
+    ``widest`` is the usable width of the cloth that pattern pieces must fit.
+    """
+
+    number: int
+    line: float
+    drop: float
+    fullness: float
+    style: TierStyle
+    widest: float
+
+
+class Pattern(NamedTuple):
+    """The pattern piece of a tier that is not cut as strips: ``pieces`` of it make one layer.
+
+    ``sewn`` and ``cut`` are its closed outlines, laid alike; ``middle`` is a point on it for its name.
+    """
+
+    sewn: Curve
+    cut: Curve
+    pieces: int
+    middle: tuple[float, float]
+
+    @property
+    def size(self) -> tuple[float, float]:
+        """The sides of the rectangle around the piece as cut, the shorter first."""
+        left, top, right, bottom = self.cut.bounds()
+        width, height = right - left, bottom - top
+        return min(width, height), max(width, height)
+
+    @property
+    def area(self) -> float:
+        """The area of one piece as cut, square millimetres."""
+        return abs(self.cut.signed_area())
+
+
+class Made(Protocol):
+    """One tier as one of the ways makes it."""
+
+    @property
+    def taken(self) -> float:
+        """The flat length, of one layer, that is taken onto the line."""
+
+    @property
+    def rows(self) -> int:
+        """How many rows are stitched along that length before it is sewn on."""
+
+    @property
+    def pattern(self) -> Pattern | None:
+        """What is cut, or None where strips are."""

@@ -1,0 +1,219 @@
+"""From what she typed to what holds: the style decides the length, rules stand in for a 0, and what can't be is refused.
+
+The only place where the one becomes the other: whatever is drafted, drawn or printed later takes what holds.
+"""
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
+
+from geometry.measuring.given import Given
+from geometry.measuring.lengths import HAIR
+from geometry.measuring.measurements import TABLE, USUAL, Style
+from geometry.refusal import Problem, Refused
+from geometry.sleeve.arm import Level, girth_at, measured_levels
+from geometry.sleeve.armhole import LEAST_RUN
+from geometry.sleeve.rules import RULE_CASING, body_edge, rule_cap_half_width, rule_cap_height, top_edge_width
+
+#: The least sleeve below the underarm level, millimetres.
+LEAST_BELOW_UNDERARM = 10.0
+
+#: The top edge rises at most this share of its width, so that its slope stays gentle, and of the cap height,
+#: so that the armhole keeps most of it.
+MOST_RAISE_BY_WIDTH, MOST_RAISE_BY_HEIGHT = 1 / 8, 1 / 3
+
+
+class BodiceSide(NamedTuple):
+    """What one side of the bodice asks of the sleeve, millimetres.
+
+    ``edge`` is its top edge, ``armhole_seam`` its armhole seam (0: not matched), ``ease`` by how much the
+    sleeve's seam is longer, ``scoop`` how much deeper it is hollowed out.
+    """
+
+    name: str
+    edge: float
+    armhole_seam: float
+    ease: float
+    scoop: float
+
+
+class Settled(NamedTuple):
+    """What holds for one sleeve, millimetres, made by :func:`settle` and by nothing else.
+
+    ``cap`` is the underarm level by rule or hers, ``arm`` the levels that the sleeve covers, from the top
+    down, ``hem`` the level where it ends; ``hem_asked`` is the girth asked for there, which the arm may
+    exceed.  ``hand`` is what the closed hem must pass (0: nothing).  ``folded`` names the edges along which
+    the cloth is folded; ``elastic`` is its cut length (0: none).  ``lettered`` tells by the table's names
+    what is lettered as measured, see :func:`worth_lettering`: as typed, but with the length and hem girth that hold.
+    """
+
+    style: Style
+    bust_girth: float
+    off_shoulder_girth: float
+    front: BodiceSide
+    back: BodiceSide
+    top_edge_width: float
+    top_edge_raise: float
+    cap: Level
+    arm: tuple[Level, ...]
+    length: float
+    hem: Level
+    hem_asked: float
+    flare_width: float
+    hand: float
+    seam_allowance: float
+    hem_allowance: float
+    casing: float
+    folded: tuple[str, ...]
+    elastic: float
+    lettered: Mapping[str, float]
+
+    @property
+    def allowances(self) -> dict[str, float]:
+        """How far out every edge of the outline is cut, millimetres."""
+        seams = ("front armhole", "front underarm", "back underarm", "back armhole")
+        top = self.casing if "top edge" in self.folded else self.seam_allowance
+        return {**dict.fromkeys(seams, self.seam_allowance), "top edge": top, "hem": self.hem_allowance}
+
+
+def settle(given: Given, style: Style = USUAL) -> Settled:
+    """Return what holds for the measurements as ``given`` in a ``style``.
+
+    Raises :class:`Refused` where measurements are at odds with each other, or the style needs one that
+    was not given.
+    """
+    rule = body_edge(given.shoulder_width, given.body_edge_reduction)
+    front = BodiceSide("front", given.front_body_edge or rule, given.front_armhole_seam, given.armhole_ease / 2, given.front_scoop)
+    back = BodiceSide("back", given.back_body_edge or rule, given.back_armhole_seam, given.armhole_ease / 2, 0.0)
+    cap = rule_cap(given)
+    check_pairs(given)
+    measured = measured_levels(given)
+    check_order(measured)
+    length = style_length(given, style, cap.y)
+    asked = given.hem_girth or girth_known_at(measured, length, bool(given.wrist_level))
+    settled = Settled(
+        style=style,
+        bust_girth=given.bust_girth,
+        off_shoulder_girth=given.off_shoulder_girth,
+        front=front,
+        back=back,
+        top_edge_width=top_edge_width(given.off_shoulder_girth, front.edge, back.edge),
+        top_edge_raise=given.top_edge_raise,
+        cap=cap,
+        arm=tuple(level for level in measured if level.y < length),
+        length=length,
+        hem=Level("hem", length, max(asked, girth_at(measured, length) or 0.0), given.ease_hem),
+        hem_asked=asked,
+        flare_width=given.flare_width,
+        hand=given.hand_girth if hand_must_pass(given, style, length) else 0.0,
+        seam_allowance=given.seam_allowance,
+        hem_allowance=given.hem_allowance,
+        casing=given.casing_allowance or RULE_CASING,
+        folded=folded_edges(given, style),
+        elastic=style.elastic_ratio * given.off_shoulder_girth if style.finish == "elastic" else 0.0,
+        lettered=worth_lettering(given._replace(sleeve_length=length, hem_girth=asked)),
+    )
+    check_proportions(given, settled)
+    if style.length_style == "as measured":
+        check_above_hem(measured, length)
+    return settled
+
+
+def worth_lettering(given: Given) -> dict[str, float]:
+    """Return measurements by name, without those that a 0 leaves out or to a rule."""
+    return {name: length for name, length in given._asdict().items() if length or not TABLE[name].zero}
+
+
+def rule_cap(given: Given) -> Level:
+    """Return the underarm level: hers, or by the rules."""
+    half = given.cap_width / 2 or rule_cap_half_width(given.bust_girth)
+    return Level("underarm", given.cap_height or rule_cap_height(given.bust_girth), 2 * half, given.ease_cap)
+
+
+def style_length(given: Given, style: Style, cap_height: float) -> float:
+    """Return where the hem of a length style lies (common practice, no source)."""
+    elbow, wrist = given.elbow_level, given.wrist_level
+    missing = {"short": not elbow, "elbow": not elbow, "three-quarter": not (elbow and wrist), "full": not wrist}
+    if missing.get(style.length_style):
+        wanted = "elbow" if not elbow and style.length_style != "full" else "wrist"
+        raise Refused("length needs a level", style=style.length_style, wanted=wanted)
+    return {
+        "as measured": given.sleeve_length,
+        "short": (cap_height + elbow) / 2,
+        "elbow": elbow,
+        "three-quarter": (elbow + wrist) / 2,
+        "full": wrist,
+    }[style.length_style]
+
+
+def girth_known_at(measured: Sequence[Level], length: float, wrist_known: bool) -> float:
+    """Return the girth of the arm at the hem.  Raises :class:`Refused` where it is not known so far down."""
+    girth = girth_at(measured, length)
+    if girth is None:
+        rule = "hem girth unknown" if wrist_known else "hem girth or wrist unknown"
+        raise Refused(rule, length=length, last=measured[-1].name, level=measured[-1].y)
+    return girth
+
+
+def hand_must_pass(given: Given, style: Style, length: float) -> bool:
+    """Whether the closed hem is checked against the hand: at the wrist or below, or where that is not known."""
+    if not given.hand_girth or style.length_style in ("short", "elbow", "three-quarter"):
+        return False
+    return not given.wrist_level or length >= given.wrist_level
+
+
+def folded_edges(given: Given, style: Style) -> tuple[str, ...]:
+    """Return the edges along which the cloth is folded: the hem, and the top edge for a casing or a facing in one.
+
+    Raises :class:`Refused` for a casing on a raised top edge, which would not lie flat.
+    """
+    if style.finish == "elastic" and given.top_edge_raise:
+        raise Refused("casing on a raised top edge")
+    return ("hem", "top edge") if style.finish != "band" and not given.top_edge_raise else ("hem",)
+
+
+# --- what can't be ---------------------------------------------------------------------------------
+
+
+def check_pairs(given: Given) -> None:
+    """Raise :class:`Refused` where of girth and level one was given and the other not."""
+    for name, girth, level in (
+        ("elbow", given.elbow_girth, given.elbow_level),
+        ("wrist", given.wrist_girth, given.wrist_level),
+    ):
+        if bool(girth) != bool(level):
+            raise Refused("girth or level missing", name=name, Name=name.capitalize())
+
+
+def check_order(measured: Sequence[Level]) -> None:
+    """Raise :class:`Refused` where the levels of the arm are out of order."""
+    for above, level in zip(measured, measured[1:]):
+        if level.y <= above.y:
+            raise Refused("levels out of order", Name=level.name.capitalize(), level=level.y, above=above.name, above_level=above.y)
+
+
+def check_above_hem(measured: Sequence[Level], length: float) -> None:
+    """Raise :class:`Refused` where a level that must lie above the hem does not."""
+    for level in measured:
+        if level.name != "wrist" and level.y >= length:
+            raise Refused("level below the hem", Name=level.name.capitalize(), level=level.y, length=length)
+
+
+def check_proportions(given: Given, settled: Settled) -> None:
+    """Raise :class:`Refused` unless the measurements make a sleeve together."""
+    front, back, top, cap = settled.front.edge, settled.back.edge, settled.top_edge_width, settled.cap
+    if min(front, back) <= 0:
+        raise Refused("no body edge", width=given.shoulder_width, reduction=given.body_edge_reduction)
+    if top <= 0:
+        by_rule = Problem("edges as measured", {}) if given.front_body_edge and given.back_body_edge else Problem(
+            "edges by the rule", {"reduction": given.body_edge_reduction}
+        )  # fmt: skip
+        raise Refused("no top edge", girth=given.off_shoulder_girth, edges=front + back, by_rule=by_rule)
+    if cap.girth / 2 - top / 2 < LEAST_RUN:
+        raise Refused("no armhole", top=top, underarm=cap.girth, girth=given.off_shoulder_girth, bust=given.bust_girth)
+    least = cap.y + LEAST_BELOW_UNDERARM
+    if settled.length < least - HAIR:
+        raise Refused("sleeve too short", length=settled.length, cap=cap.y, least=least)
+    most_raise = min(MOST_RAISE_BY_WIDTH * top, MOST_RAISE_BY_HEIGHT * cap.y)
+    if given.top_edge_raise > most_raise + HAIR:
+        raise Refused("top edge too high", rise=given.top_edge_raise, top=top, cap=cap.y, most=most_raise)

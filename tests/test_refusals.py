@@ -59,7 +59,8 @@ def _calls(name: str, tree: ast.AST, names: set[str]) -> Iterator[Raised]:
         if rest:
             known = isinstance(rest[0], ast.Dict)
             given |= {key.value if isinstance(key, ast.Constant) else None for key in rest[0].keys} if known else {None}
-        facts = None if None in given else frozenset(fact for fact in given if fact)
+        # Which of several rules of one form it is, and so what that one tells, is known only when it is raised.
+        facts = None if None in given or isinstance(rule, ast.JoinedStr) else frozenset(fact for fact in given if fact)
         for each in _written_out(rule, rules):
             yield Raised(f"{name}:{call.lineno}", each, facts)
 

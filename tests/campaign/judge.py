@@ -237,7 +237,7 @@ def notes(root, line: Line, bridged: Polygon) -> Iterator[str]:
             if number is None or abs(float(number[1]) * 10 - value) > LETTERED:
                 yield f"notes: {label} {beside[:1]}, is {value:.2f} mm"
     text = " ".join(w for e in parts(root, "notes layer") for w in words_of(e))
-    moved = [e for e in parts(root, "tier line")]
+    moved = list(parts(root, "tier line"))
     last = re.search(r"last section (?:is )?([\d.]+) cm", text)
     if last and moved:
         section = _last_section(root, line)
@@ -254,10 +254,7 @@ def _grain_height(line: Line, edge: str) -> float:
     """Where an edge crosses the grain line; a shaped hem at its straight line."""
     if edge == "hem" and (line.shaped or any(o.edge == "hem" for o in line.openings)):
         a, b = line.corner("front hem"), line.corner("back hem")
-        if not line.shaped:
-            points = _without_openings(line, "hem")
-        else:
-            points = np.array([a, b])
+        points = _without_openings(line, "hem") if not line.shaped else np.array([a, b])
     elif any(o.edge == edge for o in line.openings):
         points = _without_openings(line, edge)
     else:

@@ -168,7 +168,7 @@ def test_few_nodes():
 
 @pytest.mark.parametrize("bad", [-1.0, math.nan, math.inf])
 def test_an_allowance_is_a_length(bad):
-    with pytest.raises(ValueError, match="front underarm"):
+    with pytest.raises(ValueError, match=r"front underarm"):
         cutting_line(SLEEVES["plain"], each_width(front_underarm=bad))
 
 
@@ -177,7 +177,7 @@ def test_allowances_too_wide_for_a_hollow_are_refused():
         **{name: SLEEVES["plain"].edge(name) for name in EDGES},
         "front armhole": Curve.polyline([(110, 0), (112, 60), (205, 110)]),
     })  # fmt: skip
-    with pytest.raises(Refused, match="^allowances leave no edge|^cutting line crosses itself"):
+    with pytest.raises(Refused, match=r"^allowances leave no edge|^cutting line crosses itself"):
         cutting_line(hollow, each_width(front_underarm=1.0, front_armhole=150.0))
 
 

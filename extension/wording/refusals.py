@@ -289,7 +289,14 @@ CLOTH: Mapping[str, str] = {
 }
 
 #: What belongs to pages and paper.
-PAPER: Mapping[str, str] = {}
+PAPER: Mapping[str, str] = {
+    "paper too small": "The paper is too small for this margin and overlap: next to nothing would be left in the middle of a sheet."
+    " Take larger paper, a smaller margin or a smaller overlap.",
+    "nothing to print": "There is nothing to print: what is ticked is hidden, or this sleeve does not have it yet.",
+    "too many sheets": "That would take more than {most} sheets. Tick less, or take larger paper, a roll, or one large page for a copy shop.",
+    "paper too small for the first page": "The paper is too small for the first page, which carries both test squares and the map of"
+    " the sheets: inside its margins it must measure {wide:up} by {high:up}. Take larger paper, or a smaller margin.",
+}
 
 _WHERE_TO_SET_IT = "set its width and height in File > Document Properties, then try again"
 

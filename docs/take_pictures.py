@@ -135,7 +135,7 @@ def _wait_for(question: list[str], environment: dict[str, str]) -> str:
     """Ask until there is an answer, and return it."""
     until = time.monotonic() + PATIENCE
     while time.monotonic() < until:
-        asked = subprocess.run(question, env=environment, capture_output=True, text=True)
+        asked = subprocess.run(question, env=environment, capture_output=True, text=True, check=False)
         if asked.returncode == 0 and asked.stdout.strip():
             return asked.stdout
         time.sleep(0.2)
@@ -146,7 +146,7 @@ def _wait_until_still(window: str, environment: dict[str, str]) -> None:
     """Wait until the window has looked and measured the same for a while."""
     until, before, since = time.monotonic() + PATIENCE, b"", time.monotonic()
     while time.monotonic() < until:
-        now = subprocess.run(["import", "-window", window, "rgb:-"], env=environment, capture_output=True).stdout
+        now = subprocess.run(["import", "-window", window, "rgb:-"], env=environment, capture_output=True, check=False).stdout
         if now != before:
             before, since = now, time.monotonic()
         elif time.monotonic() - since >= STILL:

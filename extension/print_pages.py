@@ -1,9 +1,9 @@
 """Extensions > Tiered Sleeve > Print Pages…: the sleeve at true size on sheets of her paper."""
 import math
-import os
 import sys
+from pathlib import Path
 
-sys.path.insert(0, os.path.dirname(os.path.dirname(os.path.abspath(__file__))))
+sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
 import extension.host_check  # isort: skip  # noqa: F401  says what is missing, before anything that needs it
 
@@ -12,7 +12,7 @@ from argparse import ArgumentParser
 import inkex
 
 from extension.command import Command
-from extension.document.reading import find_sleeve
+from extension.editing.door import sleeve_to_print
 from extension.printing.print_run import print_sleeve
 from extension.printing.printed_parts import TICKS
 from geometry.measuring.lengths import write_length
@@ -51,7 +51,7 @@ class PrintPages(Command):
     def work(self) -> None:
         typed = vars(self.options)
         printing = read_printing(typed)
-        print_sleeve(self.svg, find_sleeve(self.svg), {tick: typed[tick] for tick in TICKS}, printing, typed["unit"])
+        print_sleeve(self.svg, sleeve_to_print(self.svg).layer, {tick: typed[tick] for tick in TICKS}, printing, typed["unit"])
 
 
 def read_printing(typed: dict) -> Printing:

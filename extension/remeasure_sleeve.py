@@ -1,8 +1,8 @@
 """Extensions > Tiered Sleeve > Re-measure After Editing…: makes every line and number true again."""
-import os
 import sys
+from pathlib import Path
 
-sys.path.insert(0, os.path.dirname(os.path.dirname(os.path.abspath(__file__))))
+sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
 import extension.host_check  # isort: skip  # noqa: F401  says what is missing, before anything that needs it
 
@@ -13,8 +13,9 @@ import inkex
 from extension.command import Command
 from extension.document.reading import find_lines
 from extension.editing.remeasuring import draw_again, mark_trouble, measure_again, read_tolerance
-from extension.wording.notes import MARKED
+from extension.wording.refusals import sentence
 from geometry.editing.refinding import Broken
+from geometry.refusal import Refused
 
 
 class RemeasureSleeve(Command):
@@ -33,7 +34,7 @@ class RemeasureSleeve(Command):
         except Broken as broken:
             # She has to see where: the marks are drawn, and the host shows the message beside them.
             mark_trouble(lines, broken)
-            inkex.errormsg(f"{broken} {MARKED}")
+            inkex.errormsg(sentence(Refused("seam line marked", what=broken.problems[0]), "cm"))
             return
         draw_again(self.svg, now)
 

@@ -59,6 +59,7 @@ def run_script(
         env={**environment, "PYTHONIOENCODING": "utf-8"},
         capture_output=True,
         timeout=PATIENCE,
+        check=False,
     )
     return Outcome(done.returncode, done.stdout.decode("utf-8"), done.stderr.decode("utf-8"))
 

@@ -29,7 +29,7 @@ def host_extensions() -> Path | None:
     """The folder of the editor's own extensions, which holds its inkex, or None without an editor."""
     if shutil.which("inkscape") is None:
         return None
-    asked = subprocess.run(["inkscape", "--system-data-directory"], capture_output=True, text=True, timeout=60)
+    asked = subprocess.run(["inkscape", "--system-data-directory"], capture_output=True, text=True, timeout=60, check=False)
     folder = Path(asked.stdout.strip()) / "extensions"
     return folder if (folder / "inkex").is_dir() else None
 

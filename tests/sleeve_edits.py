@@ -182,8 +182,8 @@ def many_pieces_in_one_path(root):
     s = np.roll(s, -3, axis=0)
     cuts = [s[:2], s[2:5], s[5:]]
     data = []
-    for k, piece in enumerate(cuts):
-        piece = piece.copy()
+    for k, cut in enumerate(cuts):
+        piece = cut.copy()
         piece[0, 0] += (0.003 * k, -0.001 * k)
         write(seam, piece[::-1, ::-1] if k == 1 else piece, close=False)
         data.append(seam.get("d"))
@@ -218,7 +218,10 @@ def turn(degrees, about=(0.0, 0.0), shift=(0.0, 0.0)):
     return np.column_stack([a, np.array(about) - a @ about + shift])
 
 
-def seam_moved_in_its_data(root, matrix=turn(0, shift=(35, -18))):
+_MOVED = turn(0, shift=(35, -18))
+
+
+def seam_moved_in_its_data(root, matrix=_MOVED):
     seam = part(root, "seam line")
     write(seam, transformed(cubics(seam), matrix))
 

@@ -5,19 +5,19 @@ import inkex
 import numpy as np
 
 from extension.document.paths import curve_from_path
-from extension.document.reading import Scaled, SleeveInDocument, find_sleeve, read_sleeve
+from extension.document.reading import Scaled, SleeveInDocument
+from extension.editing.door import cutting_line_as_drawn, sleeve_to_plan
 from geometry.curves.curve import Curve
-from geometry.editing.refinding import apply
 from geometry.editing.retrimming import Tiers, remeasured_tiers
 from geometry.refusal import Refused
-from geometry.sleeve.allowances import cutting_line
+from geometry.sleeve.draft import cut_around
 from geometry.sleeve.settling import Settled
 
 
 def sleeve_now(svg: inkex.SvgDocumentElement) -> SleeveInDocument:
     """Return the sleeve that is meant.  Raises :class:`Refused` where none is, or where it was scaled."""
     try:
-        return read_sleeve(find_sleeve(svg))
+        return sleeve_to_plan(svg)
     except Scaled as scaled:
         raise Refused("scaled before planning") from scaled
 
@@ -26,13 +26,13 @@ def tiers_now(sleeve: SleeveInDocument) -> Tiers:
     """Return the tier lines, made true on the Seam line where either was edited."""
     if not sleeve.edited:
         return Tiers(sleeve.tiers, ())
-    return remeasured_tiers(sleeve.outline, sleeve.tiers, apply(sleeve.seat.growth, sleeve.corners[:2]))
+    return remeasured_tiers(sleeve.outline, sleeve.tiers, sleeve.seat.growth.apply(sleeve.corners[:2]))
 
 
 def cutting_line_now(sleeve: SleeveInDocument, settled: Settled) -> Curve:
     """Return the cutting line as drawn while the drawing is up to date, else anew around the edited Seam line."""
-    drawn = None if sleeve.edited else _drawn_cutting_line(sleeve)
-    return cutting_line(sleeve.outline, settled.allowances, settled.folded) if drawn is None else drawn
+    drawn = None if sleeve.edited or not cutting_line_as_drawn(sleeve, settled) else _drawn_cutting_line(sleeve)
+    return cut_around(sleeve.outline, settled) if drawn is None else drawn
 
 
 def _drawn_cutting_line(sleeve: SleeveInDocument) -> Curve | None:

@@ -6,16 +6,13 @@ from collections.abc import Iterable
 import inkex
 from lxml import etree
 
+from extension.document import part_names
 from extension.document.free_room import page_boxes
+from extension.document.names import INKSCAPE, LABEL, NAMED_VIEW, PAGE, SODIPODI
 from extension.document.parts import find_parts, mark
 from extension.document.scale import millimetres_to_user
-from geometry.paper.tiling import LESS, Box, whole_points
-
-_INKSCAPE = f"{{{inkex.NSS['inkscape']}}}"
-_SODIPODI = f"{{{inkex.NSS['sodipodi']}}}"
-_PAGE = f"{_INKSCAPE}page"
-_NAMED_VIEW = f"{_SODIPODI}namedview"
-_LABEL = f"{_INKSCAPE}label"
+from geometry.box import Box
+from geometry.paper.tiling import LESS, whole_points
 
 
 def can_have_pages(svg: inkex.SvgDocumentElement) -> bool:
@@ -25,19 +22,19 @@ def can_have_pages(svg: inkex.SvgDocumentElement) -> bool:
     document that the editor has open always holds something of the editor's.
     """
     return hasattr(inkex, "Page") and any(
-        name.startswith((_INKSCAPE, _SODIPODI)) for element in svg.iter("*") for name in (element.tag, *element.attrib)
+        name.startswith((INKSCAPE, SODIPODI)) for element in svg.iter("*") for name in (element.tag, *element.attrib)
     )
 
 
 def remove_our_pages(svg: inkex.SvgDocumentElement) -> None:
     """Take away the pages of an earlier run."""
-    for page in find_parts(svg, "page"):
+    for page in find_parts(svg, part_names.PAGE):
         page.getparent().remove(page)
 
 
 def has_pages(svg: inkex.SvgDocumentElement) -> bool:
     """Whether the document lists any page."""
-    return next(svg.iter(_PAGE), None) is not None
+    return next(svg.iter(PAGE), None) is not None
 
 
 def list_own_page(svg: inkex.SvgDocumentElement) -> None:
@@ -57,17 +54,17 @@ def add_pages(svg: inkex.SvgDocumentElement, pages: Iterable[tuple[str, Box]]) -
     scale = millimetres_to_user(svg)
     for label, (left, top, right, bottom) in pages:
         page = _add(svg, left * scale.a, top * scale.d, right * scale.a, bottom * scale.d)
-        page.attrib[_LABEL] = label
-        mark(page, "page")
+        page.attrib[LABEL] = label
+        mark(page, part_names.PAGE)
 
 
 def _add(svg: inkex.SvgDocumentElement, left: float, top: float, right: float, bottom: float) -> etree._Element:
     """Not by inkex's own ``new_page``, which does one thing in 1.2 and another in 1.4."""
-    view = svg.find(_NAMED_VIEW)
+    view = svg.find(NAMED_VIEW)
     if view is None:
         view = inkex.NamedView()
         svg.insert(0, view)
-    page = etree.SubElement(view, _PAGE)
+    page = etree.SubElement(view, PAGE)
     sides = {"x": left, "y": top, "width": right - left, "height": bottom - top}
     page.attrib.update({name: f"{value:.10g}" for name, value in sides.items()})
     return page

@@ -7,13 +7,13 @@ from collections.abc import Iterator
 import inkex
 import numpy as np
 
+from extension.document.numbers import numbers_in
 from geometry.curves.arcs import arc_segments
 from geometry.curves.curve import Curve
 
 #: Path data of moves, lines and cubics only, as ours and most is; such is read without inkex, for speed.
 _PLAIN = re.compile(r"\s*[Mm][-+.,\d\seEMmLlCcZz]*")
 _COMMAND = re.compile(r"([MmLlCcZz])([^MmLlCcZz]*)")
-_NUMBER = re.compile(r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?")
 _COUNTS = {"M": 2, "L": 2, "C": 6}
 
 
@@ -27,8 +27,8 @@ def curve_from_path(element: inkex.ShapeElement, transform: inkex.Transform | No
     curves = []
     data = element.attrib.get("d", "")
     plain = _plain_subpaths(data) if _PLAIN.fullmatch(data) else None
-    for segments in _subpaths(element.path.to_absolute()) if plain is None else plain:
-        segments = segments[np.ptp(segments, axis=1).any(axis=1)]
+    for pieces in _subpaths(element.path.to_absolute()) if plain is None else plain:
+        segments = pieces[np.ptp(pieces, axis=1).any(axis=1)]
         if len(segments):
             curve = Curve(segments)
             curves.append(curve if transform is None else curve.transformed(transform.matrix))
@@ -61,8 +61,9 @@ def quick_path_data(curve: Curve) -> str:
     edited, where there is much of it (a tenth of the time of :func:`path_data`).
     """
     points = curve.segments.tolist()
-    words = ["M %.3f %.3f" % tuple(points[0][0])]
-    words += ["C %.3f %.3f %.3f %.3f %.3f %.3f" % (*a, *b, *c) for _, a, b, c in points]
+    (begin_x, begin_y), *_ = points[0]
+    words = [f"M {begin_x:.3f} {begin_y:.3f}"]
+    words += [f"C {ax:.3f} {ay:.3f} {bx:.3f} {by:.3f} {cx:.3f} {cy:.3f}" for _, (ax, ay), (bx, by), (cx, cy) in points]
     return " ".join([*words, "Z"])
 
 
@@ -71,7 +72,7 @@ def _plain_subpaths(data: str) -> list[np.ndarray] | None:
     subpaths: list[list] = [[]]
     x = y = begin_x = begin_y = 0.0
     for letter, arguments in _COMMAND.findall(data):
-        numbers = [float(number) for number in _NUMBER.findall(arguments)]
+        numbers = numbers_in(arguments)
         kind, relative = letter.upper(), letter.islower()
         if kind == "Z":
             subpaths[-1].append(_thirds(x, y, begin_x, begin_y))
@@ -118,7 +119,7 @@ def _subpaths(path: inkex.Path) -> Iterator[np.ndarray]:
             begin = here = args
             handle = kind = None
         elif letter == "Z":
-            yield _joined(pieces + [_straight(here, begin)])
+            yield _joined([*pieces, _straight(here, begin)])
             pieces = []
             here = begin
             handle = kind = None

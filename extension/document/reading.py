@@ -2,18 +2,22 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import inkex
 import numpy as np
 
-from extension.document.parts import find_parts, number_of, part_of, read_record, text_of
+from extension.document.names import LABEL
+from extension.document.part_names import BODY_LINE, CUTTING_LINE, GRAIN_LINE, LEVEL_LINE, SEAM_LINE, SLEEVE, TIER_LINE
+from extension.document.parts import find_parts, number_of, part_of, text_of
 from extension.document.paths import curve_from_path
-from extension.document.scale import millimetres_to_user, transform_within
+from extension.document.record import read_record
+from extension.document.scale import affine_of, millimetres_to_user, transform_within
 from extension.drawing.lettering import printable
-from extension.wording import notes
+from geometry.affine import IDENTITY, Affine
 from geometry.curves.curve import Curve
-from geometry.editing.refinding import IDENTITY, Broken, compose, inverse, refind, rigid_part
+from geometry.editing.refinding import Broken, refind
 from geometry.editing.retrimming import ON_SEAM
 from geometry.measuring.given import Given, read_given
 from geometry.measuring.measurements import DEFAULTS, read_style
@@ -25,17 +29,26 @@ from geometry.sleeve.outline import CORNERS, Outline
 #: A sleeve's scale may be off by this share before we ask whether that was meant: 1 mm in a metre.
 SCALE_ASKED = 1e-3
 
+#: Two factors nearer than this are one: what a percentage with one decimal tells.
+ONE_SCALE = 5e-4
+
 #: Less than this share is what transforms lose when they are written down.
 SCALE_NOISE = 1e-5
 
+#: A sleeve that leans by more than this, degrees, is asked about as leaning rather than scaled.
+SKEW_ASKED = 0.05
+
+#: Lines in one path that stand farther apart than this are two, millimetres.
+APART = 3.0
+
 #: What a line is called where it has lost our mark, or is hers and stands in for one of ours.
 _LABELS = {
-    "seam line": re.compile(r"\s*seam line\s*", re.IGNORECASE),
-    "tier line": re.compile(r"\s*tier line\s*(\d+)\s*", re.IGNORECASE),
-    "cutting line": re.compile(r"\s*cutting line\s*", re.IGNORECASE),
-    "body line": re.compile(r"\s*body line\s*", re.IGNORECASE),
-    "grain line": re.compile(r"\s*grain line\s*", re.IGNORECASE),
-    "level line": re.compile(r"\s*(.+) level\s*", re.IGNORECASE),
+    SEAM_LINE: re.compile(r"\s*seam line\s*", re.IGNORECASE),
+    TIER_LINE: re.compile(r"\s*tier line\s*(\d+)\s*", re.IGNORECASE),
+    CUTTING_LINE: re.compile(r"\s*cutting line\s*", re.IGNORECASE),
+    BODY_LINE: re.compile(r"\s*body line\s*", re.IGNORECASE),
+    GRAIN_LINE: re.compile(r"\s*grain line\s*", re.IGNORECASE),
+    LEVEL_LINE: re.compile(r"\s*(.+) level\s*", re.IGNORECASE),
 }
 _SHAPES = ("path", "line", "polyline", "polygon", "rect", "circle", "ellipse")
 
@@ -60,7 +73,7 @@ class Lines(NamedTuple):
     def all(self, part: str) -> list[inkex.BaseElement]:
         """Return the elements of a ``part``: by our mark, and by their label where that is lost."""
         marked = self.marked.get(part, [])
-        if part not in _LABELS or (marked and part != "tier line"):
+        if part not in _LABELS or (marked and part != TIER_LINE):
             return marked
         return marked + [element for element in self.unmarked if _LABELS[part].fullmatch(label_of(element))]
 
@@ -71,10 +84,10 @@ class Lines(NamedTuple):
         within = transform_within(element, self.svg if self.layer is None else self.layer)
         return self.base @ within
 
-    def to_page(self) -> np.ndarray:
-        """Return the affine map (2, 3) from coordinates of the layer to true millimetres of the page."""
+    def to_page(self) -> Affine:
+        """Return the affine map from coordinates of the layer to true millimetres of the page."""
         inside = -self.base if self.layer is None else transform_within(self.layer, self.svg)
-        return np.array((-millimetres_to_user(self.svg) @ inside).matrix, dtype=float)
+        return affine_of(-millimetres_to_user(self.svg) @ inside)
 
 
 def lines_of(svg: inkex.SvgDocumentElement, layer: inkex.BaseElement | None) -> Lines:
@@ -87,7 +100,7 @@ def lines_of(svg: inkex.SvgDocumentElement, layer: inkex.BaseElement | None) -> 
     def look(parent: inkex.BaseElement) -> None:
         for element in parent.iterchildren("*"):
             part = part_of(element)
-            if part == "sleeve":
+            if part == SLEEVE:
                 continue
             if part is not None:
                 marked.setdefault(part, []).append(element)
@@ -100,31 +113,37 @@ def lines_of(svg: inkex.SvgDocumentElement, layer: inkex.BaseElement | None) -> 
 
 
 class Seat(NamedTuple):
-    """How a sleeve's frame lies, as affine maps (2, 3).
+    """How a sleeve's frame lies, as affine maps.
 
     ``motion`` is how she moved the Seam line as a whole inside the layer, ``growth`` takes the frame in
     which it was drawn to that of the sleeve now (the identity but for a scale that was meant), ``inward``
     takes coordinates of the layer to the sleeve's frame, ``placed`` takes those to millimetres of the page.
+    ``is_the_layers`` says that the sleeve's frame is still that of its layer, which may stay as it lies.
     """
 
-    motion: np.ndarray
-    growth: np.ndarray
-    inward: np.ndarray
-    placed: np.ndarray
+    motion: Affine
+    growth: Affine
+    inward: Affine
+    placed: Affine
+    is_the_layers: bool
 
-    @property
-    def is_the_layers(self) -> bool:
-        """Whether the sleeve's frame is still that of its layer."""
-        return self.inward is IDENTITY
+
+class DrawnTier(NamedTuple):
+    """A tier line as it stands in her document: its ``element``, the ``line`` it draws in the sleeve's
+    frame, and whether it is ``as_drawn`` when the sleeve was last drafted or re-measured.
+    """
+
+    element: inkex.BaseElement
+    line: TierLine
+    as_drawn: bool
 
 
 class SleeveInDocument(NamedTuple):
     """A sleeve as it is drawn now, in true millimetres of its own frame, see :class:`Seat`.
 
     ``given`` holds the measurements it was drafted from and ``typed`` everything as typed;
-    ``edited`` says that its lines are no longer as they were last drafted or re-measured; ``seam_as_drawn``
-    and ``tiers_as_drawn`` say which are.  ``corners`` are where the corners were then; ``tier_elements`` and
-    ``tiers_as_drawn`` go with ``tiers``, one to one.
+    ``edited`` says that its lines are no longer as they were last drafted or re-measured, ``seam_as_drawn``
+    that the Seam line is; ``corners`` are where the corners were then.
     """
 
     layer: inkex.BaseElement | None
@@ -134,14 +153,18 @@ class SleeveInDocument(NamedTuple):
     label: str
     seam_element: inkex.BaseElement
     outline: Outline
-    tiers: list[TierLine]
+    drawn_tiers: list[DrawnTier]
     edited: bool
-    tier_elements: list[inkex.BaseElement]
     seam_as_drawn: bool
-    tiers_as_drawn: list[bool]
     lines: Lines
     corners: np.ndarray
     seat: Seat
+    known_tiers: list[int]
+
+    @property
+    def tiers(self) -> list[TierLine]:
+        """The tier lines in the sleeve's frame, each with what of it runs over openings."""
+        return [tier.line._replace(open=self.outline.open_length(tier.line.curve)) for tier in self.drawn_tiers]
 
 
 # --- which sleeve -------------------------------------------------------------------------------------
@@ -151,10 +174,7 @@ def find_sleeve(svg: inkex.SvgDocumentElement) -> inkex.BaseElement:
     """Return the sleeve that is selected (or any part of it), else the only one; :class:`Refused` else."""
     lines = find_lines(svg)
     if lines.layer is None:
-        raise Refused(
-            "The layer of this sleeve was ungrouped. Run Extensions > Tiered Sleeve > Re-measure After Editing… first:"
-            " it gathers the lines into a layer again."
-        )
+        raise Refused("sleeve ungrouped")
     return lines.layer
 
 
@@ -163,25 +183,25 @@ def find_lines(svg: inkex.SvgDocumentElement) -> Lines:
 
     Lines whose layer was ungrouped make a sleeve too, where there is but one such Seam line.
     """
-    sleeves: list[inkex.BaseElement | None] = list(find_parts(svg, "sleeve"))
+    sleeves: list[inkex.BaseElement | None] = list(find_parts(svg, SLEEVE))
     loose = lines_of(svg, None)
-    loose_seams = loose.all("seam line")
+    loose_seams = loose.all(SEAM_LINE)
     if loose_seams:
         sleeves.append(None)
     chosen = list(svg.selection)
     picked = [s for s in sleeves if any(_is_in(e, s) for e in chosen)]
     candidates = picked or sleeves
     if not candidates:
-        raise Refused("There is no sleeve in this document yet. Draw one with Extensions > Tiered Sleeve > Draft Sleeve….")
+        raise Refused("no sleeve")
     if len(candidates) > 1:
-        raise Refused(f"There are {len(candidates)} sleeves here. Select the one that is meant (any line of it) and try again.")
+        raise Refused("several sleeves", count=len(candidates))
     if candidates[0] is not None:
         return lines_of(svg, candidates[0])
     return loose._replace(base=-transform_within(loose_seams[0], svg))
 
 
 def _is_in(element: inkex.BaseElement, sleeve: inkex.BaseElement | None) -> bool:
-    owners = [e for e in (element, *element.iterancestors()) if part_of(e) == "sleeve"]
+    owners = [e for e in (element, *element.iterancestors()) if part_of(e) == SLEEVE]
     return sleeve in owners if sleeve is not None else not owners and part_of(element) is not None
 
 
@@ -193,7 +213,7 @@ def read_sleeve(layer: inkex.BaseElement, scaled: str = "ask") -> SleeveInDocume
     try:
         return read_lines(lines_of(layer.getroottree().getroot(), layer), scaled)
     except Broken as broken:
-        raise Refused(f"{broken} {notes.SEE_WHERE}") from broken
+        raise Refused("seam line broken", what=broken.problems[0]) from broken
 
 
 def read_lines(lines: Lines, scaled: str = "ask") -> SleeveInDocument:
@@ -204,22 +224,37 @@ def read_lines(lines: Lines, scaled: str = "ask") -> SleeveInDocument:
     :class:`geometry.editing.refinding.Broken` where the Seam line can't be measured and :class:`Refused` where
     it or the record is missing.
     """
-    seams = lines.all("seam line")
+    try:
+        return _read(lines, scaled)
+    except Refused:
+        raise
+    except (ValueError, OverflowError, np.linalg.LinAlgError) as error:  # numbers that are none, or make all flat
+        raise Refused("drawing unreadable") from error
+
+
+def _read(lines: Lines, scaled: str) -> SleeveInDocument:
+    seams = lines.all(SEAM_LINE) or unnamed_seams(lines)
     if not seams:
-        raise Refused("This sleeve has no Seam line any more. Undo until it is back, or draft the sleeve again.")
+        raise Refused("seam line gone")
     record = read_record(seams[0] if lines.layer is None else lines.layer, seams[0])
     typed = {**DEFAULTS, **record["typed"]}  # an earlier version did not ask everything yet
     given = read_given(typed, typed["unit"])
-    corners = stored_corners(seams[0])
+    corners, drawn = stored_corners(seams[0]), text_of(seams[0], "drawn")
+    if corners is None and lines.layer is not None:  # Break Apart takes our marks off the line; the layer has a copy
+        corners, drawn = stored_corners(lines.layer), text_of(lines.layer, "drawn")
+    before = curve_of(drawn or "")
     if corners is None:
-        corners = corners_of(decide_again(typed, given).block.seam)
+        drafted = decide_again(typed, given).block.seam
+        corners, before = corners_of(drafted), drafted.closed()
     pieces = [curve for seam in seams for curve in curve_from_path(seam, lines.transform(seam))]
     if not pieces:
-        raise Refused("The Seam line of this sleeve has no nodes any more. Undo until it is back, or draft the sleeve again.")
-    refound = refind(pieces, corners)
-    seat = take_seat(lines.to_page(), refound.motion, corners.mean(axis=0), scaled)
-    outline = refound.outline if seat.growth is IDENTITY else refound.outline.transformed(seat.growth)
-    elements, tiers, tiers_as_drawn = read_tiers(lines, seat)
+        raise Refused("seam line without nodes")
+    refound = refind(pieces, corners, before, rings_of(lines))
+    turned_over = text_of(seams[0], "turned_over") == "meant"
+    seat = take_seat(lines.to_page(), refound.motion, corners.mean(axis=0), scaled, turned_over)
+    outline = refound.outline if seat.growth == IDENTITY else refound.outline.transformed(seat.growth.matrix)
+    known, kept = numbers_before(seams[0], typed)
+    tiers = read_tiers(lines, seat, known)
     seam_as_drawn = seat.is_the_layers and is_as_drawn(seams[0], outline.closed(), lines)
     return SleeveInDocument(
         layer=lines.layer,
@@ -229,15 +264,33 @@ def read_lines(lines: Lines, scaled: str = "ask") -> SleeveInDocument:
         label=printable(typed["label"]),
         seam_element=seams[0],
         outline=outline,
-        tiers=tiers,
-        edited=not (seam_as_drawn and all(tiers_as_drawn)),
-        tier_elements=elements,
+        drawn_tiers=tiers,
+        edited=not (seam_as_drawn and all(tier.as_drawn for tier in tiers) and [tier.line.number for tier in tiers] == kept),
         seam_as_drawn=seam_as_drawn,
-        tiers_as_drawn=tiers_as_drawn,
         lines=lines,
         corners=corners,
         seat=seat,
+        known_tiers=known,
     )
+
+
+def unnamed_seams(lines: Lines) -> list[inkex.BaseElement]:
+    """Return what is the Seam line though nothing says so, as after Break Apart: the shapes without a mark in its layer."""
+    return [
+        element
+        for element in lines.unmarked
+        if not label_of(element) and any(part_of(parent) == "seam layer" for parent in element.iterancestors())
+    ]
+
+
+def numbers_before(seam: inkex.BaseElement, typed: dict) -> tuple[list[int], list[int]]:
+    """Return the numbers of all tier lines that there have been, and of those there were when last drafted or re-measured."""
+    drafted = list(range(1, int(typed["tiers"]) + 1))
+    try:
+        known, kept = ([int(n) for n in (text_of(seam, name) or "").split()] for name in ("tiers_known", "tiers_kept"))
+    except ValueError:
+        return drafted, drafted
+    return known or drafted, kept if text_of(seam, "tiers_kept") is not None else drafted
 
 
 def decide_again(typed: dict, given: Given) -> Decided:
@@ -261,25 +314,43 @@ def corners_of(outline: Outline) -> np.ndarray:
     return np.array([outline.corner(name) for name in CORNERS])
 
 
-def take_seat(to_page: np.ndarray, motion: np.ndarray, about: np.ndarray, scaled: str) -> Seat:
+def rings_of(lines: Lines) -> np.ndarray:
+    """Return where (k, 2) rings still stand that asked which node is a corner, in coordinates of the layer."""
+    asked = [mark for mark in lines.all("truing mark") if text_of(mark, "asks")]
+    curves = [curve for mark in asked for curve in curve_from_path(mark, lines.transform(mark))]
+    return np.array([(np.array(curve.bounds())[:2] + curve.bounds()[2:]) / 2 for curve in curves]).reshape(-1, 2)
+
+
+def take_seat(to_page: Affine, motion: Affine, about: np.ndarray, scaled: str, turned_over: bool = False) -> Seat:
     """Return the frame of a sleeve whose layer's coordinates go ``to_page``.
 
     Where its size has changed the frame is turned back to true millimetres around the point ``about``.
     Raises :class:`Scaled` where the size has changed and ``scaled`` is ``ask``.
     """
-    drawn_to_page = to_page if motion is IDENTITY else compose(to_page, motion)
-    off = float(np.abs(np.linalg.svd(drawn_to_page[:, :2], compute_uv=False) - 1).max())
+    drawn_to_page = to_page if motion == IDENTITY else to_page @ motion
+    off = drawn_to_page.distortion
     if off > SCALE_ASKED and scaled == "ask":
-        across, down = np.hypot(*drawn_to_page[:, :2])
-        raise Scaled(notes.scaled(across, down))
-    placed = rigid_part(drawn_to_page, about)
+        across, down = drawn_to_page.factors
+        (ax, bx), (ay, by) = drawn_to_page.linear
+        lean = abs(90 - float(np.degrees(np.arccos(np.clip((ax * bx + ay * by) / (across * down), -1, 1)))))
+        if lean > SKEW_ASKED:
+            raise Scaled("sleeve skewed", lean=float(lean), across=across, down=down)
+        if abs(across - down) < ONE_SCALE:
+            raise Scaled("sleeve scaled", across=across)
+        raise Scaled("sleeve scaled unevenly", across=across, down=down)
+    if drawn_to_page.mirrors and not turned_over and scaled == "ask":
+        raise Scaled("sleeve turned over")
+    placed = drawn_to_page.rigid_part(about)
+    if placed.mirrors and scaled == "undo":
+        flip = Affine(-1.0, 0.0, 0.0, 1.0, 2 * float(about[0]), 0.0)
+        placed = placed @ flip
+        return Seat(motion, IDENTITY, motion.inverse(), placed, is_the_layers=False)
     take_back = off > SCALE_ASKED and scaled == "undo"
-    growth = IDENTITY if off <= SCALE_NOISE or take_back else compose(inverse(placed), drawn_to_page)
-    if growth is IDENTITY and motion is IDENTITY:
-        # Nothing to bring along, but a scale that is taken back leaves the layer's transform to be set.
-        return Seat(motion, growth, IDENTITY.copy() if take_back else IDENTITY, placed)
-    inward = growth if motion is IDENTITY else compose(growth, inverse(motion))
-    return Seat(motion, growth, inward, placed)
+    growth = IDENTITY if off <= SCALE_NOISE or take_back else placed.inverse() @ drawn_to_page
+    if motion == IDENTITY:
+        # Where a scale is taken back the lines stay, but the layer's transform is to be set.
+        return Seat(motion, growth, growth, placed, is_the_layers=growth == IDENTITY and not take_back)
+    return Seat(motion, growth, growth @ motion.inverse(), placed, is_the_layers=False)
 
 
 def is_as_drawn(element: inkex.BaseElement, curve: Curve, lines: Lines) -> bool:
@@ -300,35 +371,56 @@ def curve_of(data: str) -> Curve | None:
     return next(iter(curve_from_path(path)), None)
 
 
-def read_tiers(lines: Lines, seat: Seat) -> tuple[list[inkex.BaseElement], list[TierLine], list[bool]]:
-    """Return the elements of the tier lines, the lines in the sleeve's frame, and which are as last drawn.
+def read_tiers(lines: Lines, seat: Seat, known: Sequence[int] = ()) -> list[DrawnTier]:
+    """Return the tier lines as they are drawn.
 
     They come by number, and by height where numbers are equal.  A line that she left alone while she
-    moved the Seam line as a whole goes with it.
+    moved the Seam line as a whole goes with it.  Lines that were combined into one path are each one of their own, with the numbers
+    that are missing of those ``known``.
     """
-    found = []
-    for element in lines.all("tier line"):
+    found, combined = [], []
+    for element in lines.all(TIER_LINE):
         curves = curve_from_path(element, lines.transform(element))
         if not curves:
             continue  # all its nodes are deleted, and so is the line
-        curve = max(curves, key=lambda c: c.length(1e-3)) if len(curves) > 1 else curves[0]
+        curve, *others = lines_in(curves)
         as_drawn = is_as_drawn(element, curve, lines)
         if not seat.is_the_layers:
-            curve = curve.transformed(seat.growth if as_drawn else seat.inward)
-        found.append((tier_number(element), float(curve.nodes[:, 1].mean()), element, curve, as_drawn))
-    found.sort(key=lambda row: row[:2])
-    return [row[2] for row in found], [TierLine(row[0], row[3]) for row in found], [row[4] for row in found]
+            curve = curve.transformed((seat.growth if as_drawn else seat.inward).matrix)
+        found.append(DrawnTier(element, TierLine(tier_number(element), curve), as_drawn))
+        combined += [(len(found) - 1, element, other if seat.is_the_layers else other.transformed(seat.inward.matrix)) for other in others]
+    missing = sorted(set(known) - {tier.line.number for tier in found})
+    for index, element, curve in combined:
+        number = missing.pop(0) if missing else found[index].line.number
+        first = found[index].line
+        low, high = sorted((number, first.number))
+        above = float(curve.nodes[:, 1].mean()) < float(first.curve.nodes[:, 1].mean())
+        found[index] = found[index]._replace(line=first._replace(number=high if above else low), as_drawn=False)
+        found.append(DrawnTier(element, TierLine(low if above else high, curve), False))
+    return sorted(found, key=lambda tier: (tier.line.number, float(tier.line.curve.nodes[:, 1].mean())))
+
+
+def lines_in(curves: Sequence[Curve]) -> list[Curve]:
+    """Return the lines of one path, the longest first: pieces much shorter, or at the same height, are no lines of their own."""
+    longest = max(curves, key=lambda c: c.length(1e-3))
+    kept = [longest]
+    for curve in curves:
+        heights = [abs(float(curve.nodes[:, 1].mean() - other.nodes[:, 1].mean())) for other in kept]
+        if curve is not longest and curve.length(1e-3) > longest.length(1e-3) / 3 and min(heights) > APART:
+            kept.append(curve)
+    return kept
 
 
 def tier_number(element: inkex.BaseElement) -> int:
     """Return the number that a tier line bears: our own, else the one in its label."""
-    if part_of(element) == "tier line":
+    if part_of(element) == TIER_LINE:
         return int(number_of(element, "number"))
-    return int(_LABELS["tier line"].fullmatch(label_of(element))[1])
+    return int(_LABELS[TIER_LINE].fullmatch(label_of(element))[1])
 
 
 def label_of(element: inkex.BaseElement) -> str:
-    return element.get("inkscape:label") or ""
+    """Return the name that an element bears, empty where it has none."""
+    return element.attrib.get(LABEL) or ""
 
 
 def _tag(element: inkex.BaseElement) -> str:

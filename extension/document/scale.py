@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 import inkex
 
+from geometry.affine import Affine
 from geometry.measuring.lengths import INCH
 from geometry.refusal import Refused
 
@@ -19,7 +20,6 @@ _DEFAULT_SIZE = (300.0, 150.0)
 _SIZE = re.compile(r"\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)(%|[a-z]*)\s*")
 _ALIGNMENT = re.compile(r"x(Min|Mid|Max)Y(Min|Mid|Max)(?: +(meet|slice))?")
 _SHARE_BEFORE = {"Min": 0.0, "Mid": 0.5, "Max": 1.0}
-_WHERE_TO_SET_IT = "set its width and height in File > Document Properties, then try again"
 
 
 class DocumentHasNoSize(Refused):
@@ -53,7 +53,7 @@ def viewport(svg: inkex.SvgDocumentElement) -> Viewport:
     """
     box = _viewbox(svg)
     if box is None and svg.get("width") is None and svg.get("height") is None:
-        raise DocumentHasNoSize(f"This document has no size: {_WHERE_TO_SET_IT}.")
+        raise DocumentHasNoSize("document without size")
     whole = box[2:] if box else _DEFAULT_SIZE
     width = _size(svg, "width", whole[0])
     height = _size(svg, "height", whole[1])
@@ -116,6 +116,20 @@ def own_transform(element: inkex.BaseElement) -> inkex.Transform:
     return inkex.Transform(element.attrib.get("transform"))
 
 
+def affine_of(transform: inkex.Transform) -> Affine:
+    """Return an SVG transform as an affine map."""
+    return Affine.of(transform.matrix)
+
+
+def written(affine: Affine) -> str:
+    """Return a map as an SVG transform, to the last bit; inkex would round to six digits.
+
+    >>> written(Affine(1.0, 0.0, 0.0, 1.0, 1 / 3, 2.0))
+    'matrix(1.0 0.0 0.0 1.0 0.3333333333333333 2.0)'
+    """
+    return f"matrix({' '.join(map(repr, affine))})"
+
+
 def _viewbox(svg: inkex.SvgDocumentElement) -> list[float] | None:
     """Return x, y, width and height, or None where the editor would overlook the viewBox."""
     try:
@@ -135,5 +149,5 @@ def _size(svg: inkex.SvgDocumentElement, name: str, whole: float) -> float:
     px_per_unit = {**_PX_PER, "%": whole / 100}.get(read[2]) if read else None
     size = float(read[1]) * px_per_unit if px_per_unit else 0.0
     if not 0 < size < math.inf:
-        raise DocumentHasNoSize(f"This document's {name} reads “{text}”, which is no size: {_WHERE_TO_SET_IT}.")
+        raise DocumentHasNoSize("document size unreadable", side=name, typed=text)
     return size

@@ -5,7 +5,9 @@ import re
 
 import inkex
 
-from extension.document.parts import curve_from_path, part_of, to_millimetres
+from extension.document.parts import part_of
+from extension.document.paths import curve_from_path
+from extension.document.scale import to_millimetres
 from geometry.measuring.measurements import TABLE
 from geometry.refusal import Problem, Refused
 

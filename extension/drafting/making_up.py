@@ -3,7 +3,8 @@ from __future__ import annotations
 
 from extension.wording import notes
 from geometry.measuring.lengths import write_length
-from geometry.sleeve.draft import Draft
+from geometry.sleeve.draft import Draft, folded_on
+from geometry.sleeve.truing import TAPE_MARK
 
 #: Seams that differ by less are sewn edge to edge, millimetres: half of what a tape shows.
 EDGE_TO_EDGE = 0.5
@@ -17,14 +18,18 @@ def making_up(draft: Draft, unit: str) -> list[str]:
 
     sentences = []
     for match in draft.block.matches:
-        sleeve = draft.seam.edge(f"{match.side} armhole").length()
+        sleeve = draft.seam.sewn_length(f"{match.side} armhole")
         over = sleeve - match.bodice
+        ease = (draft.settled.front if match.side == "front" else draft.settled.back).ease
+        asked = abs(over - ease) <= TAPE_MARK
         differ = "" if abs(over) < EDGE_TO_EDGE else say(abs(over))
-        sentences.append(notes.matched(match.side, say(sleeve), say(match.bodice), differ, over > 0))
+        sentences.append(notes.matched(match.side, say(sleeve), say(match.bodice), differ, over > 0, asked))
     for notch in draft.notches:
         bodice = None if notch.from_top_edge_on_bodice is None else say(notch.from_top_edge_on_bodice)
         sentences.append(notes.notch(notch.side, say(notch.from_underarm), say(notch.from_top_edge), bodice))
     settled = draft.settled
+    if "hem" not in folded_on(draft.seam, settled):
+        sentences.append(notes.hem_faced(say(settled.hem_allowance)))
     if settled.elastic:
         sentences.append(notes.elastic(say(settled.casing), say(settled.elastic), f"{settled.style.elastic_ratio:g}"))
     elif settled.style.finish == "faced":

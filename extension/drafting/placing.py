@@ -6,8 +6,9 @@ from collections.abc import Mapping
 import inkex
 
 from extension.document.free_room import free_room
-from extension.document.parts import find_parts, new_sleeve_layer, part_of, place_layer, read_record, write_record
-from extension.document.scale import millimetres_to_user, own_transform, transform_within
+from extension.document.parts import find_parts, new_sleeve_layer, part_of, place_layer
+from extension.document.record import read_record, write_record
+from extension.document.scale import affine_of, millimetres_to_user, own_transform, transform_within, written
 from extension.drafting.fit_sheet import fit_panel
 from extension.drafting.sleeve_sheet import draw_sleeve
 from extension.drawing.lettering import printable
@@ -70,8 +71,7 @@ def take_the_place_of(old: inkex.Layer, new: inkex.Layer) -> None:
     place_layer(new, origin, millimetres_to_user(svg))
     parent = old.getparent()
     if parent is not svg:
-        (a, c, e), (b, d, f) = (-transform_within(parent, svg) @ own_transform(new)).matrix
-        new.attrib["transform"] = "matrix({!r}, {!r}, {!r}, {!r}, {!r}, {!r})".format(*map(float, (a, b, c, d, e, f)))
+        new.attrib["transform"] = written(affine_of(-transform_within(parent, svg) @ own_transform(new)))
     parent.replace(old, new)
 
 

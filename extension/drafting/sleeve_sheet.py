@@ -18,7 +18,17 @@ from geometry.measuring.measurements import TABLE
 from geometry.paper.clearance import spread
 from geometry.sleeve.arm import Level
 from geometry.sleeve.draft import Draft
-from geometry.sleeve.marks import arrowheads, below_top_edge, body_level_lines, grain_line, notch_ticks, underarm_line
+from geometry.sleeve.marks import (
+    arrowheads,
+    below_top_edge,
+    body_level_lines,
+    grain_line,
+    hem_around,
+    hem_girth,
+    notch_ticks,
+    underarm_line,
+    width_of,
+)
 from geometry.sleeve.outline import CORNERS, Outline
 from geometry.sleeve.settling import Settled
 
@@ -55,7 +65,7 @@ def draw_sleeve(sheet: Sheet, draft: Draft, unit: str, label: str) -> Column:
     draw_marks(sheet, draft)
     names = sheet.add_layer("Names", "names layer")
     name_halves(sheet, names, draft.seam)
-    name_piece(sheet, names, draft.seam, piece_rows(draft.settled, unit, label))
+    name_piece(sheet, names, draft.seam, piece_rows(draft, unit, label))
     number_tiers(sheet, names, draft)
     return draw_notes(sheet, draft, unit, label)
 
@@ -103,13 +113,17 @@ def draw_levels(sheet: Sheet, draft: Draft, unit: str) -> None:
             continue  # above the underarm, where its girth is kept instead; the notes say so
         sheet.curve(layer, line, "level", f"{level.name.capitalize()} level", "level line", level=level.name)
         lines.append(line)
-        rows.append(level_rows(level, line, below_top_edge(draft.seam, line), unit))
+        rows.append(level_rows(level, level_width(draft.seam, level, line), below_top_edge(draft.seam, line), unit))
     label_beside(sheet, lettering, [line.start for line in lines], rows, draft.cutting, right=False)
 
 
-def level_rows(level: Level, line: Curve, below: float, unit: str) -> list[str]:
+def level_width(seam: Outline, level: Level, line: Curve) -> float:
+    """Return how wide the sleeve is at a level, millimetres."""
+    return hem_girth(seam) if level.name == "hem" else width_of(seam, line)
+
+
+def level_rows(level: Level, width: float, below: float, unit: str) -> list[str]:
     """Return the two rows that stand beside a level line, ``below`` millimetres below the top edge."""
-    width = line.length()
     name = f"{level.name.capitalize()}, {write_length(below, unit)} below the top edge"
     if level.name == "underarm":
         return [name, f"sleeve {write_length(width, unit)}"]
@@ -118,6 +132,8 @@ def level_rows(level: Level, line: Curve, below: float, unit: str) -> list[str]:
 
 def label_beside(sheet: Sheet, layer: inkex.Layer, ends: list, rows: list[list[str]], cutting: Curve, right: bool) -> None:
     """Letter one label for each line end beside the sleeve, spread so that none overlap, with leaders."""
+    if not ends:
+        return  # she has deleted every one of these lines
     left_edge, _, right_edge, _ = cutting.bounds()
     edge, away, anchor = (right_edge, 1, "start") if right else (left_edge, -1, "end")
     size, height = _beside_size(ends, max(len(label) for label in rows))
@@ -202,13 +218,14 @@ def places_inside(seam: Outline, side: int) -> np.ndarray:
     return np.stack(np.broadcast_arrays(across, heights[:, None]), axis=-1).reshape(-1, 2)
 
 
-def piece_rows(settled: Settled, unit: str, label: str) -> list[str]:
-    """Return what is lettered on the piece."""
+def piece_rows(draft: Draft, unit: str, label: str) -> list[str]:
+    """Return what is lettered on the piece, its length as it is now."""
+    settled, length = draft.settled, below_top_edge(draft.seam, hem_around(draft.seam))
     return [
         *([label] if label else []),
         notes.PIECE,
         notes.CUT,
-        f"Bust {write_length(settled.bust_girth, unit)}, length {write_length(settled.length, unit)}",
+        f"Bust {write_length(settled.bust_girth, unit)}, length {write_length(length, unit)}",
         allowance_row(settled, unit),
     ]
 
@@ -277,14 +294,14 @@ def drafted_lengths(draft: Draft) -> list[tuple[str, float]]:
     return [
         ("Front body edge", settled.front.edge),
         ("Back body edge", settled.back.edge),
-        ("Top edge, one sleeve", seam.edge("top edge").length()),
+        ("Top edge, one sleeve", seam.sewn_length("top edge")),
         ("Cap height", below_top_edge(seam, underarm)),
         ("Width at the underarm", underarm.length()),
-        ("Front armhole seam", seam.edge("front armhole").length()),
-        ("Back armhole seam", seam.edge("back armhole").length()),
-        ("Front underarm seam", seam.edge("front underarm").length()),
-        ("Back underarm seam", seam.edge("back underarm").length()),
-        ("Closed hem", seam.edge("hem").length()),
+        ("Front armhole seam", seam.sewn_length("front armhole")),
+        ("Back armhole seam", seam.sewn_length("back armhole")),
+        ("Front underarm seam", seam.sewn_length("front underarm")),
+        ("Back underarm seam", seam.sewn_length("back underarm")),
+        ("Closed hem", hem_girth(seam)),
     ]
 
 
@@ -297,17 +314,18 @@ def tier_sentence(draft: Draft, unit: str) -> str:
     start = f"{count} tier line{'s' if count > 1 else ''}, the first on the top edge. "
     if count == 1:
         return start.rstrip()
+    last_section = below_top_edge(draft.seam, hem_around(draft.seam)) - plan.levels[-1]
     if plan.graduated:
         last = plan.levels[-1] - plan.levels[-2]
-        return start + notes.graduated_spacing(*(write_length(x, unit) for x in (plan.spacing, last, plan.last_section)))
+        return start + notes.graduated_spacing(*(write_length(x, unit) for x in (plan.spacing, last, last_section)))
     if not plan.snapped:
         return start + notes.exact_spacing(write_exact(plan.spacing, unit), write_length(plan.spacing, unit))
-    difference = plan.last_section - plan.spacing
+    difference = last_section - plan.spacing
     return start + notes.snapped_spacing(
         write_exact(plan.exact_spacing, unit),
         write_length(plan.spacing, unit),
         write_length(plan.levels[-1], unit),
-        write_length(plan.last_section, unit),
+        write_length(last_section, unit),
         write_length(abs(difference), unit),
         difference > 0,
     )

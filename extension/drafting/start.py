@@ -5,7 +5,9 @@ from collections.abc import Mapping
 
 import inkex
 
-from geometry.measuring.measurements import BODICE, BODY, EXAMPLE, require_a_body
+from extension.document.parts import find_parts
+from extension.document.record import read_record
+from geometry.measuring.measurements import BODICE, BODY, DEFAULTS, EXAMPLE, require_a_body
 
 #: Where the measurements come from, and the words for it in the dialog; the first is the default.
 STARTS = {"typed": "what is typed here; nothing at all: the example", "sleeve": "those of the selected sleeve, or the only one"}
@@ -33,9 +35,7 @@ def whose(svg: inkex.SvgDocumentElement, typed: Mapping[str, object]) -> dict:
 
 
 def _of_the_sleeve(svg: inkex.SvgDocumentElement) -> dict:
-    from extension.document.parts import find_parts, read_record
     from extension.document.reading import find_sleeve  # rarely needed, and it brings all that reads edited sleeves
-    from geometry.measuring.measurements import DEFAULTS
 
     layer = find_sleeve(svg)
     record = {**DEFAULTS, **read_record(layer, next(iter(find_parts(layer, "seam line")), None))["typed"]}

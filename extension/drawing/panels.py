@@ -5,10 +5,12 @@ from collections.abc import Sequence
 
 import inkex
 
-from extension.document.free_room import Box, drawn_boxes, free_room
+from extension.document.extents import drawn_boxes
+from extension.document.free_room import free_room
 from extension.document.parts import find_parts, mark, new_layer, part_of, text_of
-from extension.document.scale import own_transform, transform_within
+from extension.document.scale import affine_of, own_transform, transform_within
 from extension.drawing.sheet import Column, Sheet
+from geometry.box import Box
 
 #: Wider and higher than any panel, millimetres.
 _ENDLESS = 1e6
@@ -40,16 +42,16 @@ def settle_panels(panels: Sequence[Sheet], beside: Sheet | None = None) -> None:
     taken = [None if last is None else _box(last, panel, to_root) for panel, last in zip(panels, lasts)]
     drawn: list[Box] | None = None  # what else there is: looked at only where it matters
     for i, (panel, last) in enumerate(zip(panels, lasts)):
-        left, top, right, bottom = panel.bounds
-        layer = mark(panel.layer, part_of(panel.layer), width_mm=right - left, height_mm=bottom - top)
+        bounds = panel.bounds
+        layer = mark(panel.layer, part_of(panel.layer), width_mm=bounds.width, height_mm=bounds.height)
         if last is not None:
             layer.attrib["transform"] = last.attrib.get("transform", "")
         if last is None or _has_grown(layer, last):
             drawn = _drawn_beside(sleeve, beside) if drawn is None else drawn
             others = drawn + [box for k, box in enumerate(taken) if k != i and box is not None]
             if last is None or _covers(_room_of(panel, to_root), taken[i], others):
-                x, y = (-to_root).apply_to_point(free_room(svg, right - left, bottom - top, drawn=others))
-                layer.attrib["transform"] = f"translate({x - left:.4f}, {y - top:.4f})"
+                x, y = (-to_root).apply_to_point(free_room(svg, bounds.width, bounds.height, drawn=others))
+                layer.attrib["transform"] = f"translate({x - bounds.left:.4f}, {y - bounds.top:.4f})"
         taken[i] = _room_of(panel, to_root)
     for panel in panels:
         sleeve.append(panel.layer)
@@ -81,19 +83,14 @@ def _side(layer: inkex.Layer, name: str) -> float:
 
 def _room_of(panel: Sheet, to_root: inkex.Transform) -> Box:
     """Return where a panel lies, in user units of the root."""
-    return _through(to_root @ own_transform(panel.layer), panel.bounds)
+    return affine_of(to_root @ own_transform(panel.layer)).apply_to_box(panel.bounds)
 
 
 def _box(last: inkex.Layer, panel: Sheet, to_root: inkex.Transform) -> Box:
     """Return where the last panel lay."""
     left, top, _, _ = panel.bounds
-    bounds = (left, top, left + _side(last, "width_mm"), top + _side(last, "height_mm"))
-    return _through(to_root @ own_transform(last), bounds)
-
-
-def _through(transform: inkex.Transform, bounds: tuple) -> Box:
-    corners = [transform.apply_to_point((x, y)) for x in bounds[::2] for y in bounds[1::2]]
-    return Box(min(c.x for c in corners), min(c.y for c in corners), max(c.x for c in corners), max(c.y for c in corners))
+    bounds = Box(left, top, left + _side(last, "width_mm"), top + _side(last, "height_mm"))
+    return affine_of(to_root @ own_transform(last)).apply_to_box(bounds)
 
 
 def _covers(room: Box, before: Box, drawn: Sequence[Box]) -> bool:
@@ -105,7 +102,7 @@ def panel_below(column: Column, panel: Sheet) -> None:
     """Put a filled panel below the last row of a column of its sleeve's own sheet."""
     left, top, right, bottom = panel.bounds
     panel.layer.attrib["transform"] = f"translate({column.x - left:.4f}, {column.y - top:.4f})"
-    column.sheet.hold((column.x, column.y, column.x + right - left, column.y + bottom - top))
+    column.sheet.hold(Box(column.x, column.y, column.x + right - left, column.y + bottom - top))
 
 
 def drop_panel(sleeve: inkex.Layer, part: str) -> None:

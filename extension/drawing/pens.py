@@ -7,13 +7,15 @@ from typing import NamedTuple
 import inkex
 from lxml import etree
 
-from extension.document.parts import mark, path_data
+from extension.document.names import LABEL, TSPAN
+from extension.document.part_names import LETTERING
+from extension.document.parts import mark
+from extension.document.paths import path_data
 from extension.drawing.lettering import ASCENT, DESCENT, FONT_FAMILY, LEADING, text_width
+from geometry.box import Box
 from geometry.curves.curve import Curve
 
-#: Attributes go past inkex's own setter, which parses every style again: half the time of a draft.
-LABEL = f"{{{inkex.NSS['inkscape']}}}label"
-TSPAN = f"{{{inkex.NSS['svg']}}}tspan"
+# Attributes go past inkex's own setter, which parses every style again: half the time of a draft.
 
 
 class LineType(NamedTuple):
@@ -83,14 +85,14 @@ def fill_with_stroke(path: inkex.PathElement, kind: str) -> None:
     path.attrib["style"] = f"fill:{LINE_TYPES[kind].colour};stroke:none"
 
 
-def text_box(rows: Sequence[str], x: float, top: float, size: float, anchor: str = "start", bold: bool = False) -> tuple:
-    """Return (left, top, right, bottom) of the room that the rows take at most."""
+def text_box(rows: Sequence[str], x: float, top: float, size: float, anchor: str = "start", bold: bool = False) -> Box:
+    """Return the room that the rows take at most."""
     width = max(text_width(row, size, bold) for row in rows)
     left = x - width * {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor]
-    return (left, top, left + width, top + size * (LEADING * (len(rows) - 1) + ASCENT + DESCENT))
+    return Box(left, top, left + width, top + size * (LEADING * (len(rows) - 1) + ASCENT + DESCENT))
 
 
-def drawn_text_box(text: inkex.TextElement) -> tuple | None:
+def drawn_text_box(text: inkex.TextElement) -> Box | None:
     """Return the :func:`text_box` of what :func:`draw_text` drew, or None where it was retyped or set anew since."""
     look = dict(pair.split(":", 1) for pair in text.attrib.get("style", "").replace(" ", "").split(";") if ":" in pair)
     try:
@@ -127,7 +129,7 @@ def draw_text(
         "x": f"{x:.3f}",
         "y": f"{top + size * ASCENT:.3f}",
     })
-    mark(text, "lettering")
+    mark(text, LETTERING)
     for i, row in enumerate(rows):
         span = etree.SubElement(text, TSPAN, x=f"{x:.3f}", y=f"{top + size * (ASCENT + LEADING * i):.3f}")
         span.text = row

@@ -9,6 +9,7 @@ import numpy as np
 from extension.document.parts import new_layer
 from extension.drawing.lettering import LEADING, wrap
 from extension.drawing.pens import BODY_SIZE, draw_curve, draw_data, draw_text, line_style, text_box
+from geometry.box import Box
 from geometry.curves.curve import Curve
 from geometry.paper.clearance import Clearance
 
@@ -22,7 +23,7 @@ FOLLOW = 0.2
 class Sheet:
     """One outermost layer, its nested layers, and what room they take (millimetres of the layer)."""
 
-    def __init__(self, layer: inkex.Layer):
+    def __init__(self, layer: inkex.Layer) -> None:
         self.layer = layer
         self.clearance = Clearance(KEEP_CLEAR)
         self._points: list[np.ndarray] = []
@@ -47,10 +48,10 @@ class Sheet:
         points = np.array(points, dtype=float)
         self.clearance.add_line(points)
         self._points.append(points)
-        data = "M " + " L ".join("%.4f %.4f" % (x, y) for x, y in points.tolist())
+        data = "M " + " L ".join(f"{x:.4f} {y:.4f}" for x, y in points.tolist())
         return draw_data(layer, data, line_style(kind), label, part)
 
-    def text(self, layer: inkex.Layer, rows: Sequence[str], x: float, top: float, **look: object) -> tuple:
+    def text(self, layer: inkex.Layer, rows: Sequence[str], x: float, top: float, **look: object) -> Box:
         """Draw rows of lettering here, and return the box they take."""
         box = text_box(rows, x, top, look.get("size", BODY_SIZE), look.get("anchor", "start"), look.get("bold", False))
         self.hold(box)
@@ -59,7 +60,7 @@ class Sheet:
 
     def text_where_free(
         self, layer: inkex.Layer, rows: Sequence[str], places: np.ndarray, sizes: Sequence[float], **look: object
-    ) -> tuple | None:
+    ) -> Box | None:
         """Letter the rows centred on the first of ``places`` (k, 2: centre x, top) that is free, in the
         first of ``sizes``, which fall, that has one; return the box, or None where there is no room at all.
         """
@@ -75,22 +76,21 @@ class Sheet:
                 places = places[self.clearance.are_free(boxes(sizes[-1], places))]
         return None
 
-    def hold(self, box: tuple) -> None:
-        """Count a box (left, top, right, bottom) as drawn on, and keep lettering clear of it."""
+    def hold(self, box: Box) -> None:
+        """Count a box as drawn on, and keep lettering clear of it."""
         self.clearance.add_box(box)
         self._points.append(np.reshape(box, (2, 2)))
 
     @property
-    def bounds(self) -> tuple:
-        """(left, top, right, bottom) of all that was drawn so far."""
-        points = np.concatenate(self._points)
-        return (*points.min(axis=0), *points.max(axis=0))
+    def bounds(self) -> Box:
+        """The box of all that was drawn so far."""
+        return Box.around(np.concatenate(self._points))
 
 
 class Column:
     """Rows of lettering one below the other, from a place on a sheet downward."""
 
-    def __init__(self, sheet: Sheet, layer: inkex.Layer, x: float, top: float, width: float):
+    def __init__(self, sheet: Sheet, layer: inkex.Layer, x: float, top: float, width: float) -> None:
         self.sheet, self.layer, self.x, self.y, self.width = sheet, layer, x, top, width
 
     def paragraph(self, text: str, size: float = BODY_SIZE, **look: object) -> None:

@@ -4,33 +4,27 @@ Hers keep their ids, colours, names and places in the stack; one that is right a
 """
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 import inkex
 import numpy as np
 
-from extension.document.parts import mark, part_of, path_data, text_of
-from extension.document.paths import curve_from_path
+from extension.document.names import GROUPMODE, INKSCAPE, LABEL, PATH
+from extension.document.numbers import NUMBER, numbers_in
+from extension.document.parts import mark, part_of, text_of
+from extension.document.paths import curve_from_path, path_data
 from extension.document.reading import Lines, label_of
-from extension.document.scale import millimetres_to_user, transform_within
-from extension.drawing.pens import LABEL
+from extension.document.scale import affine_of, millimetres_to_user, transform_within, written
+from geometry.affine import Affine
 from geometry.curves.curve import Curve
-from geometry.editing.refinding import compose
 from geometry.editing.retrimming import ON_SEAM
 
 #: Lettering is in its place already where it is within this, millimetres: less than a line is wide.
 SAME_PLACE = 0.05
 
-_NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
-
-_PATH = inkex.addNS("path", "svg")
-
 #: What says the shape of an object that is no path.
 _SHAPES_OWN = ("x", "y", "width", "height", "rx", "ry", "r", "cx", "cy", "x1", "y1", "x2", "y2", "points")
-
-_GROUPMODE = inkex.addNS("groupmode", "inkscape")
 
 
 class Fresh(NamedTuple):
@@ -46,12 +40,30 @@ class Fresh(NamedTuple):
 
 def update_lines(lines: Lines, fresh: Sequence[Fresh], part: str) -> None:
     """Bring every element of a part to where it should be; what she deleted stays deleted."""
-    for element, new in pairs(lines.all(part), fresh):
+    together = list(pairs(lines.all(part), fresh))
+    if part == "level line":
+        _put_away([element for element in lines.all(part) if element not in [one for one, _ in together]])
+    for element, new in together:
+        if text_of(element, "away") == "yes":
+            element.attrib["style"] = element.attrib.get("style", "").replace(_AWAY, "")
+            mark(element, part, away="no")
         if not draws(element, new.curve, lines):
             set_curve(element, new.curve, lines)
         mark(element, part, **new.attributes)
         if LABEL not in element.attrib:
             element.attrib[LABEL] = new.label
+
+
+#: What is put to the style of a level line that the sleeve no longer reaches.
+_AWAY = ";display:none"
+
+
+def _put_away(elements: Sequence[inkex.BaseElement]) -> None:
+    """Hide level lines where there is no sleeve any more; they come back with it."""
+    for element in elements:
+        if text_of(element, "away") != "yes":
+            element.attrib["style"] = element.attrib.get("style", "") + _AWAY
+            mark(element, "level line", away="yes")
 
 
 def pairs(old: Sequence[inkex.BaseElement], new: Sequence[Fresh]) -> Iterator[tuple]:
@@ -78,13 +90,13 @@ def set_curve(element: inkex.BaseElement, curve: Curve, lines: Lines) -> None:
     """Let ``element`` draw ``curve`` (millimetres of the layer)."""
     element.attrib.pop("transform", None)
     outside = lines.transform(element)
-    if element.tag != _PATH:  # a rectangle or a line, say, that she drew and named
-        element.tag = _PATH
+    if element.tag != PATH:  # a rectangle or a line, say, that she drew and named
+        element.tag = PATH
         for name in _SHAPES_OWN:
             element.attrib.pop(name, None)
     # A path of the editor's own effects would be worked out anew from what it once was.
-    for leftover in ("inkscape:path-effect", "inkscape:original-d"):
-        element.attrib.pop(inkex.addNS(*leftover.split(":")[::-1]), None)
+    for leftover in ("path-effect", "original-d"):
+        element.attrib.pop(f"{INKSCAPE}{leftover}", None)
     element.attrib["d"] = path_data(curve.transformed(np.array((-outside).matrix)))
 
 
@@ -129,7 +141,7 @@ def _says_the_same(one: inkex.BaseElement, other: inkex.BaseElement) -> bool:
 
 def _words(element: inkex.BaseElement) -> tuple:
     texts = tuple(text.strip() for text in element.itertext() if text.strip())
-    return part_of(element), re.sub(_NUMBER, "", element.attrib.get("d", "")), texts
+    return part_of(element), NUMBER.sub("", element.attrib.get("d", "")), texts
 
 
 def _numbers(element: inkex.BaseElement) -> str:
@@ -137,7 +149,7 @@ def _numbers(element: inkex.BaseElement) -> str:
 
 
 def _read(numbers: str) -> np.ndarray:
-    return np.array([float(number) for number in re.findall(_NUMBER, numbers)])
+    return np.array(numbers_in(numbers))
 
 
 # --- layers --------------------------------------------------------------------------------------------
@@ -149,20 +161,15 @@ def restore_layers(lines: Lines, fresh: Mapping[str, inkex.BaseElement]) -> None
         (lines.layer, "Sleeve"),
         *((element, new.attrib[LABEL]) for part, new in fresh.items() for element in lines.all(part)),
     ]:
-        for attribute, value in ((_GROUPMODE, "layer"), (LABEL, name)):
+        for attribute, value in ((GROUPMODE, "layer"), (LABEL, name)):
             if attribute not in element.attrib:
                 element.attrib[attribute] = value
 
 
-def place(layer: inkex.BaseElement, placed: np.ndarray) -> None:
-    """Let millimetres of the layer lie on the page as ``placed`` (2, 3) says."""
+def place(layer: inkex.BaseElement, placed: Affine) -> None:
+    """Let millimetres of the layer lie on the page as ``placed`` says."""
     svg = layer.getroottree().getroot()
     parent = layer.getparent()
     outside = inkex.Transform() if parent is svg else transform_within(parent, svg)
     to_parent = -outside @ millimetres_to_user(svg)
-    layer.attrib["transform"] = written(compose(np.array(to_parent.matrix), placed))
-
-
-def written(matrix: np.ndarray) -> str:
-    """Return a transform to the last bit; inkex would round to six digits."""
-    return "matrix({})".format(" ".join(repr(float(number)) for number in matrix.T.ravel()))
+    layer.attrib["transform"] = written(affine_of(to_parent) @ placed)

@@ -5,14 +5,39 @@ element by element.  An element that is right already is not touched, so a secon
 """
 from __future__ import annotations
 
+import copy
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 import inkex
 import numpy as np
 
-from extension.document.parts import mark, new_layer, number_of, part_of, path_data, text_of, write_record
-from extension.document.paths import curve_from_path
+from extension.document.names import LABEL, METADATA
+from extension.document.part_names import (
+    BACK_NOTCH,
+    BODY_LINE,
+    CUTTING_LINE,
+    FIT_LAYER,
+    FRONT_NOTCH,
+    GRAIN_ARROWHEAD,
+    GRAIN_LINE,
+    LEADER,
+    LETTERING,
+    LEVEL_LINE,
+    LEVEL_WIDTHS_LAYER,
+    MARKS_LAYER,
+    NAMES_LAYER,
+    NOTCH_OF,
+    NOTES_LAYER,
+    SEAM_LINE,
+    SLEEVE,
+    TEST_SQUARE_LAYER,
+    TIER_LENGTHS_LAYER,
+    TIER_LINE,
+    TRUING_REPORT,
+)
+from extension.document.parts import mark, new_layer, number_of, part_of, text_of
+from extension.document.paths import curve_from_path, path_data
 from extension.document.reading import (
     SCALE_ASKED,
     Lines,
@@ -22,12 +47,13 @@ from extension.document.reading import (
     label_of,
     lines_of,
     read_lines,
+    unnamed_seams,
 )
-from extension.document.scale import transform_within
+from extension.document.record import write_record
+from extension.document.scale import affine_of, transform_within, written
 from extension.drafting.fit_sheet import fit_panel
 from extension.drafting.sleeve_sheet import corners_text, draw_sleeve
 from extension.drawing.panels import new_panel, panel_below, settle_panel
-from extension.drawing.pens import LABEL
 from extension.drawing.sheet import Sheet
 from extension.editing.carrying_over import (
     Fresh,
@@ -39,13 +65,13 @@ from extension.editing.carrying_over import (
     set_curve,
     update_lettering,
     update_lines,
-    written,
 )
 from extension.editing.truing_sheet import draw_rings, draw_truing_marks, fill_report
 from extension.wording import notes
+from geometry.affine import IDENTITY
 from geometry.curves.curve import Curve
-from geometry.editing.refinding import IDENTITY, Broken, apply
-from geometry.editing.retrimming import kept_notches, mirrored, remeasured_tiers
+from geometry.editing.refinding import Broken
+from geometry.editing.retrimming import ON_SEAM, kept_notches, mirrored, remeasured_tiers, same_outline
 from geometry.measuring.lengths import read_length
 from geometry.refusal import Refused
 from geometry.sleeve.draft import Draft, draft_on
@@ -56,15 +82,12 @@ from geometry.sleeve.truing import MOST_TOLERANCE, Check, true_up
 #: A Body line nearer than this to where it was drafted was left alone, millimetres.
 ALONE = 0.05
 
-METADATA = inkex.addNS("metadata", "svg")
-MARKS_LAYER = "truing marks layer"
-
 #: Layers whose contents are lettering of ours, drawn anew where they are no longer right.
-LETTERED = ("tier lengths layer", "level widths layer", "names layer", "notes layer", "test square layer", "fit layer", MARKS_LAYER)
+LETTERED = (TIER_LENGTHS_LAYER, LEVEL_WIDTHS_LAYER, NAMES_LAYER, NOTES_LAYER, TEST_SQUARE_LAYER, FIT_LAYER, MARKS_LAYER)
 
 #: Lines that are carried over one by one, so that hers keep their colours, names and places in the stack.
 LINES = (
-    "seam line", "body line", "cutting line", "tier line", "level line", "grain line", "grain arrowhead", "front notch", "back notch",
+    SEAM_LINE, BODY_LINE, CUTTING_LINE, TIER_LINE, LEVEL_LINE, GRAIN_LINE, GRAIN_ARROWHEAD, FRONT_NOTCH, BACK_NOTCH,
 )  # fmt: skip
 
 
@@ -91,7 +114,7 @@ def measure_again(lines: Lines, mirror: str, tolerance: float, scaled: str) -> R
     if outline is not sleeve.outline or not sleeve.seat.is_the_layers:
         outline = aswritten(outline)
     decided = decide_again(sleeve.typed, sleeve.given)
-    tiers = remeasured_tiers(outline, sleeve.tiers, apply(sleeve.seat.growth, sleeve.corners[:2]))
+    tiers = remeasured_tiers(outline, sleeve.tiers, sleeve.seat.growth.apply(sleeve.corners[:2]))
     drawn = [
         line if line.curve is before.curve else line._replace(curve=curve_as_written(line.curve))
         for line, before in zip(tiers.lines, sleeve.tiers)
@@ -100,6 +123,14 @@ def measure_again(lines: Lines, mirror: str, tolerance: float, scaled: str) -> R
     draft = draft_on(decided, outline, sorted(drawn, key=lambda tier: tier.number), places)
     checks = true_up(draft, tiers.adrift, tolerance)
     return Remeasured(sleeve, draft, drawn, checks, grown(sleeve))
+
+
+def checks_of(sleeve: SleeveInDocument) -> list[Check]:
+    """Return what Re-measure would report of a sleeve as it stands, at the usual tolerance."""
+    decided = decide_again(sleeve.typed, sleeve.given)
+    tiers = remeasured_tiers(sleeve.outline, sleeve.tiers, sleeve.seat.growth.apply(sleeve.corners[:2]))
+    places = kept_notches(sleeve.outline, notches(sleeve.outline, decided.block.matches), stored_notches(sleeve.lines))
+    return true_up(draft_on(decided, sleeve.outline, tiers.lines, places), tiers.adrift)
 
 
 def aswritten(outline: Outline) -> Outline:
@@ -114,7 +145,7 @@ def curve_as_written(curve: Curve) -> Curve:
 
 def stored_notches(lines: Lines) -> dict[str, float]:
     """Return how far along the seam from the underarm point each notch stands that is still drawn."""
-    found = {side: lines.all(f"{side} notch") for side in ("front", "back")}
+    found = {side: lines.all(part) for side, part in NOTCH_OF.items()}
     return {side: number_of(ticks[0], "distance_mm") for side, ticks in found.items() if ticks}
 
 
@@ -125,11 +156,11 @@ def draw_again(svg: inkex.SvgDocumentElement, now: Remeasured) -> inkex.BaseElem
     lines = sleeve.lines if sleeve.layer is not None else lines_of(svg, layer)
     if not sleeve.seat.is_the_layers or sleeve.layer is None:
         place(layer, sleeve.seat.placed)
-    fresh = draw_aside(now, {level_of(element) for element in lines.all("level line")})
+    fresh = draw_aside(now, {level_of(element) for element in lines.all(LEVEL_LINE)})
     update_seam(now, lines)
     update_tiers(now, lines)
     update_body(now, lines)
-    for part in ("cutting line", "grain line", "grain arrowhead", "level line", "front notch", "back notch"):
+    for part in (CUTTING_LINE, GRAIN_LINE, GRAIN_ARROWHEAD, LEVEL_LINE, FRONT_NOTCH, BACK_NOTCH):
         update_lines(lines, fresh.lines.get(part, []), part)
     layers = fresh.layers()
     restore_layers(lines, layers)
@@ -170,6 +201,8 @@ def draw_aside(now: Remeasured, levels: set) -> Aside:
     aside = Aside()
     decided, unit = now.draft.decided, now.sleeve.unit
     block = decided.block._replace(levels=tuple(level for level in decided.block.levels if level.name in levels))
+    if not same_outline(now.draft.seam, decided.block.seam, ALONE):
+        block = block._replace(notes=())  # what was decided for the line as drafted no longer holds
     shown = now.draft._replace(decided=decided._replace(block=block))
     notes = draw_sleeve(aside, shown, unit, now.sleeve.label)
     panel_below(notes, fit_panel(aside.layer, shown.fit, unit))
@@ -182,16 +215,16 @@ def draw_aside(now: Remeasured, levels: set) -> Aside:
 
 def gather(svg: inkex.SvgDocumentElement, sleeve: SleeveInDocument) -> inkex.BaseElement:
     """Return a new layer that holds again what the ungrouped one held, in its order."""
-    layer = new_layer(svg, f"Sleeve – {sleeve.label}" if sleeve.label else "Sleeve", "sleeve")
+    layer = new_layer(svg, f"Sleeve – {sleeve.label}" if sleeve.label else "Sleeve", SLEEVE)
     for element in list(loose_parts(svg)):
-        within = sleeve.lines.base @ transform_within(element, svg)
+        within = affine_of(sleeve.lines.base @ transform_within(element, svg))
         layer.append(element)
-        if np.abs(np.array(within.matrix) - IDENTITY).max() > 1e-9:
-            element.attrib["transform"] = written(np.array(within.matrix))
+        if np.abs(np.subtract(within, IDENTITY)).max() > 1e-9:
+            element.attrib["transform"] = written(within)
         else:
             element.attrib.pop("transform", None)
     for element in list(layer):
-        if part_of(element) in ("leader", "lettering"):
+        if part_of(element) in (LEADER, LETTERING):
             layer.remove(element)  # of layers that were ungrouped as well; those are lettered anew
     write_record(layer, {"typed": sleeve.typed})
     return layer
@@ -200,7 +233,7 @@ def gather(svg: inkex.SvgDocumentElement, sleeve: SleeveInDocument) -> inkex.Bas
 def loose_parts(svg: inkex.SvgDocumentElement) -> Iterator[inkex.BaseElement]:
     """Yield the outermost of our elements that are in no sleeve."""
     for element in svg.iter("*"):
-        if part_of(element) not in (None, "sleeve") and not any(part_of(e) is not None for e in element.iterancestors()):
+        if part_of(element) not in (None, SLEEVE) and not any(part_of(e) is not None for e in element.iterancestors()):
             yield element
 
 
@@ -210,7 +243,7 @@ def loose_parts(svg: inkex.SvgDocumentElement) -> Iterator[inkex.BaseElement]:
 def update_seam(now: Remeasured, lines: Lines) -> None:
     """Redraw the Seam line where it was mirrored or its frame has changed, and note how it is now."""
     sleeve, outline = now.sleeve, now.draft.seam
-    seams = lines.all("seam line")
+    seams = lines.all(SEAM_LINE) or unnamed_seams(lines)
     element, changed = seams[0], outline is not sleeve.outline
     if changed:
         if len(seams) > 1 or not draws(element, outline.closed(), lines):
@@ -219,32 +252,66 @@ def update_seam(now: Remeasured, lines: Lines) -> None:
             other.getparent().remove(other)
     if LABEL not in element.attrib:
         element.attrib[LABEL] = "Seam line"
-    mark(element, "seam line", grown="{:.6g} {:.6g}".format(*now.grown))
+    mark(element, SEAM_LINE, grown="{:.6g} {:.6g}".format(*now.grown), **tiers_noted(now))
+    if sleeve.seat.placed.mirrors:
+        mark(element, SEAM_LINE, turned_over="meant")
+    elif text_of(element, "turned_over") is not None:
+        mark(element, SEAM_LINE, turned_over="no")
     if changed or not sleeve.seam_as_drawn:
-        mark(element, "seam line", corners=corners_text(outline), drawn=path_data(outline.closed()))
+        noted = {"corners": corners_text(outline), "drawn": path_data(outline.closed())}
+        mark(element, SEAM_LINE, **noted)
+        if lines.layer is not None:
+            mark(lines.layer, "sleeve", **noted)
+    record = None if lines.layer is None else text_of(lines.layer, "record")
+    if record is not None and text_of(element, "record") is None:
+        mark(element, SEAM_LINE, record=record)
+
+
+def tiers_noted(now: Remeasured) -> dict[str, str]:
+    """Return the numbers of the tier lines there have been and there are; numbered anew, there have been no others."""
+    numbers = sorted(tier.number for tier in now.tiers)
+    before = sorted(tier.line.number for tier in now.sleeve.drawn_tiers)
+    known = sorted({*now.sleeve.known_tiers, *numbers}) if numbers == before else numbers
+    return {"tiers_known": " ".join(map(str, known)), "tiers_kept": " ".join(map(str, numbers))}
 
 
 def update_tiers(now: Remeasured, lines: Lines) -> None:
     """Bring every tier line to the seam, with its number, length and label."""
-    for element, tier, before, as_drawn in zip(now.sleeve.tier_elements, now.tiers, now.sleeve.tiers, now.sleeve.tiers_as_drawn):
+    drawn: set[inkex.BaseElement] = set()
+    for (path, before, as_drawn), tier in zip(now.sleeve.drawn_tiers, now.tiers):
+        element = path
+        if path in drawn:  # combined with another into one path: it becomes one of its own again
+            element = copy.deepcopy(path)
+            element.attrib.pop("id", None)
+            path.addnext(element)
+        drawn.add(element)
         label = label_of(element)
         if not label or label.startswith("Tier line"):
             element.attrib[LABEL] = f"Tier line {tier.number}"
-        mark(element, "tier line", number=tier.number)
+        mark(element, TIER_LINE, number=tier.number)
+        if abs(_stored_length(element) - tier.length) > ON_SEAM:
+            mark(element, TIER_LINE, length_mm=tier.length)
         if tier.curve is not before.curve or not (as_drawn and now.sleeve.seat.is_the_layers):
             if tier.curve is not before.curve or not draws(element, tier.curve, lines):
                 set_curve(element, tier.curve, lines)
-            mark(element, "tier line", drawn=path_data(tier.curve), length_mm=tier.length)
+            mark(element, TIER_LINE, drawn=path_data(tier.curve), length_mm=tier.length)
+
+
+def _stored_length(element: inkex.BaseElement) -> float:
+    try:
+        return float(text_of(element, "length_mm") or "nan")
+    except ValueError:
+        return -1.0
 
 
 def update_body(now: Remeasured, lines: Lines) -> None:
     """Bring the Body line along where it was moved together with the Seam line; else it stays as it is."""
     seat = now.sleeve.seat
-    for element in [] if seat.is_the_layers else lines.all("body line"):
+    for element in [] if seat.is_the_layers else lines.all(BODY_LINE):
         there = curve_from_path(element, lines.transform(element))[0]
         drawn = now.draft.block.body.closed()
         if len(there) != len(drawn) or np.abs(there.segments - drawn.segments).max() > ALONE:
-            set_curve(element, there.transformed(seat.inward), lines)
+            set_curve(element, there.transformed(seat.inward.matrix), lines)
 
 
 # --- the report ---------------------------------------------------------------------------------------
@@ -252,9 +319,9 @@ def update_body(now: Remeasured, lines: Lines) -> None:
 
 def update_report(lines: Lines, now: Remeasured, remarks: Sequence[str], aside: Aside) -> None:
     """Letter the report beside the sleeve, unless it says so already."""
-    sheet = new_panel(lines.layer, "Truing report", "truing report")
+    sheet = new_panel(lines.layer, "Truing report", TRUING_REPORT)
     fill_report(sheet, now.checks, now.sleeve.unit, remarks)
-    old = lines.all("truing report")
+    old = lines.all(TRUING_REPORT)
     if old and say_the_same(list(old[0]), list(sheet.layer)):
         lines.layer.remove(sheet.layer)
     else:
@@ -273,6 +340,8 @@ def remarks_on(now: Remeasured, lines: Lines) -> list[str]:
     """Return what the report should say beside its checks: what was deleted, and a scale that was meant."""
     names = [part.capitalize() for part in ("cutting line", "body line", "grain line", "front notch", "back notch") if not lines.all(part)]
     kept = {level_of(element) for element in lines.all("level line")}
+    noted = tiers_noted(now)
+    names += [f"Tier line {n}" for n in noted["tiers_known"].split() if n not in noted["tiers_kept"].split()]
     drawn = (level for level in now.draft.block.levels if body_level_line(now.draft.seam, level) is not None)
     names += [f"{level.name.capitalize()} level" for level in drawn if level.name not in kept]
     remarks = [notes.gone(names)] if names else []
@@ -288,7 +357,7 @@ def grown(sleeve: SleeveInDocument) -> tuple[float, float]:
         before = [float(number) for number in (text_of(sleeve.seam_element, "grown") or "1 1").split()]
     except ValueError:
         before = [1.0, 1.0]
-    across, down = np.hypot(*sleeve.seat.growth[:, :2]) * before
+    across, down = np.multiply(sleeve.seat.growth.factors, before)
     return float(across), float(down)
 
 
@@ -298,10 +367,10 @@ def grown(sleeve: SleeveInDocument) -> tuple[float, float]:
 def mark_trouble(lines: Lines, broken: Broken) -> None:
     """Ring on the drawing where the Seam line can't be measured, and change nothing else."""
     aside = Aside()
-    draw_rings(aside, [(place, notes.HERE) for place in broken.places])
+    draw_rings(aside, [(place, notes.HERE) for place in broken.places], asks=broken.asks)
     marks = aside.layers()[MARKS_LAYER]
     if lines.layer is None:
-        marks.attrib["transform"] = written(np.array((-lines.base).matrix))
+        marks.attrib["transform"] = written(affine_of(-lines.base))
     update_lettering(lines.svg if lines.layer is None else lines.layer, lines.all(MARKS_LAYER), marks, may_add=True, all_anew=True)
 
 

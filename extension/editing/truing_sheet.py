@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 
 import numpy as np
 
+from extension.document.part_names import MARKS_LAYER, TRUING_MARK
 from extension.drawing.pens import BODY_SIZE, SMALL_SIZE
 from extension.drawing.sheet import Column, Sheet
 from extension.wording import notes
@@ -29,8 +30,11 @@ def draw_truing_marks(sheet: Sheet, checks: Sequence[Check]) -> None:
     draw_rings(sheet, found)
 
 
-def draw_rings(sheet: Sheet, found: Iterable[tuple[np.ndarray, str]]) -> None:
-    """Ring each of the places and letter the words beside; places that nearly coincide share a ring."""
+def draw_rings(sheet: Sheet, found: Iterable[tuple[np.ndarray, str]], asks: bool = False) -> None:
+    """Ring each of the places and letter the words beside; places that nearly coincide share a ring.
+
+    Rings that ask are known by it again: she answers by deleting some.
+    """
     rings: list[tuple[np.ndarray, list[str]]] = []
     for place, word in found:
         shared = next((words for middle, words in rings if np.hypot(*(middle - place)) < ONE_RING), None)
@@ -40,10 +44,11 @@ def draw_rings(sheet: Sheet, found: Iterable[tuple[np.ndarray, str]]) -> None:
             shared.append(word)
     if not rings:
         return
-    layer = sheet.add_layer("Truing marks", "truing marks layer")
+    layer = sheet.add_layer("Truing marks", MARKS_LAYER)
     for middle, words in rings:
         text = ", ".join(words)
-        sheet.curve(layer, circle(middle, RING_RADIUS), "trouble", f"Look here ({text})", "truing mark")
+        asking = {"asks": "corner"} if asks else {}
+        sheet.curve(layer, circle(middle, RING_RADIUS), "trouble", f"Look here ({text})", TRUING_MARK, **asking)
     for middle, words in rings:
         sheet.text_where_free(layer, [", ".join(words)], around(middle), (5.0, BODY_SIZE, SMALL_SIZE), bold=True)
 

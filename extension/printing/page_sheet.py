@@ -13,8 +13,8 @@ from extension.drawing.pens import BODY_SIZE, SMALL_SIZE
 from extension.drawing.sheet import Column, Sheet
 from extension.printing.printed_parts import Drawn
 from extension.wording import notes
-from geometry.measuring.lengths import write_length
-from geometry.paper.tiling import Box, Tile, Tiling, frame, holds_any, join_marks, union
+from geometry.box import Box
+from geometry.paper.tiling import Tile, Tiling, frame, join_marks
 from geometry.refusal import Refused
 
 #: Lettering on a sheet tries these sizes in turn, millimetres.
@@ -62,7 +62,7 @@ class Printed(NamedTuple):
 
     def title(self, box: Box | None = None) -> str:
         """Return what the pieces are called, or those of them that show in ``box``."""
-        return ", ".join(piece.title for piece in self.pieces if box is None or holds_any(box, piece.points))
+        return ", ".join(piece.title for piece in self.pieces if box is None or box.holds_any(piece.points))
 
     def lines(self) -> list[np.ndarray]:
         return [line for piece in self.pieces for line in piece.drawn.lines()]
@@ -79,11 +79,7 @@ def first_page_size(sizes: Sequence[tuple[float, float]]) -> tuple[float, float]
         for least in (UPRIGHT, LYING):
             if wide >= least[0] and high >= least[1]:
                 return (least[0] + GAP if np.isinf(wide) else wide, least[1] + GAP if np.isinf(high) else high)
-    raise Refused(
-        "The paper is too small for the first page, which carries both test squares and the map of the sheets:"
-        f" inside its margins it must measure {write_length(UPRIGHT[0], 'cm')} by {write_length(UPRIGHT[1], 'cm')}"
-        f" ({write_length(UPRIGHT[0], 'in')} by {write_length(UPRIGHT[1], 'in')}). Take larger paper or a smaller margin."
-    )
+    raise Refused("paper too small for the first page", wide=UPRIGHT[0], high=UPRIGHT[1])
 
 
 # --- on every sheet -------------------------------------------------------------------------------
@@ -216,7 +212,7 @@ def _letter_first_page(sheet: Sheet, layer: inkex.Layer, room: Box, title: str, 
 
 def _draw_map(sheet: Sheet, layer: inkex.Layer, room: Box, printed: Sequence[Printed]) -> None:
     """Draw all sheets small, with the edges of the pieces and the sheets' codes; parts below or beside each other."""
-    wholes = np.array([union([tile.box for tile in part.tiling.tiles]) for part in printed])
+    wholes = np.array([Box.united([tile.box for tile in part.tiling.tiles]) for part in printed])
     sizes = wholes[:, 2:] - wholes[:, :2]
     count, room_size = len(printed), np.minimum(np.subtract(room[2:], room[:2]), LARGEST_MAP)
     below = np.min((room_size - (0, count * (HEADING + GAP))) / (sizes[:, 0].max(), sizes[:, 1].sum()))

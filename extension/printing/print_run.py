@@ -7,14 +7,16 @@ import inkex
 import numpy as np
 
 from extension.document import pages
-from extension.document.free_room import boxes_of, free_room, page_boxes
+from extension.document.extents import boxes_of
+from extension.document.free_room import free_room, page_boxes
 from extension.document.parts import find_parts, new_sleeve_layer
 from extension.document.scale import millimetres_to_user
 from extension.printing.page_sheet import UPRIGHT, Piece, Printed, draw_first_page, first_page_size, mark_sheets
 from extension.printing.printed_parts import Part, drawn_in, in_millimetres, is_shown, parts_of, title_of
 from extension.wording import notes
+from geometry.box import Box
 from geometry.measuring.lengths import write_length
-from geometry.paper.tiling import Box, Printing, grown, lay_out_parts, one_page_with
+from geometry.paper.tiling import Printing, lay_out_parts, one_page_with
 from geometry.refusal import Refused
 
 #: On a single large page, the test squares and the map stand this far from the drawing.
@@ -50,7 +52,7 @@ def print_sleeve(
     draw_first_page(layer, box, title_of(sleeve), printed, _sentences(printed, printing, unit, with_pages, alone=block is not None))
 
     if with_pages:
-        sheets = [] if block else [("First page", grown(box, printing.white))]
+        sheets = [] if block else [("First page", box.grown(printing.white))]
         sheets += [(tile.code, part.tiling.page(tile)) for part in printed for tile in part.tiling.tiles]
         pages.add_pages(svg, sheets)
 
@@ -68,7 +70,7 @@ def _on_sheets(
     drawn = [(part.title, drawn_in(svg, part.elements)) for part in parts]
     pieces = [Piece(title, what, what.points()) for title, what in drawn if what.curves or what.boxes]
     if not pieces:
-        raise Refused("There is nothing to print: what is ticked is hidden, or this sleeve does not have it yet.")
+        raise Refused("nothing to print")
     points = [piece.points for piece in pieces]
     single = one_page_with(np.concatenate(points), UPRIGHT, BLOCK_GAP, printing, avoid)
     if single is not None:
@@ -108,7 +110,7 @@ def _room_for_first_page(svg: inkex.SvgDocumentElement, printed: list[Printed], 
     room = free_room(svg, wide + 2 * white, high + 2 * white, PAGE_GAP + white, on_page)
     scale = millimetres_to_user(svg)
     x, y = room.x / scale.a + white, room.y / scale.d + white
-    return (x, y, x + wide, y + high)
+    return Box(x, y, x + wide, y + high)
 
 
 def _sentences(printed: list[Printed], printing: Printing, unit: str, with_pages: bool, alone: bool) -> list[str]:

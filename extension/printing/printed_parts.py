@@ -8,14 +8,14 @@ from typing import NamedTuple
 import inkex
 import numpy as np
 
-from extension.document.free_room import Box as UserBox
-from extension.document.free_room import boxes_of
+from extension.document.extents import boxes_of
 from extension.document.parts import part_of
 from extension.document.paths import curve_from_path
-from extension.document.scale import millimetres_to_user, to_millimetres
+from extension.document.scale import affine_of, millimetres_to_user, to_millimetres
 from extension.drawing.pens import drawn_text_box
+from geometry.box import Box
 from geometry.curves.curve import Curve
-from geometry.paper.tiling import Box, holding_points, union
+from geometry.paper.tiling import holding_points
 
 #: Curves are followed to within this, millimetres.
 FOLLOW = 0.1
@@ -92,10 +92,10 @@ def parts_of(sleeve: inkex.Layer, ticked: Mapping[str, bool]) -> list[Part]:
     return [part for tick in TICKS if ticked[tick] for part in parts[tick]]
 
 
-def _room(svg: inkex.SvgDocumentElement, elements: list[inkex.BaseElement]) -> UserBox | None:
+def _room(svg: inkex.SvgDocumentElement, elements: list[inkex.BaseElement]) -> Box | None:
     """The rectangle, in user units, that the elements take."""
     boxes = boxes_of(svg, elements)
-    return UserBox(*union(boxes)) if boxes else None
+    return Box.united(boxes) if boxes else None
 
 
 def _tick_of(report: inkex.BaseElement) -> str:
@@ -104,6 +104,7 @@ def _tick_of(report: inkex.BaseElement) -> str:
 
 
 def title_of(layer: inkex.BaseElement) -> str:
+    """Return what the sleeve in ``layer`` is called."""
     return (layer.get("inkscape:label") or "").strip() or "Sleeve"
 
 
@@ -116,10 +117,7 @@ def drawn_in(svg: inkex.SvgDocumentElement, elements: Iterable[inkex.BaseElement
         if read is not None:
             curves += read
         elif lettered is not None:
-            corners = np.array([(x, y) for x in lettered[::2] for y in lettered[1::2]])
-            (a, c, e), (b, d, f) = to_millimetres(element).matrix
-            there = corners @ np.array([[a, b], [c, d]]) + (e, f)
-            boxes.append((*there.min(axis=0).tolist(), *there.max(axis=0).tolist()))
+            boxes.append(affine_of(to_millimetres(element)).apply_to_box(lettered))
         else:
             others.append(element)
     return Drawn(curves, boxes + in_millimetres(svg, boxes_of(svg, others)))
@@ -128,10 +126,10 @@ def drawn_in(svg: inkex.SvgDocumentElement, elements: Iterable[inkex.BaseElement
 def in_millimetres(svg: inkex.SvgDocumentElement, boxes: Iterable[Box]) -> list[Box]:
     """Return boxes in user units of the root as true millimetres."""
     scale = millimetres_to_user(svg)
-    return [(left / scale.a, top / scale.d, right / scale.a, bottom / scale.d) for left, top, right, bottom in boxes]
+    return [Box(left / scale.a, top / scale.d, right / scale.a, bottom / scale.d) for left, top, right, bottom in boxes]
 
 
-def _curves(element: inkex.ShapeElement):
+def _curves(element: inkex.ShapeElement) -> list[Curve] | None:
     try:
         return curve_from_path(element, to_millimetres(element))
     except Exception:  # noqa: BLE001 - whatever is wrong with it, it's her drawing: a box around it will do

@@ -2,7 +2,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-
 from typing import Callable
 
 PIECE = "Sleeve"
@@ -47,15 +46,23 @@ _NOTES = {
 }
 
 
-def matched(side: str, sleeve: str, bodice: str, differ: str, longer: bool) -> str:
-    """Return how the armhole seam of one side meets the bodice's; ``differ`` is empty where they are equally long."""
+def matched(side: str, sleeve: str, bodice: str, differ: str, longer: bool, asked: bool) -> str:
+    """Return how the armhole seam of one side meets the bodice's; ``differ`` is empty where they are equally long,
+    ``asked`` whether that is the ease that was asked for.
+    """
     if not differ:
         how = "sew them edge to edge"
     elif longer:
         how = f"set in {differ} between notch and top edge"
+        how = how if asked else f"the sleeve is {differ} longer, which is not the ease that was asked for: put the seam right first"
     else:
         how = f"the sleeve is {differ} too short, so draft it again or ease the bodice in by as much"
     return f"{side.capitalize()} armhole seam: sleeve {sleeve}, bodice {bodice}; {how}."
+
+
+def hem_faced(allowance: str) -> str:
+    """Return how a hem that is scalloped, pointed or opened is finished."""
+    return f"The hem is shaped: it can't be folded up. Face it, with a piece cut to its shape; {allowance} stands beyond the seam line all along it."
 
 
 def notch(side: str, from_underarm: str, from_top_edge: str, from_top_edge_on_bodice: str | None) -> str:
@@ -139,18 +146,6 @@ def moved_tiers(count: int) -> str:
     return (
         f"{count} tier line{'s' if count > 1 else ''}, no longer at equal distances."
         " Mark every line from the top edge by the distance beside it, along the grain line."
-    )
-
-
-def scaled(across: float, down: float) -> str:
-    """Return the question that a sleeve of another size than drafted asks; factors across and down."""
-    size = f"{across:.1%}" if abs(across - down) < 5e-4 else f"{across:.1%} in width and {down:.1%} in length"
-    return (
-        f"This sleeve measures {size} of what was drafted: it was scaled, or the scale of the document was changed."
-        " Was that meant? It changes the size of the person whom the sleeve fits. Choose in Re-measure After Editing…, under “If the sleeve was scaled”:\n\n"
-        "• “It was meant” keeps the new size, with allowances and notches at their true size. The body measurements stay as"
-        " typed, and the report says how the sleeve fits them now.\n"
-        "• “Take the scale back” gives the sleeve its drafted size again, with all your edits."
     )
 
 
@@ -258,6 +253,43 @@ def _last_tier(subject: str, numbers: tuple, say: Callable[[float], str]) -> tup
     return f"Last tier ({subject}) covers the sleeve", where + others, bare
 
 
+def _armhole(subject: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
+    sleeve, bodice, ease, tolerance = numbers
+    wanted = f"bodice {say(bodice)}" + (f" and {say(ease)} of ease" if ease else ", no ease asked")
+    off = sleeve - bodice - ease
+    return (
+        f"{subject.capitalize()} armhole seam against the bodice’s",
+        f"sleeve {say(sleeve)}, {wanted}: off by {abs(off):.1f} mm ({tolerance:.1f} mm is allowed)",
+        f"The sleeve’s seam is too {'long' if off > 0 else 'short'}. Move the underarm point or the end of the top edge, or draft the sleeve again.",
+    )
+
+
+def _opening(subject: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
+    intake, one, other = numbers
+    what = "Vent or dart" if subject == "hem" else "Dart"
+    return (
+        f"{what} in the {subject}",
+        f"takes in {say(intake)}, legs {say(one)} and {say(other)}; the {subject} is measured with it closed, lines across it straight on",
+        "",
+    )
+
+
+def _strange_corners(subject: str, _: tuple, __: Callable[[float], str]) -> tuple:
+    return (
+        f"Corners in the {subject}",
+        "the seam turns sharply there, and it is no dart with two legs of equal length",
+        "It is measured along the seam, corners and all. Make the legs equally long, or smooth the seam.",
+    )
+
+
+def _over_an_opening(subject: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
+    return (
+        f"Tier line {subject}",
+        f"{say(numbers[0])} of it lie over an opening in the hem or the top edge, where there is no cloth",
+        "That much is left out of its length. Where the opening stays open, part the tier there.",
+    )
+
+
 def _notch(subject: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
     distance, length = numbers
     return (
@@ -270,6 +302,7 @@ def _notch(subject: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
 _TRUED = {
     "top edge": _top_edge, "underarm seams": _underarm_seams, "edge": _edge, "level": _level, "off the sleeve": _off_the_sleeve,
     "hand": _hand, "adrift": _adrift, "crossing": _crossing, "last tier": _last_tier, "notch": _notch,
+    "armhole": _armhole, "opening": _opening, "strange corners": _strange_corners, "over an opening": _over_an_opening,
 }  # fmt: skip
 
 
@@ -284,11 +317,8 @@ def grown(across: float, down: float) -> str:
     return f"Scaled to {size} since it was drafted, and meant so. The body measurements are those typed then."
 
 
-#: Beside a ring where the Seam line can't be measured, and what is said with it.
+#: Beside a ring where the Seam line can't be measured.
 HERE = "here"
-MARKED = "The drawing is now marked where it is; nothing else was changed."
-SEE_WHERE = "Re-measure After Editing… marks where it is."
-
 
 WHAT_PRINTS = "Hidden layers are not printed. Whatever else stands inside the frame of a sheet is."
 

@@ -13,7 +13,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from string import Formatter
-from typing import Any
 
 from geometry.measuring.lengths import MARKS, down_to_mark, up_to_mark, write_exact, write_length
 from geometry.refusal import Problem, Refused
@@ -208,6 +207,29 @@ SLEEVE: Mapping[str, str] = {
 EDITING: Mapping[str, str] = {
     "tolerance unreadable": "Truing tolerance: {problem}. What makes sense is 0 to {most:g} mm; 1 mm is usual.",
     "tolerance out of range": "Truing tolerance: “{typed}” was read. What makes sense is 0 to {most:g} mm; 1 mm is usual.",
+    "seam line crosses itself once": "The Seam line crosses or touches itself in 1 place. Pull it apart there.",
+    "seam line crosses itself": "The Seam line crosses or touches itself in {count} places. Pull it apart there.",
+    "several closed seam lines": "There are {count} closed Seam lines in this sleeve. Delete all but the one that counts.",
+    "stray pieces of a seam line": "Beside the closed Seam line there are stray pieces of one. Delete or join them.",
+    "seam line open": "The Seam line does not close: there is a gap of {gap:.1f} mm."
+    " Join the two end nodes there (node tool, Join selected nodes).",
+    "corner lost": "The Seam line has lost the {corner} corner: there is no node that turns where it was."
+    " Add a corner node there, or undo until it is back.",
+    "corners lost": "The Seam line has lost the {corners} corners: there is no node that turns where they were."
+    " Add a corner node there, or undo until they are back.",
+    "list goes on": "{before}, {next}",
+    "list ends": "{before} and {last}",
+    "edge off the grain line": "The {edge} no longer crosses the grain line, so one half can't be mirrored onto the other. Move it back first.",
+    "seam line marked": "{what} The drawing is now marked where it is; nothing else was changed.",
+    "seam line broken": "{what} Re-measure After Editing… marks where it is.",
+    "corner in doubt": "{count} nodes could be the {corner} corner of the Seam line, which is no longer where it was. Delete the rings at"
+    " those that are not, so that one stays, and run Re-measure After Editing… again.",
+    "corners in doubt": "{count} nodes could be the {corners} corners of the Seam line, which are no longer where they were. Delete the"
+    " rings at those that are not, so that {asked} stay, and run Re-measure After Editing… again.",
+    "is this the corner": "Is the ringed node the {corner} corner of the Seam line? It lies far along an edge from where that was. If so, run"
+    " Re-measure After Editing… again; if not, add a corner node where it was, or undo.",
+    "are these the corners": "Are the ringed nodes the {corners} corners of the Seam line? They lie far along an edge from where those were."
+    " If so, run Re-measure After Editing… again; if not, add corner nodes where they were, or undo.",
 }
 
 #: What belongs to strips, cloth and lay.
@@ -272,10 +294,53 @@ CLOTH: Mapping[str, str] = {
 }
 
 #: What belongs to pages and paper.
-PAPER: Mapping[str, str] = {}
+PAPER: Mapping[str, str] = {
+    "paper too small": "The paper is too small for this margin and overlap: next to nothing would be left in the middle of a sheet."
+    " Take larger paper, a smaller margin or a smaller overlap.",
+    "nothing to print": "There is nothing to print: what is ticked is hidden, or this sleeve does not have it yet.",
+    "too many sheets": "That would take more than {most} sheets. Tick less, or take larger paper, a roll, or one large page for a copy shop.",
+    "paper too small for the first page": "The paper is too small for the first page, which carries both test squares and the map of"
+    " the sheets: inside its margins it must measure {wide:up} by {high:up}. Take larger paper, or a smaller margin.",
+}
+
+_WHERE_TO_SET_IT = "set its width and height in File > Document Properties, then try again"
+
+_WAS_IT_MEANT = (
+    ": it was scaled, or the scale of the document was changed."
+    " Was that meant? It changes the size of the person whom the sleeve fits. Choose in Re-measure After Editing…,"
+    " under “If the sleeve was scaled”:\n\n"
+    "• “It was meant” keeps the new size, with allowances and notches at their true size. The body measurements stay as"
+    " typed, and the report says how the sleeve fits them now.\n"
+    "• “Take the scale back” gives the sleeve its drafted size again, with all your edits."
+)
 
 #: What belongs to her document: which sleeve, its record, its size, the selection, files.
-DOCUMENT: Mapping[str, str] = {}
+DOCUMENT: Mapping[str, str] = {
+    "document without size": f"This document has no size: {_WHERE_TO_SET_IT}.",
+    "document size unreadable": f"This document's {{side}} reads “{{typed}}”, which is no size: {_WHERE_TO_SET_IT}.",
+    "no sleeve": "There is no sleeve in this document yet. Draw one with Extensions > Tiered Sleeve > Draft Sleeve….",
+    "several sleeves": "There are {count} sleeves here. Select the one that is meant (any line of it) and try again.",
+    "sleeve ungrouped": "The layer of this sleeve was ungrouped. Run Extensions > Tiered Sleeve > Re-measure After Editing… first:"
+    " it gathers the lines into a layer again.",
+    "seam line gone": "This sleeve has no Seam line any more. Undo until it is back, or draft the sleeve again.",
+    "seam line without nodes": "The Seam line of this sleeve has no nodes any more. Undo until it is back, or draft the sleeve again.",
+    "no record": "“{called}” has no record of its measurements: draw the sleeve again.",
+    "record damaged": "The record of measurements in “{called}” is damaged: draw the sleeve again.",
+    "number lost": "“{called}” has lost what it needs to know ({name}): draw the sleeve again.",
+    "number unreadable": "“{called}” says “{typed}”, which is no number, ({name}): draw the sleeve again.",
+    "sleeve scaled": f"This sleeve measures {{across:.1%}} of what was drafted{_WAS_IT_MEANT}",
+    "sleeve skewed": f"This sleeve was skewed: it leans by {{lean:.1f}}°, at {{across:.1%}} in width and {{down:.1%}} in length of what"
+    f" was drafted{_WAS_IT_MEANT}",
+    "sleeve turned over": "This sleeve lies mirrored: front and back have changed places, and its lettering can't be read. Was that meant? Choose in"
+    " Re-measure After Editing…, under “If the sleeve was scaled”: “It was meant” leaves it so, “Take the scale back” turns it over again.",
+    "drawing unreadable": "This sleeve holds numbers that are none, or is squeezed flat by a group around it. Undo until it is as it was,"
+    " or draft the sleeve again.",
+    "not re-measured": "This sleeve was edited since it was drafted or re-measured ({what}), so its Cutting line and lengths are those from before."
+    " Run Re-measure After Editing… first.",
+    "put right first": "Put right first: {what}. Run Re-measure After Editing…: its report says how, and rings show where. If it is meant so,"
+    " plan again after that.",
+    "sleeve scaled unevenly": f"This sleeve measures {{across:.1%}} in width and {{down:.1%}} in length of what was drafted{_WAS_IT_MEANT}",
+}
 
 TEMPLATES: Mapping[str, str] = {**MEASURING, **SLEEVE, **EDITING, **CLOTH, **PAPER, **DOCUMENT}
 
@@ -298,7 +363,7 @@ class _Writer(Formatter):
     def __init__(self, unit: str) -> None:
         self.unit = unit
 
-    def format_field(self, value: Any, spec: str) -> str:
+    def format_field(self, value: object, spec: str) -> str:
         if isinstance(value, Problem):
             return _written(value, self.unit)
         if not isinstance(value, float):

@@ -16,7 +16,7 @@ from geometry.curves.arrays import Array
 from geometry.curves.curve import Curve
 from geometry.editing.retrimming import Tiers
 from geometry.refusal import Problem, Refused
-from geometry.sleeve.marks import TierLine
+from geometry.sleeve.marks import TierLine, hem_around
 from geometry.sleeve.outline import Outline
 
 #: A tier hangs over the stitching of the next by this share of the spacing (common practice, no source),
@@ -97,7 +97,7 @@ def spacings(outline: Outline, lines: Sequence[TierLine]) -> list[float]:
     Raises :class:`Refused` where two lines touch or cross, or one lies on or below the hem.
     """
     found = []
-    followed = [_across(line.curve) for line in lines] + [_across(outline.edge("hem"))]
+    followed = [_across(line.curve) for line in lines] + [_across(hem_around(outline))]
     others = [*(Problem("another tier line", {"tier": line.number}) for line in lines[1:]), Problem("the hem", {})]
     for upper, other, above, below in zip(lines, others, followed, followed[1:]):
         least, greatest = _gaps(above, below)

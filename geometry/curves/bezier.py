@@ -7,6 +7,8 @@ from __future__ import annotations
 
 import numpy as np
 
+from geometry.curves.arrays import Array, Flags
+
 #: A handle shorter than this share of its cubic's longest leg counts as retracted: editors retract
 #: handles exactly, and rounding through transforms leaves about 1e-13 of them.
 RETRACTED = 1e-9
@@ -21,12 +23,12 @@ DEEPEST_HALVING = 20
 TURNING_BACK = 0.1
 
 
-def evaluate(points: np.ndarray, t: np.ndarray) -> np.ndarray:
+def evaluate(points: Array, t: float | Array) -> Array:
     """Return the places at ``t`` on Béziers (…, d + 1, 2) of degree d <= 3, in Bernstein form, so that
     the ends are met exactly.
     """
     t = np.asarray(t, dtype=float)[..., None]
-    s = 1 - t
+    s: Array = 1 - t
     degree = points.shape[-2] - 1
     if degree == 1:
         return s * points[..., 0, :] + t * points[..., 1, :]
@@ -38,13 +40,13 @@ def evaluate(points: np.ndarray, t: np.ndarray) -> np.ndarray:
     )  # fmt: skip
 
 
-def powers(p: np.ndarray) -> np.ndarray:
+def powers(p: Array) -> Array:
     """Return cubics (n, 4, 2) as coefficients (4, n, 2) of 1, t, t², t³."""
     p0, p1, p2, p3 = p.transpose(1, 0, 2)
     return np.stack([p0, 3 * (p1 - p0), 3 * (p0 - 2 * p1 + p2), p3 - p0 + 3 * (p1 - p2)])
 
 
-def point_and_derivative(coefficients: np.ndarray, t: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def point_and_derivative(coefficients: Array, t: Array) -> tuple[Array, Array]:
     """Return points and derivatives (n, 2) from :func:`powers`, by Horner's rule: quicker than
     :func:`evaluate`, and not quite exact at the ends.
     """
@@ -54,33 +56,34 @@ def point_and_derivative(coefficients: np.ndarray, t: np.ndarray) -> tuple[np.nd
     return ((cubed + c2) * t + c1) * t + c0, (3 * cubed + 2 * c2) * t + c1
 
 
-def hodograph(points: np.ndarray) -> np.ndarray:
+def hodograph(points: Array) -> Array:
     """Return the derivative of Béziers (…, d + 1, 2) as Béziers (…, d, 2)."""
-    return (points.shape[-2] - 1) * (points[..., 1:, :] - points[..., :-1, :])
+    degree: int = points.shape[-2] - 1
+    return degree * (points[..., 1:, :] - points[..., :-1, :])
 
 
-def cross(a: np.ndarray, b: np.ndarray) -> np.ndarray:
+def cross(a: Array, b: Array) -> Array:
     """Return the cross product of plane vectors (…, 2), positive where b lies right of a on screen."""
     return a[..., 0] * b[..., 1] - a[..., 1] * b[..., 0]
 
 
-def norm(a: np.ndarray) -> np.ndarray:
+def norm(a: Array) -> Array:
     """Return the lengths of plane vectors (…, 2)."""
     return np.hypot(a[..., 0], a[..., 1])
 
 
-def left_of(tangent: np.ndarray) -> np.ndarray:
+def left_of(tangent: Array) -> Array:
     """Return vectors (…, 2) turned a quarter to the left on screen, where y runs down."""
     return np.stack([tangent[..., 1], -tangent[..., 0]], axis=-1)
 
 
-def straight(start: np.ndarray, end: np.ndarray) -> np.ndarray:
+def straight(start: Array, end: Array) -> Array:
     """Return straight cubics (n, 4, 2) between points (n, 2), with their handles on the thirds."""
     third = (end - start) / 3
     return np.stack([start, start + third, end - third, end], axis=-2)
 
 
-def are_straight(p: np.ndarray, accuracy: float) -> np.ndarray:
+def are_straight(p: Array, accuracy: float) -> Flags:
     """Return which cubics have their handles within ``accuracy`` of the chord and do not double back."""
     chord = p[:, 3] - p[:, 0]
     length = norm(chord)[:, None]
@@ -88,10 +91,11 @@ def are_straight(p: np.ndarray, accuracy: float) -> np.ndarray:
     handles = p[:, 1:3] - p[:, :1]
     along = (handles * unit).sum(axis=-1)
     aside = np.where(length, np.abs(cross(handles, unit)), norm(handles))
-    return ((aside <= accuracy) & (along >= -accuracy) & (along <= length + accuracy)).all(axis=1)
+    on_it: Flags = ((aside <= accuracy) & (along >= -accuracy) & (along <= length + accuracy)).all(axis=1)
+    return on_it
 
 
-def headings(p: np.ndarray) -> np.ndarray:
+def headings(p: Array) -> Array:
     """Return Béziers (n, 3, 2) that point where the cubics go, at every t, retracted handles included.
 
     The hodograph over 3, divided by t or 1 - t where a handle is retracted, so that it does not vanish
@@ -116,7 +120,7 @@ def headings(p: np.ndarray) -> np.ndarray:
     return np.stack(choose, axis=1)
 
 
-def halves(p: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def halves(p: Array) -> tuple[Array, Array]:
     """Return the first and the second halves of the cubics (de Casteljau)."""
     a = (p[:, 1:] + p[:, :-1]) / 2
     b = (a[:, 1:] + a[:, :-1]) / 2
@@ -126,7 +130,7 @@ def halves(p: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     return first, second
 
 
-def pieces(p: np.ndarray, t0: np.ndarray, t1: np.ndarray) -> np.ndarray:
+def pieces(p: Array, t0: Array, t1: Array) -> Array:
     """Return the parts of the cubics from ``t0`` to ``t1``: same ends, same derivatives there."""
     start, end = evaluate(p, t0), evaluate(p, t1)
     speed = hodograph(p)
@@ -134,7 +138,7 @@ def pieces(p: np.ndarray, t0: np.ndarray, t1: np.ndarray) -> np.ndarray:
     return np.stack([start, start + third * evaluate(speed, t0), end - third * evaluate(speed, t1), end], axis=1)
 
 
-def _gauss_legendre(count: int) -> tuple[np.ndarray, np.ndarray]:
+def _gauss_legendre(count: int) -> tuple[Array, Array]:
     """Return nodes and weights on [0, 1] by Golub and Welsch 1969, Mathematics of Computation 23.
 
     numpy.polynomial has them too, but takes longer to import than a sleeve takes to measure.
@@ -148,7 +152,7 @@ def _gauss_legendre(count: int) -> tuple[np.ndarray, np.ndarray]:
 _FEW, _MANY = _gauss_legendre(8), _gauss_legendre(16)
 
 
-def lengths(p: np.ndarray, accuracy: float) -> np.ndarray:
+def lengths(p: Array, accuracy: float) -> Array:
     """Return the arc length (n,) of each cubic, each within ``accuracy``.
 
     Gauss-Legendre quadrature of two orders; where they disagree by more, the cubic and the accuracy are
@@ -182,7 +186,7 @@ def lengths(p: np.ndarray, accuracy: float) -> np.ndarray:
     return total
 
 
-def length_of_arc(p: np.ndarray) -> float:
+def length_of_arc(p: Array) -> float:
     """Return the length of one cubic (4, 2) that bends gently one way, where speed matters.
 
     Sixteen points of Gauss-Legendre and no look at the error, which stays below 0.1 µm for an arc that
@@ -192,7 +196,7 @@ def length_of_arc(p: np.ndarray) -> float:
     return float(norm(evaluate(hodograph(p), nodes)) @ weights)
 
 
-def boxes(p: np.ndarray) -> np.ndarray:
+def boxes(p: Array) -> Array:
     """Return the exact boxes (n, 4) of cubics: left, top, right, bottom.
 
     A cubic reaches farthest at an end or where the derivative of a coordinate, a quadratic, vanishes.
@@ -210,12 +214,12 @@ def boxes(p: np.ndarray) -> np.ndarray:
     return np.hstack([reached.min(axis=1), reached.max(axis=1)])
 
 
-def hull_boxes(p: np.ndarray) -> np.ndarray:
+def hull_boxes(p: Array) -> Array:
     """Return boxes (n, 4) that hold the cubics, from their handles: quicker than exact."""
     return np.hstack([p.min(axis=1), p.max(axis=1)])
 
 
-def project(p: np.ndarray, points: np.ndarray, samples: int = 16) -> np.ndarray:
+def project(p: Array, points: Array, samples: int = 16) -> Array:
     """Return for each cubic the ``t`` (n,) nearest to its own point of ``points`` (n, 2).
 
     Newton's method from the best of evenly spaced samples, kept between that sample's neighbours; a
@@ -223,7 +227,7 @@ def project(p: np.ndarray, points: np.ndarray, samples: int = 16) -> np.ndarray:
     """
     grid = np.linspace(0, 1, samples + 1)
     distance = norm(evaluate(p[:, None], grid[None]) - points[:, None])
-    t = grid[distance.argmin(axis=1)]
+    t: Array = grid[distance.argmin(axis=1)]
     low, high = np.maximum(t - 1 / samples, 0), np.minimum(t + 1 / samples, 1)
     speed, bend = hodograph(p), hodograph(hodograph(p))
     best, least = t, distance.min(axis=1)

@@ -11,6 +11,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from geometry.curves.arrays import Array, Flags, Indices
 from geometry.curves.bezier import cross, evaluate, halves, headings, hodograph, hull_boxes, norm, point_and_derivative, powers, project
 
 #: Pieces are halved this often at most: a metre is then shorter than a thousandth of a micrometre.
@@ -42,26 +43,29 @@ SAME = 1e-3
 class Meetings(NamedTuple):
     """Places where cubics meet: index and local parameter on each side, and the points (k, 2)."""
 
-    i: np.ndarray
-    t: np.ndarray
-    j: np.ndarray
-    u: np.ndarray
-    point: np.ndarray
+    i: Indices
+    t: Array
+    j: Indices
+    u: Array
+    point: Array
+
+    def where(self, chosen: Flags | Indices) -> Meetings:
+        return Meetings._make(field[chosen] for field in self)
 
 
 class _Pairs(NamedTuple):
-    """Pieces that may meet: their cubics, which cubic they are of, and their place k / 2^depth in it."""
+    """Pieces that may meet: their cubics, which cubic they are of, and their places k and m / 2^depth in it."""
 
-    p: np.ndarray
-    q: np.ndarray
-    i: np.ndarray
-    j: np.ndarray
-    k: np.ndarray
-    l: np.ndarray
-    joint: np.ndarray
+    p: Array
+    q: Array
+    i: Indices
+    j: Indices
+    k: Indices
+    m: Indices
+    joint: Indices
 
-    def where(self, chosen: np.ndarray) -> _Pairs:
-        return _Pairs(*(field[chosen] for field in self))
+    def where(self, chosen: Flags) -> _Pairs:
+        return _Pairs._make(field[chosen] for field in self)
 
 
 #: What a pair of neighbours shares: the end of the first is the start of the second, or the reverse;
@@ -69,14 +73,14 @@ class _Pairs(NamedTuple):
 NO_JOINT, JOINT_AHEAD, JOINT_BEHIND = 0, 1, 2
 
 
-def overlapping(a: np.ndarray, b: np.ndarray, slack: float) -> np.ndarray:
+def overlapping(a: Array, b: Array, slack: float) -> Flags:
     """Return which boxes ``a`` (n, 4) come within ``slack`` of boxes ``b`` (m, 4), as (n, m)."""
     a, b = a[:, None] + np.array([-slack, -slack, slack, slack]), b[None]
     return (a[..., 0] <= b[..., 2]) & (b[..., 0] <= a[..., 2]) & (a[..., 1] <= b[..., 3]) & (b[..., 1] <= a[..., 3])
 
 
 def meet(
-    a: np.ndarray, b: np.ndarray, i: np.ndarray, j: np.ndarray, accuracy: float, joint: np.ndarray | None = None
+    a: Array, b: Array, i: Indices, j: Indices, accuracy: float, joint: Indices | None = None
 ) -> Meetings:
     """Return where cubics ``a[i]`` and ``b[j]`` meet, pair by pair, in no order and with repeats.
 
@@ -94,7 +98,9 @@ def meet(
         if not len(pairs.i):
             break
         apart, one_way = _directions(pairs)
-        pairs, apart = _without_joints(pairs, depth, apart, one_way, apart)
+        if pairs.joint.any():
+            kept = _more_than_joints(pairs, depth, apart | one_way)
+            pairs, apart = pairs.where(kept), apart[kept]
         distinct, together = _fat_lines(pairs.p, pairs.q, accuracy)
         crossing.append((depth, pairs.where(apart & ~(distinct | together))))
         along.append((depth, pairs.where(together)))
@@ -113,15 +119,16 @@ def meet(
 _NOTHING = Meetings(np.empty(0, int), np.empty(0), np.empty(0, int), np.empty(0), np.empty((0, 2)))
 
 
-def _joined(found: list) -> Meetings:
-    return Meetings(*(np.concatenate(field) for field in zip(*found)))
+def _joined(found: list[Meetings]) -> Meetings:
+    return Meetings._make(np.concatenate(field) for field in zip(*found))
 
 
-def _boxes_touch(p: np.ndarray, q: np.ndarray, accuracy: float) -> np.ndarray:
-    return ((p.min(axis=1) <= q.max(axis=1) + accuracy) & (q.min(axis=1) <= p.max(axis=1) + accuracy)).all(axis=1)
+def _boxes_touch(p: Array, q: Array, accuracy: float) -> Flags:
+    touch: Flags = ((p.min(axis=1) <= q.max(axis=1) + accuracy) & (q.min(axis=1) <= p.max(axis=1) + accuracy)).all(axis=1)
+    return touch
 
 
-def _cone(p: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def _cone(p: Array) -> tuple[Array, Array]:
     """Return the middle and half the width (radians) of the cone of a cubic's directions."""
     legs = p[:, 1:] - p[:, :-1]
     chord = p[:, 3] - p[:, 0]
@@ -133,7 +140,7 @@ def _cone(p: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     return np.arctan2(ahead[:, 1], ahead[:, 0]) + (low + high) / 2, (high - low) / 2
 
 
-def _directions(pairs: _Pairs) -> tuple[np.ndarray, np.ndarray]:
+def _directions(pairs: _Pairs) -> tuple[Flags, Flags]:
     """Return which pairs can meet once at most, and which go one way: all directions in a half plane."""
     middle_p, half_p = _cone(pairs.p)
     middle_q, half_q = _cone(pairs.q)
@@ -145,18 +152,16 @@ def _directions(pairs: _Pairs) -> tuple[np.ndarray, np.ndarray]:
     return apart, span < math.pi - PARALLEL
 
 
-def _without_joints(pairs: _Pairs, depth: int, apart: np.ndarray, one_way: np.ndarray, *fields: np.ndarray) -> tuple:
-    """Leave out pairs of neighbours that meet at their joint and can meet nowhere else."""
-    if not pairs.joint.any():
-        return (pairs, *fields)
+def _more_than_joints(pairs: _Pairs, depth: int, once: Flags) -> Flags:
+    """Return which pairs may meet elsewhere than at the joint of neighbours; ``once`` says which can't meet twice."""
     last = 2**depth - 1
-    ahead = (pairs.joint & JOINT_AHEAD > 0) & (pairs.k == last) & (pairs.l == 0)
-    behind = (pairs.joint & JOINT_BEHIND > 0) & (pairs.k == 0) & (pairs.l == last)
-    kept = ~((ahead ^ behind) & (apart | one_way))
-    return (pairs.where(kept), *(field[kept] for field in fields))
+    ahead = (pairs.joint & JOINT_AHEAD > 0) & (pairs.k == last) & (pairs.m == 0)
+    behind = (pairs.joint & JOINT_BEHIND > 0) & (pairs.k == 0) & (pairs.m == last)
+    elsewhere: Flags = ~((ahead ^ behind) & once)
+    return elsewhere
 
 
-def _fat_lines(p: np.ndarray, q: np.ndarray, accuracy: float) -> tuple[np.ndarray, np.ndarray]:
+def _fat_lines(p: Array, q: Array, accuracy: float) -> tuple[Flags, Flags]:
     """Return which pairs lie on different sides of a strip along the longer chord, and which both lie in
     one line, to ``accuracy`` (the fat line of Sederberg and Nishita 1990, Computer-Aided Design 22(9)).
     """
@@ -176,20 +181,20 @@ def _halved(pairs: _Pairs) -> _Pairs:
     """Return the four pairs of halves of every pair."""
     p0, p1 = halves(pairs.p)
     q0, q1 = halves(pairs.q)
-    k, l = 2 * pairs.k, 2 * pairs.l
+    k, m = 2 * pairs.k, 2 * pairs.m
     return _Pairs(
         np.concatenate([p0, p0, p1, p1]), np.concatenate([q0, q1, q0, q1]), np.tile(pairs.i, 4), np.tile(pairs.j, 4),
-        np.concatenate([k, k, k + 1, k + 1]), np.concatenate([l, l + 1, l, l + 1]), np.tile(pairs.joint, 4),
+        np.concatenate([k, k, k + 1, k + 1]), np.concatenate([m, m + 1, m, m + 1]), np.tile(pairs.joint, 4),
     )  # fmt: skip
 
 
-def _newton(a: np.ndarray, b: np.ndarray, depth: int, pairs: _Pairs, accuracy: float) -> Meetings:
+def _newton(a: Array, b: Array, depth: int, pairs: _Pairs, accuracy: float) -> Meetings:
     """Solve a(t) = b(u) from where the chords of the pieces cross."""
     i, j, width = pairs.i, pairs.j, 0.5**depth
     chord_p, chord_q, off = pairs.p[:, 3] - pairs.p[:, 0], pairs.q[:, 3] - pairs.q[:, 0], pairs.q[:, 0] - pairs.p[:, 0]
     turn = cross(chord_p, chord_q)
     turn = np.where(turn == 0, np.inf, turn)
-    low = np.concatenate([pairs.k, pairs.l]) * width
+    low = np.concatenate([pairs.k, pairs.m]) * width
     share = np.concatenate([cross(off, chord_q) / turn, cross(off, chord_p) / turn])
     place = low + width * np.minimum(np.maximum(share, 0), 1)
     both, count = powers(np.concatenate([a[i], b[j]])), len(i)
@@ -208,12 +213,13 @@ def _newton(a: np.ndarray, b: np.ndarray, depth: int, pairs: _Pairs, accuracy: f
     return _kept(a, b, i[here], j[here], place[:count][here], place[count:][here], accuracy)
 
 
-def _in_piece(t: np.ndarray, low: np.ndarray, width: float) -> np.ndarray:
+def _in_piece(t: Array, low: Array, width: float) -> Flags:
     """Return which places lie in their pieces or, lest one be lost between two, half a piece beside."""
-    return np.abs(t - low - width / 2) <= width
+    near: Flags = np.abs(t - low - width / 2) <= width
+    return near
 
 
-def _kept(a: np.ndarray, b: np.ndarray, i: np.ndarray, j: np.ndarray, t: np.ndarray, u: np.ndarray, accuracy: float) -> Meetings:
+def _kept(a: Array, b: Array, i: Indices, j: Indices, t: Array, u: Array, accuracy: float) -> Meetings:
     """Keep the solutions that lie on both cubics, to ``accuracy``; an end that barely misses is moved on."""
     outside = (t < 0) | (t > 1) | (u < 0) | (u > 1)
     t, u = np.minimum(np.maximum(t, 0), 1), np.minimum(np.maximum(u, 0), 1)
@@ -227,7 +233,7 @@ def _kept(a: np.ndarray, b: np.ndarray, i: np.ndarray, j: np.ndarray, t: np.ndar
     return Meetings(i[good], t[good], j[good], u[good], point[good])
 
 
-def _contacts(a: np.ndarray, b: np.ndarray, stuck: list, accuracy: float) -> Meetings:
+def _contacts(a: Array, b: Array, stuck: list[tuple[int, _Pairs]], accuracy: float) -> Meetings:
     """Return where cubics meet that run along each other somewhere.
 
     Where they share a stretch, the ends of cubics within it; else one place, the nearest, for every
@@ -242,16 +248,15 @@ def _contacts(a: np.ndarray, b: np.ndarray, stuck: list, accuracy: float) -> Mee
             found += [_touch(a, b, depth, single, accuracy), _newton(a, b, depth, single, accuracy)]
     every = _joined(found)
     whole = np.isin(_keys(b, every.i, every.j), shared)
-    touching = Meetings(*(field[~whole] for field in every))
-    return _joined([Meetings(*(field[whole] for field in every)), _nearest_of_each(a, b, stuck, touching)])
+    return _joined([every.where(whole), _nearest_of_each(a, b, stuck, every.where(~whole))])
 
 
-def _keys(b: np.ndarray, i: np.ndarray, j: np.ndarray) -> np.ndarray:
+def _keys(b: Array, i: Indices, j: Indices) -> Indices:
     """One number for each pair of cubics."""
     return i * len(b) + j
 
 
-def _ends_on_the_other(a: np.ndarray, b: np.ndarray, stuck: list, accuracy: float) -> Meetings:
+def _ends_on_the_other(a: Array, b: Array, stuck: list[tuple[int, _Pairs]], accuracy: float) -> Meetings:
     i, j = np.divmod(np.unique(np.concatenate([_keys(b, pairs.i, pairs.j) for _, pairs in stuck])), len(b))
     found = []
     for end in (0, 1):
@@ -263,7 +268,7 @@ def _ends_on_the_other(a: np.ndarray, b: np.ndarray, stuck: list, accuracy: floa
     return _joined(found)
 
 
-def _shared(a: np.ndarray, b: np.ndarray, ends: Meetings, accuracy: float) -> np.ndarray:
+def _shared(a: Array, b: Array, ends: Meetings, accuracy: float) -> Indices:
     """Return the keys of pairs that share a stretch: two ends, and the middle between them."""
     keys, pair = np.unique(_keys(b, ends.i, ends.j), return_inverse=True)
     low, high = np.full(len(keys), np.inf), np.full(len(keys), -np.inf)
@@ -275,13 +280,11 @@ def _shared(a: np.ndarray, b: np.ndarray, ends: Meetings, accuracy: float) -> np
     return keys[norm(evaluate(b[j], project(b[j], points)) - points) <= accuracy]
 
 
-def _nearest_of_each(a: np.ndarray, b: np.ndarray, stuck: list, found: Meetings) -> Meetings:
+def _nearest_of_each(a: Array, b: Array, stuck: list[tuple[int, _Pairs]], found: Meetings) -> Meetings:
     """Return of all places found along one stretch of stuck pieces the one where the gap is least."""
-    starts, lasts = [], []
-    for depth, pairs in stuck:  # the stretches of every pair, one pair after the other on one long axis
-        starts.append(2 * _keys(b, pairs.i, pairs.j) + pairs.k * 0.5**depth)
-        lasts.append(starts[-1] + 0.5**depth)
-    starts, lasts = np.concatenate(starts), np.concatenate(lasts)
+    # The stretches of every pair, one pair after the other on one long axis.
+    starts = np.concatenate([2 * _keys(b, pairs.i, pairs.j) + pairs.k * 0.5**depth for depth, pairs in stuck])
+    lasts = starts + np.concatenate([np.full(len(pairs.k), 0.5**depth) for depth, pairs in stuck])
     order = np.argsort(starts)
     starts, reached = starts[order], np.maximum.accumulate(lasts[order])
     begins = np.concatenate([[True], starts[1:] > reached[:-1] + 1e-12])
@@ -289,16 +292,16 @@ def _nearest_of_each(a: np.ndarray, b: np.ndarray, stuck: list, found: Meetings)
     gap = norm(found.point - evaluate(b[found.j], found.u))
     order = np.lexsort((gap, stretch))
     best = order[np.concatenate([[True], np.diff(stretch[order]) > 0])] if len(order) else order
-    return Meetings(*(field[best] for field in found))
+    return found.where(best)
 
 
-def _touch(a: np.ndarray, b: np.ndarray, depth: int, pairs: _Pairs, accuracy: float) -> Meetings:
+def _touch(a: Array, b: Array, depth: int, pairs: _Pairs, accuracy: float) -> Meetings:
     """Find where pieces that run along each other are parallel and nearest: where they touch."""
     i, j, width = pairs.i, pairs.j, 0.5**depth
     p, q = a[i], b[j]
     speed_p, speed_q = hodograph(p), hodograph(q)
     bend_p, bend_q = hodograph(speed_p), hodograph(speed_q)
-    low_t, low_u = pairs.k * width, pairs.l * width
+    low_t, low_u = (place.astype(float) * width for place in (pairs.k, pairs.m))
     t, u = low_t + width / 2, low_u + width / 2
     for _ in range(12):
         off = evaluate(p, t) - evaluate(q, u)
@@ -315,7 +318,7 @@ def _touch(a: np.ndarray, b: np.ndarray, depth: int, pairs: _Pairs, accuracy: fl
     return _kept(a, b, i[here], j[here], t[here], u[here], accuracy)
 
 
-def own_loops(p: np.ndarray) -> Meetings:
+def own_loops(p: Array) -> Meetings:
     """Return where single cubics (n, 4, 2) cross themselves, in closed form.
 
     With B(t) = a t³ + b t² + c t + d, B(t) = B(u) for t ≠ u means a (s² - m) + b s + c = 0 for the sum
@@ -334,7 +337,7 @@ def own_loops(p: np.ndarray) -> Meetings:
     return Meetings(i, t[i], i, u[i], evaluate(p[i], t[i]))
 
 
-def meet_itself(p: np.ndarray, closed: bool, accuracy: float) -> Meetings:
+def meet_itself(p: Array, closed: bool, accuracy: float) -> Meetings:
     """Return where a chain of cubics (n, 4, 2), none of no length, meets itself, i <= j, with repeats.
 
     Joints of neighbours are not searched for, though they may be among what is found.
@@ -345,10 +348,10 @@ def meet_itself(p: np.ndarray, closed: bool, accuracy: float) -> Meetings:
     joint = np.where(j - i == 1, JOINT_AHEAD, NO_JOINT)
     if closed:
         joint = joint | np.where(j - i == count - 1, JOINT_BEHIND, NO_JOINT)
-    return Meetings(*(np.concatenate(field) for field in zip(own_loops(p), meet(p, p, i, j, accuracy, joint))))
+    return _joined([own_loops(p), meet(p, p, i, j, accuracy, joint)])
 
 
-def turns_less_than_half(p: np.ndarray) -> bool:
+def turns_less_than_half(p: Array) -> bool:
     """Return whether all directions of a chain (n, 4, 2) lie in a half plane; then it can't meet itself."""
     ahead = headings(p).reshape(-1, 2)
     ahead = ahead[norm(ahead) > 0]

@@ -11,8 +11,10 @@ from collections.abc import Iterable, Sequence
 from typing import NamedTuple, Union
 
 import numpy as np
+import numpy.typing as npt
 
 from geometry.curves import bezier, crossing
+from geometry.curves.arrays import Array, Flags, Indices
 from geometry.curves.bezier import cross, evaluate, hodograph, norm
 from geometry.curves.roots import root_between
 
@@ -23,14 +25,15 @@ JOINED = 1e-4
 #: Handles this close to the chord, millimetres, leave a straight line: rounding, no more.
 STRAIGHT = 1e-9
 
-Number = Union[float, np.ndarray]
+#: One place on a curve, or several.
+Number = Union[float, Array, Indices]
 
 
 class Nearest(NamedTuple):
     """The place on a curve nearest to a point: parameter, point (2,), distance in millimetres."""
 
     t: float
-    point: np.ndarray
+    point: Array
     distance: float
 
 
@@ -39,7 +42,7 @@ class Crossing(NamedTuple):
 
     t1: float
     t2: float
-    point: np.ndarray
+    point: Array
 
 
 class Curve:
@@ -47,11 +50,17 @@ class Curve:
 
     ``segments`` is a read-only float array (n, 4, 2).  Raises ``ValueError`` for another shape, no
     segments, numbers that are not finite, or segments that do not meet to :data:`JOINED`.
+
+    >>> Curve.polyline([(0, 0), (40, 0), (40, 30)])
+    Curve(2 from [0.0, 0.0] to [40.0, 30.0])
+    >>> Curve.line((0, 0), (float("nan"), 0))
+    Traceback (most recent call last):
+    ValueError: a curve has finite coordinates only
     """
 
     __slots__ = ("segments",)
 
-    def __init__(self, segments: np.ndarray):
+    def __init__(self, segments: npt.ArrayLike) -> None:
         segments = np.array(segments, dtype=float)
         if segments.ndim != 3 or segments.shape[1:] != (4, 2) or not len(segments):
             raise ValueError(f"a curve is an array of shape (n, 4, 2) with n > 0, not {segments.shape}")
@@ -69,22 +78,22 @@ class Curve:
     # --- making ----------------------------------------------------------------------------------
 
     @classmethod
-    def line(cls, a: Sequence[float], b: Sequence[float]) -> Curve:
+    def line(cls, a: npt.ArrayLike, b: npt.ArrayLike) -> Curve:
         """Return the straight line from ``a`` to ``b``."""
         return cls.polyline([a, b])
 
     @classmethod
-    def polyline(cls, points: Iterable[Sequence[float]]) -> Curve:
+    def polyline(cls, points: Iterable[npt.ArrayLike]) -> Curve:
         """Return the chain of straight lines through ``points`` (k, 2), k > 1."""
-        points = np.asarray(list(points), dtype=float)
-        if points.ndim != 2 or points.shape[1] != 2 or len(points) < 2:
+        corners = np.asarray(list(points), dtype=float)
+        if corners.ndim != 2 or corners.shape[1] != 2 or len(corners) < 2:
             raise ValueError("a line needs two points")
-        if not np.isfinite(points).all():
+        if not np.isfinite(corners).all():
             raise ValueError("a curve has finite coordinates only")
-        return cls(bezier.straight(points[:-1], points[1:]))
+        return cls(bezier.straight(corners[:-1], corners[1:]))
 
     @classmethod
-    def cubic(cls, p0: Sequence[float], p1: Sequence[float], p2: Sequence[float], p3: Sequence[float]) -> Curve:
+    def cubic(cls, p0: npt.ArrayLike, p1: npt.ArrayLike, p2: npt.ArrayLike, p3: npt.ArrayLike) -> Curve:
         """Return one cubic Bézier."""
         return cls(np.array([[p0, p1, p2, p3]], dtype=float))
 
@@ -117,17 +126,19 @@ class Curve:
         return f"Curve({len(self)} from {self.start.tolist()} to {self.end.tolist()})"
 
     @property
-    def start(self) -> np.ndarray:
+    def start(self) -> Array:
         """The first point (2,)."""
-        return self.segments[0, 0]
+        first: Array = self.segments[0, 0]
+        return first
 
     @property
-    def end(self) -> np.ndarray:
+    def end(self) -> Array:
         """The last point (2,)."""
-        return self.segments[-1, 3]
+        last: Array = self.segments[-1, 3]
+        return last
 
     @property
-    def nodes(self) -> np.ndarray:
+    def nodes(self) -> Array:
         """The ends of the segments, (n + 1, 2)."""
         return np.concatenate([self.segments[:, 0], self.segments[-1:, 3]])
 
@@ -136,23 +147,30 @@ class Curve:
         """Whether the curve ends where it begins."""
         return bool(norm(self.end - self.start) <= JOINED)
 
-    def is_straight(self, accuracy: float) -> np.ndarray:
+    def is_straight(self, accuracy: float) -> Flags:
         """Return for each segment whether its handles lie within ``accuracy`` of its chord, none beyond
         its ends.
         """
         return bezier.are_straight(self.segments, accuracy)
 
-    def point(self, t: Number) -> np.ndarray:
-        """Return the point at ``t``: scalar -> (2,), (k,) -> (k, 2)."""
+    def point(self, t: Number) -> Array:
+        """Return the point at ``t``: scalar -> (2,), (k,) -> (k, 2).
+
+        >>> corner = Curve.polyline([(0, 0), (40, 0), (40, 30)])
+        >>> corner.point(1.5).tolist()  # half way along the second segment
+        [40.0, 15.0]
+        >>> corner.point(7).tolist()  # there is nothing beyond the end
+        [40.0, 30.0]
+        """
         index, u = self._locate(t)
         return evaluate(self.segments[index], u)
 
-    def derivative(self, t: Number) -> np.ndarray:
+    def derivative(self, t: Number) -> Array:
         """Return the derivative by ``t``; at a node that of the outgoing segment."""
         index, u = self._locate(t)
         return evaluate(hodograph(self.segments[index]), u)
 
-    def tangent(self, t: Number, incoming: bool = False) -> np.ndarray:
+    def tangent(self, t: Number, incoming: bool = False) -> Array:
         """Return the unit tangent; at a node that of the outgoing segment, or of the ``incoming`` one.
 
         Where a handle is retracted it is the limit; on a segment of no length that of the segment
@@ -172,7 +190,7 @@ class Curve:
             size = norm(direction)[..., None]
         return direction / size
 
-    def curvature(self, t: Number) -> np.ndarray:
+    def curvature(self, t: Number) -> Array:
         """Return the signed curvature in 1/mm, positive where the curve turns right on screen.
 
         Infinite at a cusp, and at a retracted handle from which the curve sets off bent.
@@ -185,19 +203,19 @@ class Curve:
             bend = cross(direction, turning) / (direction**2).sum(axis=-1) / speed
         return np.where(np.isnan(bend), 0.0, bend)
 
-    def _locate(self, t: Number, incoming: bool = False) -> tuple[np.ndarray, np.ndarray]:
+    def _locate(self, t: Number, incoming: bool = False) -> tuple[int | Indices, float | Array]:
         """Return segment indices and local parameters of ``t``."""
         last = len(self) - 1
         if isinstance(t, (int, float)):  # most calls ask for one place, and numpy takes ten times as long
-            t = min(max(float(t), 0.0), last + 1.0)
-            index = min(max(math.ceil(t) - 1 if incoming else int(t), 0), last)
-            return index, t - index
-        t = np.minimum(np.maximum(np.asarray(t, dtype=float), 0), last + 1)
-        index = np.ceil(t) - 1 if incoming else np.floor(t)
+            place = min(max(float(t), 0.0), last + 1.0)
+            number = min(max(math.ceil(place) - 1 if incoming else int(place), 0), last)
+            return number, place - number
+        places = np.minimum(np.maximum(np.asarray(t, dtype=float), 0), last + 1)
+        index = np.ceil(places) - 1 if incoming else np.floor(places)
         index = np.minimum(np.maximum(index, 0), last).astype(int)
-        return index, t - index
+        return index, places - index
 
-    def _headings(self) -> np.ndarray:
+    def _headings(self) -> Array:
         """Return :func:`bezier.headings`, segments of no length heading as their neighbours do."""
         ahead = bezier.headings(self.segments)
         still = ~ahead.any(axis=(1, 2))
@@ -215,7 +233,13 @@ class Curve:
     # --- measuring -------------------------------------------------------------------------------
 
     def length(self, accuracy: float = 1e-6) -> float:
-        """Return the arc length in millimetres, to within ``accuracy``."""
+        """Return the arc length in millimetres, to within ``accuracy``.
+
+        >>> Curve.polyline([(0, 0), (40, 0), (40, 30)]).length()
+        70.0
+        >>> Curve.line((5, 5), (5, 5)).length()  # a point is a curve too
+        0.0
+        """
         return float(bezier.lengths(self.segments, accuracy / len(self)).sum())
 
     def length_to(self, t: float, accuracy: float = 1e-6) -> float:
@@ -236,7 +260,7 @@ class Curve:
         nothing = np.zeros(1)
 
         def excess(u: float) -> float:
-            return float(bezier.lengths(bezier.pieces(piece, nothing, np.array([u])), accuracy / 4)[0]) - wanted
+            return float(bezier.lengths(bezier.pieces(piece, nothing, np.array([u])), accuracy / 4)[0] - wanted)
 
         return index + root_between(excess, 0.0, 1.0, accuracy / 4)
 
@@ -257,11 +281,19 @@ class Curve:
         area = 6 * cross(p0, p1) + 3 * cross(p0, p2) + cross(p0, p3) + 3 * cross(p1, p2) + 3 * cross(p1, p3) + 6 * cross(p2, p3)
         return float(area.sum() / 20)
 
-    def nearest(self, point: Sequence[float]) -> Nearest:
-        """Return the place nearest to ``point``."""
-        return self.nearest_many([point])[0]
+    def nearest(self, point: npt.ArrayLike) -> Nearest:
+        """Return the place nearest to ``point``.
 
-    def nearest_many(self, points: Sequence[Sequence[float]]) -> list[Nearest]:
+        >>> line = Curve.line((0, 0), (100, 0))
+        >>> t, place, distance = line.nearest((25, 10))
+        >>> t, place.tolist(), distance
+        (0.25, [25.0, 0.0], 10.0)
+        >>> line.nearest((103, 4)).distance  # beyond the end it is the end
+        5.0
+        """
+        return self.nearest_many(np.asarray(point, dtype=float)[None])[0]
+
+    def nearest_many(self, points: npt.ArrayLike) -> list[Nearest]:
         """Return the :meth:`nearest` place to each of ``points`` (k, 2), found together in a fraction of the time."""
         points = np.asarray(points, dtype=float)
         # Pairs of a point and a piece: a piece farther away than the nearest end of any piece can't hold
@@ -286,7 +318,7 @@ class Curve:
         best = ranked[np.flatnonzero(np.diff(of[ranked], prepend=-1))]
         return [Nearest(*found) for found in zip(t[best].tolist(), places[best], apart[best].tolist())]
 
-    def flatten(self, accuracy: float) -> np.ndarray:
+    def flatten(self, accuracy: float) -> Array:
         """Return points (k, 2), nodes included, whose polyline lies within ``accuracy`` of the curve.
 
         The number of pieces is Wang's bound (1984, from memory): sqrt(d / (8 accuracy)) for the
@@ -325,7 +357,7 @@ class Curve:
         """Return the curve run the other way."""
         return Curve(self.segments[::-1, ::-1])
 
-    def transformed(self, matrix: np.ndarray) -> Curve:
+    def transformed(self, matrix: Array) -> Curve:
         """Return the curve taken through an affine ``matrix`` (2, 3)."""
         matrix = np.asarray(matrix, dtype=float)
         return Curve(self.segments @ matrix[:, :2].T + matrix[:, 2])
@@ -355,11 +387,12 @@ class Curve:
         """Return the curve without segments shorter than ``accuracy``, and with straight segments that run
         on in one line, to ``accuracy``, made one.
         """
-        kept: list[np.ndarray] = []
+        kept: list[Array] = []
         lines = self.is_straight(STRAIGHT)
         whole = np.ptp(self.segments, axis=1).max(axis=1) > accuracy
         before = False
-        for segment, line in zip(np.array(self.segments)[whole], lines[whole]):
+        for each, line in zip(np.array(self.segments)[whole], lines[whole]):
+            segment = each
             if kept:
                 segment[:2] += kept[-1][3] - segment[0]
             if before and line:
@@ -380,6 +413,12 @@ class Curve:
         """Return the parallel at ``distance`` mm, positive to the left of travel on screen.
 
         See :func:`geometry.curves.parallel.parallel` for what becomes of corners and tight hollows, and its limits.
+
+        >>> Curve.polyline([(0, 0), (40, 0), (40, 30)]).offset(5).nodes.tolist()  # the corner is mitred
+        [[0.0, -5.0], [45.0, -5.0], [45.0, 30.0]]
+        >>> Curve.line((5, 5), (5, 5)).offset(5)
+        Traceback (most recent call last):
+        ValueError: a curve of no length has no parallel
         """
         from geometry.curves.parallel import parallel  # it is made of curves itself
 
@@ -392,6 +431,15 @@ class Curve:
 
         A place is found once, though it be a joint.  Where the curves share a stretch, the ends of
         segments within it are found.  See :mod:`geometry.curves.crossing` for how and for its caps.
+
+        >>> line, arch = Curve.line((0, -15), (100, -15)), Curve.cubic((0, 0), (0, -40), (100, -40), (100, 0))
+        >>> [round(place.t1, 4) for place in line.crossings(arch)]
+        [0.0581, 0.9419]
+        >>> line.crossings(Curve.line((0, 5), (100, 5)))
+        []
+        >>> shared = line.crossings(Curve.line((60, -15), (200, -15)))  # they run along each other
+        >>> [place.point.round(6).tolist() for place in shared]
+        [[60.0, -15.0], [100.0, -15.0]]
         """
         return self.crossings_many([other], accuracy)[0]
 
@@ -425,7 +473,7 @@ class Curve:
         return _each_once(t1[real], t2[real], met.point[real], self, self)
 
 
-def _each_once(t1: np.ndarray, t2: np.ndarray, points: np.ndarray, first: Curve, second: Curve) -> list[Crossing]:
+def _each_once(t1: Array, t2: Array, points: Array, first: Curve, second: Curve) -> list[Crossing]:
     """Return crossings in order along the first curve, each once though found on both sides of a joint."""
     s1, s2 = _along(first, t1), _along(second, t2)
     around1, around2 = _around(first), _around(second)
@@ -442,7 +490,7 @@ def _each_once(t1: np.ndarray, t2: np.ndarray, points: np.ndarray, first: Curve,
     return [Crossing(float(t1[k]), float(t2[k]), points[k]) for k in kept]
 
 
-def _along(curve: Curve, t: np.ndarray) -> np.ndarray:
+def _along(curve: Curve, t: Array) -> Array:
     """Return how far along the handles of a curve places lie, in millimetres.
 
     Quicker than the true length, and all that telling places apart takes: the way along the curve is at
@@ -450,7 +498,8 @@ def _along(curve: Curve, t: np.ndarray) -> np.ndarray:
     """
     handles = norm(np.diff(curve.segments, axis=1)).sum(axis=1)
     index, u = curve._locate(t)
-    return (np.cumsum(handles) - handles)[index] + handles[index] * u
+    way: Array = (np.cumsum(handles) - handles)[index] + handles[index] * u
+    return way
 
 
 def _around(curve: Curve) -> float:
@@ -458,6 +507,6 @@ def _around(curve: Curve) -> float:
     return float(norm(np.diff(curve.segments, axis=1)).sum()) if curve.is_closed else np.inf
 
 
-def _apart(s0: np.ndarray, s1: np.ndarray, around: float) -> np.ndarray:
+def _apart(s0: Array, s1: Array, around: float) -> Array:
     apart = np.abs(s1 - s0)
     return np.minimum(apart, around - apart)

@@ -6,6 +6,7 @@ from typing import NamedTuple
 import numpy as np
 
 from geometry.curves.arcs import arc_segments
+from geometry.curves.arrays import Array, Flags, Indices
 from geometry.curves.bezier import are_straight, cross, evaluate, headings, hodograph, left_of, norm, straight
 from geometry.curves.crossing import turns_less_than_half
 from geometry.curves.curve import JOINED, STRAIGHT, Curve
@@ -45,7 +46,7 @@ class _Raw(NamedTuple):
     """A parallel with its loops: the curve, and which segments (n,) run backward or cut short a corner."""
 
     curve: Curve
-    amiss: np.ndarray
+    amiss: Flags
 
 
 def parallel(curve: Curve, distance: float, accuracy: float = 0.005) -> Curve:
@@ -94,9 +95,9 @@ def _raw_parallel(base: Curve, distance: float, accuracy: float) -> _Raw:
     meeting = _meet_halfway(fitted, owner, joints, (joints + 1) % len(base), accuracy)
     pieces_of = np.searchsorted(owner, np.arange(1, len(base)))
     beside, amiss = np.split(fitted, pieces_of), np.split(backward, pieces_of)
-    links: list[np.ndarray] = []
+    links: list[Array] = []
     inside: list[bool] = []
-    for k in joints:
+    for k in joints.tolist():
         after = (k + 1) % len(base)
         if meeting[k]:
             links.append(np.empty((0, 4, 2)))
@@ -119,7 +120,7 @@ def _raw_parallel(base: Curve, distance: float, accuracy: float) -> _Raw:
     )
 
 
-def _meet_halfway(fitted: np.ndarray, owner: np.ndarray, before: np.ndarray, after: np.ndarray, accuracy: float) -> np.ndarray:
+def _meet_halfway(fitted: Array, owner: Indices, before: Indices, after: Indices, accuracy: float) -> Flags:
     """Move ends that nearly meet together, their handles with them; return at which of the joints they do.
 
     ``fitted`` (n, 4, 2) are changed in place, ``owner`` (ascending) tells whose they are: of the segments
@@ -135,8 +136,8 @@ def _meet_halfway(fitted: np.ndarray, owner: np.ndarray, before: np.ndarray, aft
 
 
 def mitre(
-    before: np.ndarray, arriving: np.ndarray, after: np.ndarray, leaving: np.ndarray, distance: float
-) -> tuple[np.ndarray, np.ndarray]:
+    before: Array, arriving: Array, after: Array, leaving: Array, distance: float
+) -> tuple[Array, Array]:
     """Return to where lines that end at ``before`` and start at ``after`` are continued round a corner.
 
     Both to where they cross; beyond :data:`MITRE_LIMIT` so far that what joins them keeps ``distance``
@@ -150,7 +151,7 @@ def mitre(
     return before + reach * arriving, after - reach * leaving
 
 
-def _continued(beside: list, k: int, end: int, tip: np.ndarray) -> np.ndarray:
+def _continued(beside: list[Array], k: int, end: int, tip: Array) -> Array:
     """Continue one end of a piece straight to ``tip``: make a straight piece longer, or return a new one."""
     piece = beside[k]
     reached = piece[0, 0] if end == 0 else piece[-1, 3]
@@ -164,7 +165,7 @@ def _continued(beside: list, k: int, end: int, tip: np.ndarray) -> np.ndarray:
     return straight(*ends)[None]
 
 
-def _fit(segments: np.ndarray, distance: float, accuracy: float) -> tuple[np.ndarray, ...]:
+def _fit(segments: Array, distance: float, accuracy: float) -> tuple[Array, Indices, Flags]:
     """Return cubics beside the segments, whose they are (ascending), and which run backward.
 
     A piece has the ends and end tangents of the true parallel and the handles that keep it nearest at a
@@ -190,13 +191,13 @@ def _fit(segments: np.ndarray, distance: float, accuracy: float) -> tuple[np.nda
     return _without_hooks(fitted[order], owner[order], backward[order], accuracy)
 
 
-def _between_cusps(segments: np.ndarray, directions: np.ndarray, distance: float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+def _between_cusps(segments: Array, directions: Array, distance: float) -> tuple[Indices, Array, Array]:
     """Return segments cut where their parallels turn back: whose each piece is, its first and its last t.
 
     Two cusps closer together than the samples are missed, as is what runs backward between them.
     """
 
-    def pace(which: np.ndarray, t: np.ndarray) -> np.ndarray:
+    def pace(which: Indices, t: Array) -> Array:
         return _true_parallel(segments[which], directions[which], t, distance)[2]
 
     every = np.arange(len(segments))
@@ -216,7 +217,7 @@ def _between_cusps(segments: np.ndarray, directions: np.ndarray, distance: float
     return owner, first, last
 
 
-def _without_hooks(fitted: np.ndarray, owner: np.ndarray, backward: np.ndarray, accuracy: float) -> tuple[np.ndarray, ...]:
+def _without_hooks(fitted: Array, owner: Indices, backward: Flags, accuracy: float) -> tuple[Array, Indices, Flags]:
     """Leave out what runs backward for less than the accuracy."""
     hooks = backward & (np.ptp(fitted, axis=1).max(axis=1) <= accuracy)
     for k in np.flatnonzero(hooks):
@@ -229,7 +230,7 @@ def _without_hooks(fitted: np.ndarray, owner: np.ndarray, backward: np.ndarray, 
     return fitted[~hooks], owner[~hooks], backward[~hooks]
 
 
-def _true_parallel(p: np.ndarray, ahead: np.ndarray, t: np.ndarray, distance: float) -> tuple[np.ndarray, ...]:
+def _true_parallel(p: Array, ahead: Array, t: Array, distance: float) -> tuple[Array, Array, Array, Array]:
     """Return of the true parallel its points, its unit tangents, its pace along them and their turning rate.
 
     With T the unit tangent of the curve B, which turns at the rate w, the parallel B + d N has the
@@ -244,7 +245,7 @@ def _true_parallel(p: np.ndarray, ahead: np.ndarray, t: np.ndarray, distance: fl
     return evaluate(p, t) + distance * left_of(tangent), tangent, pace, rate
 
 
-def _nearest_cubics(points: np.ndarray, tangents: np.ndarray, paces: np.ndarray) -> np.ndarray:
+def _nearest_cubics(points: Array, tangents: Array, paces: Array) -> Array:
     """Return cubics (n, 4, 2) through the ends of ``points`` (n, k, 2) with their end tangents.
 
     The handles differ from those of Hermite interpolation by what brings the cubic nearest to the other
@@ -268,7 +269,7 @@ def _nearest_cubics(points: np.ndarray, tangents: np.ndarray, paces: np.ndarray)
     return hermite
 
 
-def _strayed(fitted: np.ndarray, points: np.ndarray, tangents: np.ndarray, paces: np.ndarray, rates: np.ndarray) -> np.ndarray:
+def _strayed(fitted: Array, points: Array, tangents: Array, paces: Array, rates: Array) -> Array:
     """Return how far cubics (n, 4, 2) stray from the true parallel at most, where it was looked at.
 
     Across it, and what going ahead or behind along a bent line adds; never more than the whole way.
@@ -277,7 +278,8 @@ def _strayed(fitted: np.ndarray, points: np.ndarray, tangents: np.ndarray, paces
     with np.errstate(divide="ignore", invalid="ignore"):
         bend = np.abs(rates / paces)
         across = np.abs(cross(tangents, off)) + np.nan_to_num(bend * (tangents * off).sum(axis=-1) ** 2 / 2, nan=0.0)
-    return np.minimum(across, norm(off)).max(axis=1)
+    most: Array = np.minimum(across, norm(off)).max(axis=1)
+    return most
 
 
 # --- cutting loops away --------------------------------------------------------------------------------
@@ -329,13 +331,11 @@ def _without_slivers(curve: Curve) -> Curve:
         t1, t2, _ = met[0]
         loop = curve.between(t1, t2)
         ends = [curve.between(a, b) for a, b in ((0.0, t1), (t2, float(len(curve)))) if a < b]
-        if not ends or (curve.is_closed and loop.length() > sum(end.length() for end in ends)):
-            curve = Curve.chain([loop])
-        else:
-            curve = Curve.chain(ends)
+        loop_is_more = not ends or (curve.is_closed and loop.length() > sum(end.length() for end in ends))
+        curve = Curve.chain([loop] if loop_is_more else ends)
 
 
-def _corners(base: Curve) -> np.ndarray:
+def _corners(base: Curve) -> Array:
     """Return the points (k, 2) where a curve ends or turns sharply."""
     t = np.arange(len(base) + 1)
     arriving, leaving = base.tangent(t, incoming=True), base.tangent(t)
@@ -349,8 +349,8 @@ def _corners(base: Curve) -> np.ndarray:
     return base.point(t[sharp])
 
 
-def _circle(centre: np.ndarray, radius: float) -> Curve:
-    right, left = centre + [radius, 0], centre - [radius, 0]
+def _circle(centre: Array, radius: float) -> Curve:
+    right, left = centre + np.array([radius, 0.0]), centre - np.array([radius, 0.0])
     halves_of_it = [arc_segments(a, (radius, radius), 0, False, True, b) for a, b in ((right, left), (left, right))]
     return Curve(np.concatenate(halves_of_it))
 

@@ -9,9 +9,14 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
+import numpy.typing as npt
 
+from geometry.affine import IDENTITY, Affine
+from geometry.curves.arrays import Array
 from geometry.curves.curve import Curve
-from geometry.refusal import Refused
+from geometry.editing.corners import AT_PLACE, LOOSE, SHARP, Before, Choice, choose_corners
+from geometry.editing.corners import distances as _distances
+from geometry.refusal import Fact, Problem, Refused
 from geometry.sleeve.outline import CORNERS, EDGES, Outline
 
 #: Ends of open pieces this near belong together, millimetres: what a hand can't see on paper.
@@ -24,70 +29,58 @@ ARM = 2.0
 #: The line is sampled at about so many places to see how it turns: every few millimetres of a sleeve.
 SAMPLES = 2000
 
-#: A turn of this many degrees is a corner: drafted corners turn by 30 and more, and a smooth seam as
-#: tight as a thumb (25 mm) turns by less than 10 within its neighbourhood.
-SHARP = 20.0
-
-#: A node this near, millimetres, is at a stored corner: what rounding in files does.
-AT_PLACE = 0.02
-
-#: Simplifying a path moves its corners by up to about this, millimetres.
-LOOSE = 2.0
-
-#: In weighing nodes against each other, one that turns not at all counts as this much farther away,
-#: millimetres, and one that turns by so many degrees no more; a corner that is lost counts as so far
-#: away: farther than a corner is dragged, nearer than taking its neighbour's node and leaving that a smooth one.
-NO_TURN, FULL_TURN, LOST = 300.0, 45.0, 400.0
-
-#: Two sharp nodes are in doubt where the farther is less than this many times as far from the old
-#: corner as the nearer, and they are farther apart than a rounded corner.
-CLEARLY = 1.5
-APART = 3.0
-
 #: A scale estimated from corners that also wander is no better than this: less is no scale at all.
 ESTIMATE = 0.01
 
-IDENTITY = np.array([[1.0, 0.0, 0.0], [0.0, 1.0, 0.0]])
+
+#: No rings.
+_NOWHERE: Array = np.empty((0, 2))
 
 
 class Broken(Refused):
-    """A Seam line that can't be measured; ``places`` (k, 2), millimetres, are where to look."""
+    """A Seam line that can't be measured; ``places`` (k, 2), millimetres, are where to look.
 
-    def __init__(self, sentence: str, places: Sequence[Sequence[float]]):
-        super().__init__(sentence)
-        self.places = np.asarray(places, dtype=float).reshape(-1, 2)
+    Where it ``asks``, rings are drawn there of which she deletes those that are not meant.
+    """
+
+    asks = False
+
+    def __init__(self, rule: str, places: npt.ArrayLike, **facts: Fact) -> None:
+        super().__init__(rule, **facts)
+        self.places: Array = np.asarray(places, dtype=float).reshape(-1, 2)
 
 
 class Refound(NamedTuple):
-    """An outline in the frame in which it was drawn, and the ``motion`` (2, 3) that takes it from there
-    to where the line was found: :data:`IDENTITY` unless she moved the line as a whole.
+    """An outline in the frame in which it was drawn, and the ``motion`` that takes it from there to where
+    the line was found: :data:`IDENTITY` unless she moved the line as a whole.
     """
 
     outline: Outline
-    motion: np.ndarray
+    motion: Affine
 
 
-def refind(pieces: Sequence[Curve], corners: np.ndarray) -> Refound:
+def refind(pieces: Sequence[Curve], corners: Array, drawn: Curve | None = None, rings: Array = _NOWHERE) -> Refound:
     """Return the outline that the ``pieces`` of a Seam line make, whatever their direction and start.
 
-    ``corners`` (6, 2) are where the corners were, in the order of :data:`CORNERS`.  Raises
+    ``corners`` (6, 2) are where the corners were, in the order of :data:`CORNERS`, ``drawn`` is the line as it was
+    then, and ``rings`` (k, 2) are where rings still stand that asked for corners.  Raises
     :class:`Broken` where the line does not close, crosses itself, or has lost a corner.
     """
     ring = ring_of(pieces)
     crossings = ring.self_crossings()
     if crossings:
-        raise Broken(
-            f"The Seam line crosses or touches itself in {_count(len(crossings), 'place')}. Pull it apart there.",
-            [crossing.point for crossing in crossings],
-        )
+        rule = "seam line crosses itself once" if len(crossings) == 1 else "seam line crosses itself"
+        raise Broken(rule, [crossing.point for crossing in crossings], count=len(crossings))
     if ring.signed_area() < 0:
         ring = ring.reversed()
     turns = turning(ring)
-    motion = whole_motion(ring.nodes[:-1], turns, corners)
-    places = choose_nodes(ring.nodes[:-1], turns, apply(motion, corners))
+    motion = whole_motion(ring.nodes[:-1], np.abs(turns), corners)
+    before = line_before(drawn, corners)
+    choice = choose_corners(ring.nodes[:-1], turns, before._replace(nodes=motion.apply(before.nodes)), rings)
+    places = _nodes_of(choice, ring.nodes[:-1], motion.apply(corners))
     outline = cut_at(ring, places)
-    if motion is not IDENTITY:
-        outline = outline.transformed(inverse(motion))
+    if motion != IDENTITY:
+        outline = outline.transformed(motion.inverse().matrix)
     return Refound(outline, motion)
 
 
@@ -98,16 +91,10 @@ def ring_of(pieces: Sequence[Curve]) -> Curve:
     """Return the pieces, in whatever order and direction, joined end to end to one closed curve."""
     closed = [piece for piece in pieces if _gap(piece) <= JOINT]
     if len(closed) > 1:
-        raise Broken(
-            f"There are {len(closed)} closed Seam lines in this sleeve. Delete all but the one that counts.",
-            [piece.start for piece in closed],
-        )
+        raise Broken("several closed seam lines", [piece.start for piece in closed], count=len(closed))
     if closed and len(pieces) > 1:
         strays = [piece for piece in pieces if piece is not closed[0]]
-        raise Broken(
-            "Beside the closed Seam line there are stray pieces of one. Delete or join them.",
-            [piece.point(len(piece) / 2) for piece in strays],
-        )
+        raise Broken("stray pieces of a seam line", [piece.point(len(piece) / 2) for piece in strays])
     chain, rest = [pieces[0]], list(pieces[1:])
     while rest:
         here = chain[-1].end
@@ -125,7 +112,7 @@ def ring_of(pieces: Sequence[Curve]) -> Curve:
     return _without_specks(segments)
 
 
-def _without_specks(segments: np.ndarray) -> Curve:
+def _without_specks(segments: Array) -> Curve:
     """Return the ring without pieces too short to see, which close a gap and turn wildly."""
     long = np.ptp(segments, axis=1).max(axis=1) > AT_PLACE
     if not long.all() and long.sum() > 1:
@@ -138,37 +125,34 @@ def _gap(piece: Curve) -> float:
     return float(np.hypot(*(piece.end - piece.start)))
 
 
-def _open_at(one: np.ndarray, other: np.ndarray) -> Broken:
+def _open_at(one: Array, other: Array) -> Broken:
     apart = float(np.hypot(*(one - other)))
-    return Broken(
-        f"The Seam line does not close: there is a gap of {apart:.1f} mm."
-        " Join the two end nodes there (node tool, Join selected nodes).",
-        [one, other],
-    )
+    return Broken("seam line open", [one, other], gap=apart)
 
 
 # --- how the line turns, and where it went as a whole -------------------------------------------------
 
 
-def turning(ring: Curve) -> np.ndarray:
-    """Return by how many degrees the closed ``ring`` turns around each of its nodes, in absolute value."""
+def turning(ring: Curve) -> Array:
+    """Return by how many degrees the closed ``ring`` turns around each of its nodes, clockwise on screen positive."""
     each = max(8, SAMPLES // len(ring))
     points = ring.point(np.arange(len(ring) * each + 1) / each)
     along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
     nodes, at, whole = points[:-1:each], along[:-1:each], along[-1]
 
-    def point(s: np.ndarray) -> np.ndarray:
+    def point(s: Array) -> Array:
         s = s % whole
         return np.stack([np.interp(s, along, points[:, 0]), np.interp(s, along, points[:, 1])], axis=1)
 
     arm = min(ARM, whole / 50)
     arriving, leaving = nodes - point(at - arm), point(at + arm) - nodes
     cross = arriving[:, 0] * leaving[:, 1] - arriving[:, 1] * leaving[:, 0]
-    return np.abs(np.degrees(np.arctan2(cross, (arriving * leaving).sum(axis=1))))
+    degrees: Array = np.degrees(np.arctan2(cross, (arriving * leaving).sum(axis=1)))
+    return degrees
 
 
-def whole_motion(nodes: np.ndarray, turns: np.ndarray, corners: np.ndarray) -> np.ndarray:
-    """Return the affine map (2, 3) by which she moved, turned or scaled the line as a whole, or the identity.
+def whole_motion(nodes: Array, turns: Array, corners: Array) -> Affine:
+    """Return the affine map by which she moved, turned or scaled the line as a whole, or the identity.
 
     As a whole means that at least four of the ``corners`` agree on it (five, after simplifying), all
     six where it stretches the line out of shape; and that hardly any has stayed in its place.
@@ -181,7 +165,7 @@ def whole_motion(nodes: np.ndarray, turns: np.ndarray, corners: np.ndarray) -> n
         for shift in range(len(sharp)):
             found = np.roll(sharp, shift, axis=0)
             motion = _fit(corners, found)
-            if np.hypot(*(apply(motion, corners) - found).T).max() <= AT_PLACE and np.linalg.det(motion[:, :2]) > 0:
+            if np.hypot(*(motion.apply(corners) - found).T).max() <= AT_PLACE and not motion.mirrors:
                 return motion
     if stayed >= 2:
         return IDENTITY
@@ -193,20 +177,20 @@ def whole_motion(nodes: np.ndarray, turns: np.ndarray, corners: np.ndarray) -> n
     loose = _agreed_similarity(sharp, corners, LOOSE, least=5)
     if loose is None:
         return IDENTITY
-    scale = float(np.sqrt(np.linalg.det(loose[:, :2])))
+    scale = float(np.sqrt(np.linalg.det(loose.linear)))
     if abs(scale - 1) <= ESTIMATE:
         middle = corners.mean(axis=0)
-        turn = loose[:, :2] / scale
-        loose = np.column_stack([turn, apply(loose, middle[None])[0] - turn @ middle])
+        turn = loose.linear / scale
+        return Affine.of(np.column_stack([turn, loose.apply(middle[None])[0] - turn @ middle]))
     return loose
 
 
-def _near(nodes: np.ndarray, corners: np.ndarray, within: float) -> int:
+def _near(nodes: Array, corners: Array, within: float) -> int:
     """Return how many corners have a node within this distance."""
     return int((_distances(corners, nodes).min(axis=1) <= within).sum())
 
 
-def _agreed_similarity(sharp: np.ndarray, corners: np.ndarray, within: float, least: int) -> np.ndarray | None:
+def _agreed_similarity(sharp: Array, corners: Array, within: float, least: int) -> Affine | None:
     """Return the turn, scale and shift that brings most corners, at least ``least``, onto sharp nodes.
 
     Every pair of corners is tried on every pair of nodes (Fischler and Bolles 1981, Communications of
@@ -229,114 +213,64 @@ def _agreed_similarity(sharp: np.ndarray, corners: np.ndarray, within: float, le
     kept = apart.min(axis=1) <= within
     matrix = np.column_stack([z[kept], np.ones(kept.sum())])
     (r, s), *_ = np.linalg.lstsq(matrix, w[apart.argmin(axis=1)][kept], rcond=None)
-    return np.array([[r.real, -r.imag, s.real], [r.imag, r.real, s.imag]])
+    return Affine.of([[r.real, -r.imag, s.real], [r.imag, r.real, s.imag]])
 
 
-def _fit(source: np.ndarray, target: np.ndarray) -> np.ndarray:
-    """Return the affine map (2, 3) that takes ``source`` (k, 2) nearest to ``target``, by least squares."""
+def _fit(source: Array, target: Array) -> Affine:
+    """Return the affine map that takes ``source`` (k, 2) nearest to ``target``, by least squares."""
     solved, *_ = np.linalg.lstsq(np.column_stack([source, np.ones(len(source))]), target, rcond=None)
-    return solved.T
-
-
-def apply(matrix: np.ndarray, points: np.ndarray) -> np.ndarray:
-    """Return ``points`` (k, 2) taken through an affine ``matrix`` (2, 3)."""
-    return points @ matrix[:, :2].T + matrix[:, 2]
-
-
-def compose(after: np.ndarray, before: np.ndarray) -> np.ndarray:
-    """Return the affine map that takes points through ``before``, then ``after`` (all (2, 3))."""
-    return np.column_stack([after[:, :2] @ before[:, :2], after[:, :2] @ before[:, 2] + after[:, 2]])
-
-
-def inverse(matrix: np.ndarray) -> np.ndarray:
-    """Return the inverse of an affine ``matrix`` (2, 3)."""
-    back = np.linalg.inv(matrix[:, :2])
-    return np.column_stack([back, -back @ matrix[:, 2]])
-
-
-def rigid_part(matrix: np.ndarray, about: np.ndarray) -> np.ndarray:
-    """Return the turn and shift nearest to an affine ``matrix``, agreeing with it at the point ``about``.
-
-    A mirror image stays one.  By the polar decomposition (Golub and Van Loan, Matrix Computations, 6.4.1).
-    """
-    left, _, right = np.linalg.svd(matrix[:, :2])
-    turn = left @ right
-    return np.column_stack([turn, apply(matrix, about[None])[0] - turn @ about])
+    return Affine.of(solved.T)
 
 
 # --- which nodes are the corners ----------------------------------------------------------------------
 
 
-def choose_nodes(nodes: np.ndarray, turns: np.ndarray, corners: np.ndarray) -> list[int]:
-    """Return for each corner the index of its node, all six in the order in which the line runs.
-
-    The choice is the one of least cost: how far the node lies from the old corner, and how little it
-    turns.  Raises :class:`Broken` where a corner is lost or two nodes have an equal claim to it.
-    """
-    distance = _distances(corners, nodes)
-    at_place = distance <= AT_PLACE
-    cost = np.where(at_place, 0.0, distance + NO_TURN * (1 - np.minimum(turns / FULL_TURN, 1)))
-    likely = np.flatnonzero((turns >= SHARP) | (distance.min(axis=0) <= LOOSE))
-    worth = likely if len(likely) >= len(corners) else np.arange(len(nodes))
-    chosen = [None if i is None else int(worth[i]) for i in _in_order(cost[:, worth])]
-    lost = [k for k, node in enumerate(chosen) if node is None or not (turns[node] >= SHARP or at_place[k, node])]
-    if lost:
-        raise _lost([CORNERS[k] for k in lost], corners[lost])
-    for k, node in enumerate(chosen):
-        if not at_place[k, node]:
-            _refuse_doubt(k, chosen, nodes, turns, distance[k])
-    return chosen
+def line_before(drawn: Curve | None, corners: Array) -> Before:
+    """Return the nodes of the Seam line as it was ``drawn``, with its ``corners`` (6, 2); these alone where it is not known."""
+    if drawn is not None:
+        ring = drawn if drawn.signed_area() > 0 else drawn.reversed()
+        apart = _distances(corners, ring.nodes[:-1])
+        nodes = np.roll(ring.nodes[:-1], -int(apart[0].argmin()), axis=0)
+        places = [int(place) for place in _distances(corners, nodes).argmin(axis=1)]
+        if (apart.min(axis=1) <= AT_PLACE).all() and places == sorted(set(places)):
+            return Before(nodes, tuple(places))
+    return Before(corners, tuple(range(len(corners))))
 
 
-def _in_order(cost: np.ndarray) -> list[int | None]:
-    """Return for each row of ``cost`` (k, n) a column, ascending around the ring, or None at the cost
-    :data:`LOST`, of least total cost.
-    """
-    k, n = cost.shape
-    turned = cost[:, (np.arange(n)[:, None] + np.arange(n)) % n]  # (row, start, node counted from the start)
-    # best[r, s, j]: the first r rows have theirs among the first j nodes from the start s.
-    best = np.zeros((k + 1, n, n + 1))
-    for row in range(k):
-        take = np.column_stack([np.full(n, np.inf), best[row, :, :-1] + turned[row]])
-        best[row + 1] = np.minimum.accumulate(np.minimum(take, best[row] + LOST), axis=1)
-    start, j, chosen = int(np.argmin(best[k, :, n])), n, []
-    for row in range(k, 0, -1):
-        while j and best[row, start, j] == best[row, start, j - 1]:
-            j -= 1
-        if best[row, start, j] == best[row - 1, start, j] + LOST:
-            chosen.append(None)
-        else:
-            j -= 1
-            chosen.append((start + j) % n)
-    return chosen[::-1]
+def _nodes_of(choice: Choice, nodes: Array, corners: Array) -> list[int]:
+    """Return the nodes that were chosen.  Raises :class:`Broken` where one is lost, or she must be asked."""
+    if choice.lost:
+        raise _lost([CORNERS[k] for k in choice.lost], corners[list(choice.lost)])
+    if choice.doubts:
+        raise _in_doubt(choice, nodes)
+    return [node for node in choice.nodes if node is not None]
 
 
-def _refuse_doubt(k: int, chosen: list[int], nodes: np.ndarray, turns: np.ndarray, distance: np.ndarray) -> None:
-    """Raise :class:`Broken` where another sharp node between the neighbouring corners is as near."""
-    n, node = len(nodes), chosen[k]
-    before, after = chosen[k - 1], chosen[(k + 1) % len(chosen)]
-    between = [(before + i) % n for i in range(1, (after - before) % n)]
-    for other in between:
-        apart = np.hypot(*(nodes[other] - nodes[node]))
-        if other == node or turns[other] < SHARP or apart <= APART:
-            continue
-        if distance[other] < CLEARLY * max(distance[node], ARM) and turns[other] > turns[node] / CLEARLY:
-            raise Broken(
-                f"Two nodes could be the {CORNERS[k]} corner of the Seam line."
-                " Make one of them smooth, or move the one that is meant to where the corner was.",
-                nodes[[node, other]],
-            )
+def _in_doubt(choice: Choice, nodes: Array) -> Broken:
+    asked = [k for doubt in choice.doubts for k in doubt.corners]
+    could = [node for doubt in choice.doubts for node in doubt.nodes]
+    one = {"corner": CORNERS[asked[0]]} if len(asked) == 1 else {"corners": _listed([CORNERS[k] for k in asked])}
+    if len(could) == len(asked):
+        broken = Broken("is this the corner" if len(asked) == 1 else "are these the corners", nodes[could], **one)
+    elif len(asked) == 1:
+        broken = Broken("corner in doubt", nodes[could], count=len(could), **one)
+    else:
+        broken = Broken("corners in doubt", nodes[could], count=len(could), asked=len(asked), **one)
+    broken.asks = True
+    return broken
 
 
-def _lost(names: list[str], places: np.ndarray) -> Broken:
-    listed = " and ".join(filter(None, [", ".join(names[:-1]), names[-1]]))
-    many = len(names) > 1
-    return Broken(
-        f"The Seam line has lost the {listed} corner{'s' if many else ''}: there is no node that turns where"
-        f" {'they were' if many else 'it was'}. Add a corner node there, or undo until"
-        f" {'they are' if many else 'it is'} back.",
-        places,
-    )
+def _listed(names: Sequence[str]) -> Fact:
+    listed: Fact = names[0]
+    for name in names[1:-1]:
+        listed = Problem("list goes on", {"before": listed, "next": name})
+    return Problem("list ends", {"before": listed, "last": names[-1]}) if len(names) > 1 else listed
+
+
+def _lost(names: Sequence[str], places: Array) -> Broken:
+    if len(names) == 1:
+        return Broken("corner lost", places, corner=names[0])
+    return Broken("corners lost", places, corners=_listed(names))
 
 
 def cut_at(ring: Curve, places: Sequence[int]) -> Outline:
@@ -346,10 +280,3 @@ def cut_at(ring: Curve, places: Sequence[int]) -> Outline:
     return Outline({name: turned.between(a, b) for name, a, b in zip(EDGES, cuts, cuts[1:])})
 
 
-def _distances(one: np.ndarray, other: np.ndarray) -> np.ndarray:
-    """Return the distance of every point of ``one`` (k, 2) from every one of ``other`` (n, 2): (k, n)."""
-    return np.hypot(*np.moveaxis(one[:, None] - other[None], -1, 0))
-
-
-def _count(number: int, word: str) -> str:
-    return f"{number} {word}{'s' if number != 1 else ''}"

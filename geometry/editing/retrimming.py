@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from geometry.curves.arrays import Array
 from geometry.curves.curve import Curve
 from geometry.refusal import Refused
 from geometry.sleeve.marks import Notch, TierLine
@@ -28,25 +29,23 @@ class Tiers(NamedTuple):
     adrift: tuple[int, ...]
 
 
-def remeasured_tiers(outline: Outline, tiers: Sequence[TierLine], old_top_edge: np.ndarray) -> Tiers:
+def remeasured_tiers(outline: Outline, tiers: Sequence[TierLine], old_top_edge: Array) -> Tiers:
     """Return the tier lines trimmed or extended to the edited outline.
 
     A line that lay on the top edge, whose ends were ``old_top_edge`` (2, 2), goes with it; every other stays
     where it is.  Numbers are kept, unless two lines share one: then all are numbered by height.
     """
-    curves = [_with_the_top_edge(outline, tier.curve, old_top_edge) for tier in tiers]
-    rest = [i for i, curve in enumerate(curves) if curve is None]
-    adrift = []
-    for i, curve in zip(rest, trimmed_all(outline, [tiers[i].curve for i in rest])):
-        curves[i] = tiers[i].curve if curve is None else curve
-        if curve is None:
-            adrift.append(i)
+    with_top_edge = [_with_the_top_edge(outline, tier.curve, old_top_edge) for tier in tiers]
+    trimmed = iter(trimmed_all(outline, [tier.curve for tier, top in zip(tiers, with_top_edge) if top is None]))
+    found = [next(trimmed) if top is None else top for top in with_top_edge]
+    adrift = [i for i, curve in enumerate(found) if curve is None]
+    curves = [tier.curve if curve is None else curve for tier, curve in zip(tiers, found)]
     numbers = [tier.number for tier in tiers]
     if len(set(numbers)) < len(numbers):
         heights = [float(np.mean(curve.nodes[:, 1])) for curve in curves]
         for rank, i in enumerate(np.argsort(heights, kind="stable"), start=1):
             numbers[i] = rank
-    lines = [TierLine(number, curve) for number, curve in zip(numbers, curves)]
+    lines = [TierLine(number, curve, outline.open_length(curve)) for number, curve in zip(numbers, curves)]
     return Tiers(lines, tuple(numbers[i] for i in adrift))
 
 
@@ -87,16 +86,16 @@ def _kept(line: Curve, across: Curve) -> Curve:
     return line if _same_ends(across, line.nodes[[0, -1]], ON_SEAM) else across
 
 
-def _with_the_top_edge(outline: Outline, line: Curve, old_top_edge: np.ndarray) -> Curve | None:
+def _with_the_top_edge(outline: Outline, line: Curve, old_top_edge: Array) -> Curve | None:
     """Return the top edge as it is now for a line that lay on it, in the line's direction; else None."""
-    top = outline.edge("top edge")
+    top = outline.bridged().edge("top edge")
     for old, new in ((old_top_edge, top), (old_top_edge[::-1], top.reversed())):
         if _same_ends(line, old, ON_TOP_EDGE):
             return line if _same_curve(line, new, ON_SEAM) else new
     return None
 
 
-def _same_ends(line: Curve, ends: np.ndarray, within: float) -> bool:
+def _same_ends(line: Curve, ends: Array, within: float) -> bool:
     return bool(np.hypot(*(line.nodes[[0, -1]] - ends).T).max() <= within)
 
 
@@ -137,7 +136,7 @@ def _half(outline: Outline, name: str, kept: str) -> Curve:
     _, top, _, bottom = edge.bounds()
     met = edge.crossings(Curve.line((0, top - 1), (0, bottom + 1)))
     if not met:
-        raise Refused(f"The {name} no longer crosses the grain line, so one half can't be mirrored onto the other. Move it back first.")
+        raise Refused("edge off the grain line", edge=name)
     starts_kept = (name == "top edge") == (kept == "back")
     cut = met[0].t1 if starts_kept else met[-1].t1
     half = np.array((edge.between(0, cut) if starts_kept else edge.between(cut, len(edge))).segments)
@@ -154,4 +153,4 @@ def kept_notches(outline: Outline, usual: Sequence[Notch], kept: Mapping[str, fl
 
 def _moved_notch(notch: Notch, outline: Outline, from_underarm: float) -> Notch:
     bodice = None if notch.from_top_edge_on_bodice is None else notch.from_top_edge_on_bodice + notch.from_underarm - from_underarm
-    return Notch(notch.side, from_underarm, outline.edge(f"{notch.side} armhole").length() - from_underarm, bodice)
+    return Notch(notch.side, from_underarm, outline.sewn_length(f"{notch.side} armhole") - from_underarm, bodice)

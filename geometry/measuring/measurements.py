@@ -343,6 +343,8 @@ def read_style(typed: Mapping[str, str]) -> Style:
 def _number(number: Number, text: str) -> float:
     try:
         return number_in_range(number, text)
+    except HalfTyped as half:
+        raise HalfTyped(text, number.label) from half
     except Refused as refusal:
         raise Refused("what was typed", label=number.label, problem=refusal.problems[0]) from refusal
 

@@ -1,6 +1,6 @@
 """A drawing at true size on sheets of paper: which sheets it takes, where they lie on it, how they join.
 
-Millimetres of the drawing, y down.  A rectangle is (left, top, right, bottom).
+Millimetres of the drawing, y down.
 """
 from __future__ import annotations
 
@@ -9,7 +9,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 import numpy as np
+import numpy.typing as npt
 
+from geometry.box import Box
+from geometry.curves.arrays import Array, Flags, Indices
 from geometry.curves.curve import Curve
 from geometry.measuring.lengths import MILLIMETRES_PER
 from geometry.refusal import Refused
@@ -80,8 +83,6 @@ JOIN_MARK = 4.0
 JOIN_SHARES = (0.25, 0.75)
 JOIN_SHIFT = tuple(sign * step / 50 for step in range(13) for sign in (1, -1))
 
-Box = tuple[float, float, float, float]
-
 
 class Printing(NamedTuple):
     """How she prints: ``margin`` is what the printer leaves white at every side, ``overlap`` what is glued."""
@@ -107,10 +108,7 @@ class Printing(NamedTuple):
         """
         sides = [float(side) - 2 * self.white for side in whole_points(self.paper[1:])]
         if min(sides) - 2 * (self.overlap + self.white) < LEAST_MIDDLE:
-            raise Refused(
-                "The paper is too small for this margin and overlap: next to nothing would be left in the middle of a sheet."
-                " Take larger paper, a smaller margin or a smaller overlap."
-            )
+            raise Refused("paper too small")
         wide, high = sides
         upright, lying = (wide, high), (high, wide)
         if wide == high or self.orientation == "portrait":
@@ -118,14 +116,15 @@ class Printing(NamedTuple):
         return [lying] if self.orientation == "landscape" else [upright, lying]
 
 
-def whole_points(length: np.ndarray, up: bool = False) -> np.ndarray:
+def whole_points(length: npt.ArrayLike, up: bool = False) -> Array:
     """Return the sides of pages that print true: the longest no longer than ``length``, or the shortest no shorter.
 
     Millimetres, any shape; infinite ones stay, and a point is the least.  A side that prints true already
     is returned as it is.
     """
     points = np.add(length, LESS) / POINT
-    return np.maximum(1.0, np.ceil(points - 1e-6) if up else np.floor(points + 1e-6)) * POINT - LESS
+    whole: Array = np.maximum(1.0, np.ceil(points - 1e-6) if up else np.floor(points + 1e-6))
+    return whole * POINT - LESS
 
 
 class Tile(NamedTuple):
@@ -153,11 +152,11 @@ class Tiling(NamedTuple):
 
     def page(self, tile: Tile) -> Box:
         """Return the whole sheet of a tile, margins and all."""
-        return grown(tile.box, self.printing.white)
+        return tile.box.grown(self.printing.white)
 
     def middle(self, tile: Tile) -> Box:
         """Return the part of a tile that no other sheet shows, not even in its margin."""
-        left, top, right, bottom = grown(tile.box, -1.0)  # off its own frame
+        left, top, right, bottom = tile.box.grown(-1.0)  # off its own frame
         for other in self.tiles:
             page = self.page(other)
             if other is tile or not _seen([tile.box], [page], 0.0):
@@ -166,7 +165,7 @@ class Tiling(NamedTuple):
                 left, right = (max(left, page[2]), right) if other.column < tile.column else (left, min(right, page[0]))
             if other.row != tile.row:
                 top, bottom = (max(top, page[3]), bottom) if other.row < tile.row else (top, min(bottom, page[1]))
-        return (left, top, right, bottom)
+        return Box(left, top, right, bottom)
 
     def joins(self) -> Iterator[Join]:
         """Yield each pair of sheets to be glued."""
@@ -193,7 +192,7 @@ def holding_points(lines: Iterable[np.ndarray], boxes: Iterable[Box]) -> np.ndar
     for line in lines:
         samples = _resampled(np.asarray(line, dtype=float), step)
         corners += [samples + (x, y) for x in (-reach, reach) for y in (-reach, reach)]
-        extents.append((*samples.min(axis=0) - CLEAR_OF_FRAME, *samples.max(axis=0) + CLEAR_OF_FRAME))
+        extents.append(Box.around(samples).grown(CLEAR_OF_FRAME))
     for box in boxes:
         xs, ys = (np.append(np.arange(low, high, CELL), high) for low, high in (box[::2], box[1::2]))
         corners.append(np.stack(np.meshgrid(xs, ys), axis=-1).reshape(-1, 2))
@@ -202,7 +201,7 @@ def holding_points(lines: Iterable[np.ndarray], boxes: Iterable[Box]) -> np.ndar
         return np.empty((0, 2))
     cells = _distinct(np.floor(np.concatenate(corners) / CELL).astype(int))
     points = _distinct(np.concatenate([cells + (x, y) for x in (0, 1) for y in (0, 1)])) * CELL
-    bounds = union(extents)
+    bounds = Box.united(extents)
     return np.clip(points, bounds[:2], bounds[2:])
 
 
@@ -211,7 +210,8 @@ def _distinct(pairs: np.ndarray) -> np.ndarray:
     low = pairs.min(axis=0)
     high = int(pairs[:, 1].max()) - int(low[1]) + 1
     keys = np.sort((pairs[:, 0] - low[0]) * high + pairs[:, 1] - low[1])
-    return np.stack(np.divmod(keys[np.diff(keys, prepend=-1) > 0], high), axis=1) + low
+    distinct: Indices = np.stack(np.divmod(keys[np.diff(keys, prepend=-1) > 0], high), axis=1) + low
+    return distinct
 
 
 def _resampled(line: np.ndarray, step: float) -> np.ndarray:
@@ -236,7 +236,7 @@ def lay_out(points: np.ndarray, printing: Printing, avoid: Sequence[Box] = (), f
     Raises :class:`Refused` where nothing is drawn and where :data:`MOST_SHEETS` do not suffice.
     """
     if not len(points):
-        raise Refused("There is nothing to print: what is ticked is hidden or not there.")
+        raise Refused("nothing to print")
     best = None
     low, high = points.min(axis=0), points.max(axis=0)
     for printable in printing.printable():
@@ -249,20 +249,17 @@ def lay_out(points: np.ndarray, printing: Printing, avoid: Sequence[Box] = (), f
         for x in axes[0]:
             for y in axes[1]:
                 cells = _needed(x, y)
-                score = (len(cells), len(cells) * np.prod(size))
+                score: tuple[float, ...] = (len(cells), float(len(cells) * np.prod(size)))
                 if best is None or score <= best[0][:2]:
                     boxes = [_box(x.side(i), y.side(j)) for i, j in cells]
-                    whole = np.array(union(boxes))
+                    whole = np.array(Box.united(boxes))
                     uneven = abs(whole[:2] + whole[2:] - low - high).sum()
                     seen = _seen(boxes, avoid, 0.0) + _seen(boxes, avoid, printing.white)  # in the margin is not so bad
                     score += (np.prod(np.ptp(cells, axis=0) + 1), seen, uneven)
                     if best is None or score < best[0]:
                         best = (score, cells, boxes)
     if best is None or best[0][0] > MOST_SHEETS:
-        raise Refused(
-            f"That would take more than {MOST_SHEETS} sheets."
-            " Tick less, or take larger paper, a roll, or one large page for a copy shop."
-        )
+        raise Refused("too many sheets", most=MOST_SHEETS)
     _, cells, boxes = best
     tiles = []
     for (column, row), box in zip((cells - cells.min(axis=0)).tolist(), boxes):
@@ -279,7 +276,7 @@ def lay_out_parts(parts: Sequence[np.ndarray], printing: Printing, avoid: Sequen
     together = lay_out(np.concatenate(parts), printing, avoid)
     if len(parts) == 1:
         return [together]
-    rooms = [(*points.min(axis=0), *points.max(axis=0)) for points in parts]
+    rooms = [Box.around(points) for points in parts]
     tilings, row = [], 0
     for i, points in enumerate(parts):
         tilings.append(lay_out(points, printing, [*avoid, *rooms[:i], *rooms[i + 1 :]], row))
@@ -303,25 +300,25 @@ def one_page_with(
     ``block`` is its width and height.  None where there is no such sheet.  The block touches none of the boxes to ``avoid``.
     """
     best = None
-    left, top, right, bottom = drawing = (*points.min(axis=0), *points.max(axis=0))
+    left, top, right, bottom = drawing = Box.around(points)
     wide, high = block
     places = ((left, bottom + gap), (left - gap - wide, top), (left, top - gap - high), (right + gap, top))
     for printable in printing.printable():
         limit = np.minimum(printable, _longest(printing))
         for x, y in places:
-            place = (x, y, x + wide, y + high)
-            both = union([drawing, place])
+            place = Box(x, y, x + wide, y + high)
+            both = Box.united([drawing, place])
             size = np.subtract(both[2:], both[:2])
             if (size > limit + 1e-9).any() or _seen([place], avoid, 0.0):
                 continue
             spare = (np.where(np.isinf(printable), printing.fitted(size), limit) - size) / 2
-            box = (*np.subtract(both[:2], spare), *np.add(both[2:], spare))
+            box = Box(*np.subtract(both[:2], spare).tolist(), *np.add(both[2:], spare).tolist())
             score = (_seen([box], avoid, printing.white), np.prod(size))
             if best is None or score < best[0]:
                 best = (score, box, place)
     if best is None:
         return None
-    return Tiling([Tile(0, 0, code(0, 0), tuple(map(float, best[1])))], printing), best[2]
+    return Tiling([Tile(0, 0, code(0, 0), Box(*map(float, best[1])))], printing), best[2]
 
 
 def code(row: int, column: int) -> str:
@@ -350,7 +347,7 @@ def _longest(printing: Printing) -> float:
 class _Axis:
     """The columns (or rows) of sheets that begin at ``start``, and in which of them each point lies."""
 
-    def __init__(self, values: np.ndarray, size: float, step: float, start: float):
+    def __init__(self, values: np.ndarray, size: float, step: float, start: float) -> None:
         self.size, self.step, self.start = size, step, start
         # One column is put before the first, so that there is always one before.
         self.index = np.floor((values - start) / step).astype(int) + 1
@@ -365,7 +362,7 @@ class _Axis:
 
 
 def _box(across: tuple[float, float], down: tuple[float, float]) -> Box:
-    return (across[0], down[0], across[1], down[1])
+    return Box(across[0], down[0], across[1], down[1])
 
 
 def _places(low: float, high: float, size: float, step: float) -> np.ndarray:
@@ -392,7 +389,7 @@ def _needed(x: _Axis, y: _Axis) -> np.ndarray:
         chosen = np.bincount(choices).argmax()
         needed[chosen] = True
         for shared, back in on:
-            held |= shared & (cell - back == chosen)
+            held |= shared & np.asarray(cell - back == chosen)
     return np.stack(np.divmod(np.flatnonzero(needed), y.count), axis=1)
 
 
@@ -401,7 +398,7 @@ def _seen(boxes: Sequence[Box], avoid: Sequence[Box], margin: float) -> int:
     if not len(avoid):
         return 0
     a, b = np.array(avoid)[:, None], np.array(boxes)[None]
-    meet = (a[..., :2] < b[..., 2:] + margin).all(axis=2) & (a[..., 2:] > b[..., :2] - margin).all(axis=2)
+    meet: Flags = np.all(a[..., :2] < b[..., 2:] + margin, axis=2) & np.all(a[..., 2:] > b[..., :2] - margin, axis=2)
     return int(meet.any(axis=1).sum())
 
 
@@ -415,7 +412,7 @@ def join_marks(join: Join, avoid: Sequence[Box] = ()) -> list[Curve]:
     for share in JOIN_SHARES:
         along = np.array([share + shift for shift in JOIN_SHIFT])[:, None]
         places = (left, top) + along * ((0, bottom - top) if join.beside else (right - left, 0))
-        x, y = next((place for place in places if not _seen([(*place, *place)], avoid, JOIN_MARK)), places[0])
+        x, y = next((place for place in places if not _seen([Box(*place, *place)], avoid, JOIN_MARK)), places[0])
         corners = np.array([(0, -1), (1, 0), (0, 1), (-1, 0), (0, -1)])
         marks.append(Curve.polyline(JOIN_MARK * corners + (x, y)))
     return marks
@@ -425,18 +422,3 @@ def frame(box: Box) -> Curve:
     """Return the outline of a rectangle."""
     left, top, right, bottom = box
     return Curve.polyline([(left, top), (right, top), (right, bottom), (left, bottom), (left, top)])
-
-
-def grown(box: Box, by: float) -> Box:
-    return (box[0] - by, box[1] - by, box[2] + by, box[3] + by)
-
-
-def holds_any(box: Box, points: np.ndarray) -> bool:
-    """Whether any of ``points`` (k, 2) lies in the rectangle."""
-    return bool(((points >= box[:2]) & (points <= box[2:])).all(axis=1).any())
-
-
-def union(boxes: Sequence[Box]) -> Box:
-    """Return the smallest rectangle that holds all ``boxes``."""
-    array = np.array(boxes, dtype=float)
-    return (*array[:, :2].min(axis=0).tolist(), *array[:, 2:].max(axis=0).tolist())

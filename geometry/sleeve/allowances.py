@@ -56,6 +56,10 @@ def cutting_line(
     halved = _is_symmetric(outline, widths)
     names = edges[: len(edges) // 2 + 1] if halved else edges
     beside = {name: outline.edge(name).offset(widths[name], accuracy).extended(reach, reach) for name in names}
+    if halved and any(abs(beside[name].point(len(beside[name]) / 2)[0]) > accuracy for name in (names[0], names[-1])):
+        # A scalloped hem's parallel has lost its loops, and its middle is no longer half its count of pieces on.
+        halved, names = False, edges
+        beside = {name: outline.edge(name).offset(widths[name], accuracy).extended(reach, reach) for name in names}
     pairs = zip(names, names[1:] if halved else (*names[1:], names[0]))
     corners = [_corner(outline, *pair, beside, widths, mirrored) for pair in pairs]
     starts = [len(beside[names[0]]) / 2 if halved else corners[-1].start, *(corner.start for corner in corners)]
@@ -122,7 +126,7 @@ def _mitred(
         return _Corner(_at_node(nearest.t1), [], _at_node(nearest.t2))
     # Either end so far on that the line between keeps its distance; not at all where the edges run on
     # smoothly and only the allowance changes.
-    outward = np.tan(max(0.0, np.arctan2(cross(arriving, leaving), arriving @ leaving)) / 4)
+    outward = np.tan(max(0.0, float(np.arctan2(cross(arriving, leaving), arriving @ leaving))) / 4)
     tip = corner + a * left_of(arriving) + a * outward * arriving
     next_tip = corner + b * left_of(leaving) - b * outward * leaving
     end, start = before.nearest(tip), after.nearest(next_tip)

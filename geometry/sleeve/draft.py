@@ -17,6 +17,7 @@ from geometry.sleeve.allowances import cutting_line
 from geometry.sleeve.block import Block, draft_block
 from geometry.sleeve.fit import FitRow, fit_rows
 from geometry.sleeve.marks import Notch, TierLine, notches, tier_lines
+from geometry.sleeve.openings import is_shaped
 from geometry.sleeve.outline import Outline
 from geometry.sleeve.settling import Settled, settle
 from geometry.sleeve.spacing import TierPlan, plan_tiers
@@ -95,9 +96,15 @@ def draft_on(decided: Decided, seam: Outline, tiers: Sequence[TierLine], places:
 def cut_around(seam: Outline, settled: Settled) -> Curve:
     """Return the Cutting line around ``seam``.  Raises :class:`Refused` where the allowances are too wide for it."""
     try:
-        return cutting_line(seam, settled.allowances, settled.folded)
+        return cutting_line(seam, settled.allowances, folded_on(seam, settled))
     except Refused as refusal:
         raise Refused("allowances too wide", problem=refusal.problems[0]) from refusal
+
+
+def folded_on(seam: Outline, settled: Settled) -> tuple[str, ...]:
+    """Return the edges along which the cloth is folded: not a hem that is scalloped or opened, which is faced, nor such a top edge."""
+    shaped = is_shaped(seam.edge("hem"), seam.openings("hem"))
+    return tuple(name for name in settled.folded if not (seam.openings(name) or (name == "hem" and shaped)))
 
 
 def check_second_line(plan: TierPlan, top_edge_raise: float) -> None:

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from geometry.sleeve.arm import Level, girth_at
-from geometry.sleeve.marks import TierLine, height_at_grain, top_edge_height
+from geometry.sleeve.marks import TierLine, height_at_grain, hem_around, hem_girth, top_edge_height
 from geometry.sleeve.outline import Outline
 
 
@@ -82,11 +82,12 @@ def fit_rows(outline: Outline, levels: Sequence[Level], tiers: Sequence[TierLine
     arm = [level for level in levels if level.name != "underarm"]
     top = top_edge_height(outline)
     underarm = float(outline.corner("front underarm point")[1] + outline.corner("back underarm point")[1]) / 2
-    places = [("top edge", top, outline.edge("top edge").length())]
+    places = [("top edge", top, outline.sewn_length("top edge"))]
     measured = [("underarm", underarm), *((level.name, level.y) for level in arm[:-1] if level.y > underarm + SAME_PLACE)]
     widths = outline.widths_at([y for _, y in measured])
     places += [(name, y, width) for (name, y), width in zip(measured, widths) if width]
-    places.append((arm[-1].name, arm[-1].y, outline.edge("hem").length()))
+    hem = height_at_grain(hem_around(outline))
+    places.append((arm[-1].name, hem, hem_girth(outline)))
     places += [(f"tier {tier.number}", height_at_grain(tier.curve), tier.length) for tier in tiers]
     rows: list[FitRow] = []
     for name, y, pattern in sorted((place for place in places if place[2] is not None), key=lambda place: round(place[1], 3)):
@@ -95,7 +96,7 @@ def fit_rows(outline: Outline, levels: Sequence[Level], tiers: Sequence[TierLine
             continue
         at_top_edge, below = y - top < SAME_PLACE, y >= underarm - SAME_PLACE
         body = _body_at(arm, y) if below else top_edge_girth + (y - top) / (underarm - top) * (_body_at(arm, underarm) - top_edge_girth)
-        rows.append(FitRow(name, y, body, pattern, _limit_at(arm, y, at_top_edge), at_top_edge or below))
+        rows.append(FitRow(name, y, body, pattern, _limit_at(arm, y, at_top_edge, hem), at_top_edge or below))
     return rows
 
 
@@ -104,11 +105,11 @@ def _body_at(arm: Sequence[Level], y: float) -> float:
     return arm[-1].girth if girth is None else girth
 
 
-def _limit_at(arm: Sequence[Level], y: float, at_top_edge: bool) -> Limit:
+def _limit_at(arm: Sequence[Level], y: float, at_top_edge: bool, hem: float) -> Limit:
     """Return the limit that holds at ``y``: that of the last measured level above it."""
     if at_top_edge:
         return LIMITS["top edge"]
-    if y >= arm[-1].y - SAME_PLACE:
+    if y >= hem - SAME_PLACE:
         return LIMITS["hem"]
     elbow = next((level.y for level in arm if level.name == "elbow"), arm[-1].y)
     if abs(y - elbow) < SAME_PLACE:

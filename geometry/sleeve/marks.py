@@ -9,6 +9,7 @@ import numpy as np
 from geometry.curves.curve import Curve
 from geometry.sleeve.arm import Level
 from geometry.sleeve.armhole import Match
+from geometry.sleeve.openings import is_shaped
 from geometry.sleeve.outline import Outline
 
 #: How far along the armhole seam from the underarm point a notch stands: 2 1/2 in, or two fifths of a
@@ -34,11 +35,12 @@ class TierLine(NamedTuple):
 
     number: int
     curve: Curve
+    open: float = 0.0
 
     @property
     def length(self) -> float:
-        """The finished length in millimetres, along the curve."""
-        return self.curve.length()
+        """The finished length in millimetres, along the curve; what is ``open`` of it, over a dart or a vent, is no cloth."""
+        return self.curve.length() - self.open
 
 
 def _level(y: float) -> Curve:
@@ -65,8 +67,26 @@ def body_level_lines(outline: Outline, levels: Sequence[Level]) -> list[Curve | 
     underarm = max(outline.corner(f"{side} underarm point")[1] for side in ("front", "back")) - 1e-6
     between = [level.y for level in levels if level.name not in ("underarm", "hem") and level.y >= underarm]
     across = dict(zip(between, _level_lines(outline, between)))
-    lines: dict[str, Curve | None] = {"underarm": underarm_line(outline), "hem": outline.edge("hem").reversed()}
+    lines: dict[str, Curve | None] = {"underarm": underarm_line(outline), "hem": hem_around(outline).reversed()}
     return [lines[level.name] if level.name in lines else across.get(level.y) for level in levels]
+
+
+def hem_around(outline: Outline) -> Curve:
+    """Return the line in which the hem goes around the arm, from front to back: the hem itself, closed over openings;
+    straight across where it is scalloped, pointed or wavy.
+    """
+    hem = outline.bridged().edge("hem")
+    return Curve.line(hem.start, hem.end) if is_shaped(outline.edge("hem"), outline.openings("hem")) else hem
+
+
+def hem_girth(outline: Outline) -> float:
+    """Return how far around the closed hem is, millimetres: openings closed, no scallops followed."""
+    return hem_around(outline).length() - sum(opening.intake for opening in outline.openings("hem"))
+
+
+def width_of(outline: Outline, line: Curve) -> float:
+    """Return how much cloth there is along a ``line`` across, millimetres."""
+    return line.length() - outline.open_length(line)
 
 
 def _level_lines(outline: Outline, heights: Sequence[float]) -> list[Curve | None]:
@@ -83,7 +103,7 @@ def _level_lines(outline: Outline, heights: Sequence[float]) -> list[Curve | Non
 
 def top_edge_height(outline: Outline) -> float:
     """Return the y at which the grain line meets the top edge, or that of the top edge's middle if it doesn't."""
-    return height_at_grain(outline.edge("top edge"))
+    return height_at_grain(outline.bridged().edge("top edge"))
 
 
 def height_at_grain(line: Curve) -> float:
@@ -160,7 +180,7 @@ def notches(outline: Outline, matches: Sequence[Match]) -> tuple[Notch, ...]:
     between notch and top edge (common practice, no source).
     """
     bodice = {match.side: match.bodice for match in matches}
-    lengths = {side: outline.edge(f"{side} armhole").length() for side in ("front", "back")}
+    lengths = {side: outline.sewn_length(f"{side} armhole") for side in ("front", "back")}
     distances = {side: usual_notch_distance(min(length, bodice.get(side, length))) for side, length in lengths.items()}
     return tuple(
         Notch(side, distance, lengths[side] - distance, bodice[side] - distance if side in bodice else None)

@@ -9,6 +9,7 @@ import numpy as np
 from geometry.curves.arrays import Array
 from geometry.curves.bezier import are_straight, cross, evaluate, norm, straight
 from geometry.curves.curve import STRAIGHT, Crossing, Curve
+from geometry.sleeve.openings import Opening, bridged, openings_of, over_openings
 
 
 class Shape(NamedTuple):
@@ -65,7 +66,7 @@ class Outline:
     then joined), or run the other way round.
     """
 
-    __slots__ = ("_edges", "_ring", "_sides", "shape")
+    __slots__ = ("_bridged", "_edges", "_openings", "_ring", "_sides", "shape")
 
     def __init__(self, edges: Mapping[str, Curve], shape: Shape = SLEEVE) -> None:
         if set(edges) != set(shape.edges):
@@ -75,6 +76,8 @@ class Outline:
         for index, (before, after) in enumerate(zip([ring[-1], *ring], ring)):
             if norm(after.start - before.end) > JOIN:
                 raise ValueError(f"the edges of the outline do not meet at the {shape.corners[index]}")
+        self._openings: dict[str, list[Opening]] = {}
+        self._bridged: Outline | None = None
         self._ring = Curve.chain(ring, gap=JOIN)
         if self._ring.signed_area() <= 0:
             raise ValueError("the edges of an outline run clockwise")
@@ -108,6 +111,31 @@ class Outline:
         """Return the outline taken through an affine ``matrix`` (2, 3) that does not mirror it."""
         return Outline({name: edge.transformed(matrix) for name, edge in self._edges.items()}, self.shape)
 
+    def openings(self, name: str) -> list[Opening]:
+        """Return the darts and vents that are drawn into an edge, see :mod:`geometry.sleeve.openings`."""
+        if name not in self._openings:
+            self._openings[name] = openings_of(self._edges[name])
+        return self._openings[name]
+
+    def bridged(self) -> Outline:
+        """Return the outline with a straight line over the mouth of every dart and vent: itself where there is none."""
+        if not any(self.openings(name) for name in self.shape.edges):
+            return self
+        if self._bridged is None:
+            edges = {name: bridged(edge, self.openings(name)) for name, edge in self._edges.items()}
+            self._bridged = Outline(edges, self.shape)
+            self._bridged._openings = {name: [] for name in self.shape.edges}
+        return self._bridged
+
+    def sewn_length(self, name: str) -> float:
+        """Return the length of an edge when its darts are sewn and its vents closed, millimetres."""
+        return self._edges[name].length() - sum(sum(opening.legs) for opening in self.openings(name))
+
+    def open_length(self, line: Curve) -> float:
+        """Return how much of a ``line`` across runs over openings from leg to leg, where there is no cloth, millimetres."""
+        every = [opening for name in self.shape.edges for opening in self.openings(name)]
+        return over_openings(line, every)
+
     def side(self, which: str) -> Curve:
         """Return the "front" or "back" side as one curve, from the top down: of a sleeve its armhole and underarm seam."""
         return self._sides[which]
@@ -125,6 +153,8 @@ class Outline:
         the longest.  A line along the top edge or the hem, or that passes a corner within
         :data:`AT_CORNER`, runs from corner to corner.  ``ValueError`` for a line that misses a side.
         """
+        if self.bridged() is not self:
+            return self.bridged().across_many(lines)
         level = self._level_stretches(lines)
         rest = iter(self._stretches([line for line, found in zip(lines, level) if found is None]))
         return [next(rest) if found is None else found for found in level]
@@ -162,6 +192,10 @@ class Outline:
 
     def widths_at(self, heights: Sequence[float]) -> list[float]:
         """Return :meth:`width_at` each of ``heights``, found together in a fraction of the time; 0 where it has none."""
+        if self.bridged() is not self:
+            wide = self.bridged().widths_at(heights)
+            reach = self._ring.bounds()
+            return [w and w - self.open_length(Curve.line((reach[0] - 1, y), (reach[2] + 1, y))) for w, y in zip(wide, heights)]
         left, top, right, bottom = self._ring.bounds()
         levels = [min(max(y, top), bottom) if top - AT_CORNER <= y <= bottom + AT_CORNER else y for y in heights]
         met = self._ring.crossings_many([Curve.line((left - 1, y), (right + 1, y)) for y in levels])

@@ -7,10 +7,22 @@ from typing import NamedTuple
 import numpy as np
 
 from geometry.curves.arrays import Array
-from geometry.sleeve.arm import Level
+from geometry.sleeve.arm import Level, girth_at
 from geometry.sleeve.draft import Draft
-from geometry.sleeve.marks import Notch, TierLine, below_top_edge, body_level_line, underarm_line
-from geometry.sleeve.outline import Outline
+from geometry.sleeve.marks import (
+    Notch,
+    TierLine,
+    below_top_edge,
+    body_level_line,
+    height_at_grain,
+    hem_around,
+    hem_girth,
+    underarm_line,
+    width_of,
+)
+from geometry.sleeve.openings import is_shaped, strange_corners
+from geometry.sleeve.outline import EDGES, Outline
+from geometry.sleeve.settling import BodiceSide
 
 GOOD, LOOK, WRONG = "good", "look", "wrong"
 
@@ -55,8 +67,10 @@ def true_up(draft: Draft, adrift: Sequence[int] = (), tolerance: float = TOLERAN
         check_top_edge(draft),
         check_underarm_seams(seam, tolerance),
         check_edge(seam, "underarm", ("front underarm point", "back underarm point")),
-        check_edge(seam, "hem", ("front hem", "back hem")),
-        *(check_level(seam, level) for level in draft.block.levels),
+        *([] if is_shaped(seam.edge("hem"), seam.openings("hem")) else [check_edge(seam, "hem", ("front hem", "back hem"))]),
+        *(check_armhole(seam, side, tolerance) for side in (draft.settled.front, draft.settled.back) if side.armhole_seam),
+        *check_openings(seam),
+        *(check_level(seam, level, draft.block.levels) for level in draft.block.levels),
         *([check_hand(seam, hand)] if hand else []),
         *check_tiers(seam, draft.tiers, adrift),
         *check_notches(seam, draft.notches),
@@ -67,7 +81,7 @@ def check_top_edge(draft: Draft) -> Check:
     """Both top edges and both body edges go around the arms and the body: numbers are their sum, and the girth."""
     settled, girth = draft.settled, draft.settled.off_shoulder_girth
     top = draft.seam.edge("top edge")
-    around = 2 * top.length() + settled.front.edge + settled.back.edge
+    around = 2 * draft.seam.sewn_length("top edge") + settled.front.edge + settled.back.edge
     missing = girth - around
     verdict = GOOD if abs(missing) <= TAPE_MARK else WRONG if missing > 0 else LOOK
     return Check("top edge", "top edge", verdict, (around, girth), (top.point(len(top) / 2),))
@@ -76,7 +90,7 @@ def check_top_edge(draft: Draft) -> Check:
 def check_underarm_seams(seam: Outline, tolerance: float) -> Check:
     """Front and back underarm seams are sewn together: numbers are both lengths and the tolerance."""
     sides = [seam.edge(f"{side} underarm") for side in ("front", "back")]
-    front, back = (side.length() for side in sides)
+    front, back = (seam.sewn_length(f"{side} underarm") for side in ("front", "back"))
     longer = sides[0] if front > back else sides[1]
     verdict = GOOD if abs(front - back) <= tolerance + ROUNDING else WRONG
     return Check("underarm seams", "underarm", verdict, (front, back, tolerance), (longer.point(longer.at_length(longer.length() / 2)),))
@@ -89,28 +103,57 @@ def check_edge(seam: Outline, subject: str, corners: tuple[str, str]) -> Check:
     return Check("edge", subject, verdict, (front, back), tuple(seam.corner(corner) for corner in corners))
 
 
-def check_level(seam: Outline, level: Level) -> Check:
+def check_armhole(seam: Outline, bodice: BodiceSide, tolerance: float) -> Check:
+    """The armhole seam is as long as the bodice's and the ease asked for: numbers are sleeve, bodice, ease and tolerance."""
+    name = f"{bodice.name} armhole"
+    length = seam.sewn_length(name)
+    off = abs(length - bodice.armhole_seam - bodice.ease)
+    edge = seam.edge(name)
+    place = edge.point(edge.at_length(edge.length() / 2))
+    verdict = GOOD if off <= tolerance + ROUNDING else WRONG
+    return Check("armhole", bodice.name, verdict, (length, bodice.armhole_seam, bodice.ease, tolerance), (place,))
+
+
+def check_openings(seam: Outline) -> list[Check]:
+    """Every dart and vent is named with what it takes in: numbers are its intake and its legs.  So are corners within a
+    seam that are none, where what was meant can't be told.
+    """
+    checks = []
+    for name in EDGES:
+        checks += [Check("opening", name, GOOD, (o.intake, *o.legs), (o.tip,)) for o in seam.openings(name)]
+        strange = strange_corners(seam.edge(name))
+        if strange and name != "hem":
+            checks.append(Check("strange corners", name, LOOK, (), tuple(strange)))
+    return checks
+
+
+def check_level(seam: Outline, level: Level, arm: Sequence[Level] = ()) -> Check:
     """The sleeve goes around the arm with ease: numbers are its width, the body's girth and the ease asked for.
 
-    A level above the underarm is checked at the underarm; one that lies below the hem is only named.
+    A level above the underarm is checked at the underarm; one that lies below the hem is only named.  The hem is
+    compared with the ``arm`` where it is now.
     """
     line = body_level_line(seam, level)
     if line is None:
         if level.y > float(seam.edge("hem").nodes[:, 1].min()):
             return Check("off the sleeve", level.name, LOOK, (level.y,), tuple(seam.edge("hem").nodes[[0, -1]]))
         line = underarm_line(seam)
-    width, asked = line.length(), 2 * level.ease
-    ease = width - level.girth
+    girth, asked = level.girth, 2 * level.ease
+    width = hem_girth(seam) if level.name == "hem" else width_of(seam, line)
+    if level.name == "hem":
+        measured = [one for one in arm if one.name != "underarm"]
+        girth = (girth_at(measured, height_at_grain(line)) if measured else None) or girth
+    ease = width - girth
     # The girth at the underarm is the rule's, not the body's, so too little is no proof of a misfit.
     narrow = LOOK if level.name == "underarm" else WRONG
     verdict = narrow if ease < 0 else LOOK if ease < asked - TAPE_MARK else GOOD
-    return Check("level", level.name, verdict, (width, level.girth, asked), (line.start, line.end))
+    return Check("level", level.name, verdict, (width, girth, asked), (line.start, line.end))
 
 
 def check_hand(seam: Outline, hand: float) -> Check:
     """A closed hem passes the hand: numbers are hem and hand."""
     hem = seam.edge("hem")
-    around = hem.length()
+    around = hem_girth(seam)
     return Check("hand", "hem", GOOD if around >= hand else WRONG, (around, hand), (hem.point(len(hem) / 2),))
 
 
@@ -125,6 +168,8 @@ def check_tiers(seam: Outline, tiers: Sequence[TierLine], adrift: Sequence[int])
             place = met[0].point if met else lower.curve.point(len(lower.curve) / 2)
             first, second = sorted((upper.number, lower.number))
             checks.append(Check("crossing", f"{first} and {second}", WRONG, (below - above,), (place,)))
+    open_ones = [tier for tier in tiers if tier.open > TAPE_MARK / 4 and tier.number not in adrift]
+    checks += [Check("over an opening", str(tier.number), LOOK, (tier.open,), (tier.curve.start,)) for tier in open_ones]
     if standing:
         checks.append(check_last_tier(seam, standing))
     return checks
@@ -139,7 +184,7 @@ def check_last_tier(seam: Outline, standing: Sequence[tuple[float, TierLine]]) -
     and the widest distance between two lines (0 where there is only one).
     """
     heights = [height for height, _ in standing]
-    section = below_top_edge(seam, seam.edge("hem")) - heights[-1]
+    section = below_top_edge(seam, hem_around(seam)) - heights[-1]
     widest = max(np.diff(heights), default=0.0)
     verdict = WRONG if section <= 0 else LOOK if widest and section > widest + TAPE_MARK else GOOD
     last = standing[-1][1]
@@ -150,7 +195,7 @@ def check_notches(seam: Outline, notches: Sequence[Notch]) -> list[Check]:
     """Return a check for each notch that its armhole seam has become too short for: numbers are distance and length."""
     checks = []
     for notch in notches:
-        length = seam.edge(f"{notch.side} armhole").length()
+        length = seam.sewn_length(f"{notch.side} armhole")
         if notch.from_underarm >= length:
             place = seam.corner(f"{notch.side} underarm point")
             checks.append(Check("notch", notch.side, WRONG, (notch.from_underarm, length), (place,)))

@@ -1,6 +1,7 @@
 """The real editor, headless: its own display, its own profile, our effects in it."""
 from __future__ import annotations
 
+import contextlib
 import os
 import shutil
 import signal
@@ -222,7 +223,5 @@ def editor(display: str, tmp_path_factory: pytest.TempPathFactory) -> Editor:
 
 
 def _kill_group(leader: int) -> None:
-    try:
+    with contextlib.suppress(ProcessLookupError):
         os.killpg(leader, signal.SIGKILL)
-    except ProcessLookupError:
-        pass

@@ -4,7 +4,7 @@ from __future__ import annotations
 import inkex
 import pytest
 
-from extension.document.free_room import drawn_boxes
+from extension.document.extents import drawn_boxes
 
 # One user unit is one px, so that the editor's answers need no conversion.
 HEAD = (

@@ -13,8 +13,9 @@ from pypdfium2 import raw
 from shapely.geometry import LineString, MultiLineString, box
 from shapely.ops import unary_union
 
-from extension.document.parts import curve_from_path, find_parts, to_millimetres
-from extension.document.scale import millimetres_to_user
+from extension.document.parts import find_parts
+from extension.document.paths import curve_from_path
+from extension.document.scale import millimetres_to_user, to_millimetres
 from tests.conftest import run_script
 from tests.extension.test_draft_sleeve import SIZES
 from tests.geometry.paper.test_tiling import prints_true

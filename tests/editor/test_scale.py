@@ -5,8 +5,8 @@ import inkex
 import pypdfium2
 import pytest
 
-from extension.document.parts import millimetres_to_user, new_sleeve_layer
-from extension.document.scale import viewport
+from extension.document.parts import new_sleeve_layer
+from extension.document.scale import millimetres_to_user, viewport
 from tests.scale_cases import SIZED
 
 SVG = '<svg xmlns="http://www.w3.org/2000/svg" xmlns:inkscape="http://www.inkscape.org/namespaces/inkscape" {}/>'

@@ -10,10 +10,9 @@ from extension.document.parts import (
     new_layer,
     new_sleeve_layer,
     number_of,
-    read_record,
-    to_millimetres,
-    write_record,
 )
+from extension.document.record import read_record, write_record
+from extension.document.scale import to_millimetres
 
 RECORD = {"unit": "in", "bust_girth": "38 ½", "label": "Zoë 袖 \u0001 <&>"}
 SPACING = 0.1 + 0.2

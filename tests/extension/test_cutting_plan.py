@@ -247,7 +247,7 @@ class Reader(HTMLParser):
 
 
 def test_the_page_is_whole_and_fetches_nothing(draft, plan):
-    _, _, page = plan(draft(label='Zoë <b>& "袖"</b>'))
+    _, _rows, page = plan(draft(label='Zoë <b>& "袖"</b>'))
     reader = Reader()
     reader.feed(page)
     assert reader.open == [] and reader.wrong == []
@@ -276,7 +276,7 @@ def test_the_cut_list_opens_cleanly_in_a_spreadsheet(draft, run_effect, tmp_path
 
 def test_files_replace_earlier_ones_whole(draft, plan, tmp_path):
     plan(draft(tiers=2))
-    _, rows, _ = plan(draft(tiers=3))
+    _, rows, _page = plan(draft(tiers=3))
     assert len(rows) == 3
     assert sorted(path.name for path in (tmp_path / "files").iterdir()) == ["cut-list.csv", "job-sheet.html"]
 
@@ -288,8 +288,8 @@ def test_the_page_prints_well(draft, plan, tmp_path):
     plan(draft(tiers=7))
     pdf = tmp_path / "page.pdf"
     words = ["--headless", "--no-sandbox", "--disable-gpu", f"--user-data-dir={tmp_path / 'browser'}", "--no-pdf-header-footer"]
-    page = tmp_path / "files" / "job-sheet.html"
-    subprocess.run([browser, *words, f"--print-to-pdf={pdf}", page.as_uri()], capture_output=True, check=False, timeout=120)
+    page = (tmp_path / "files" / "job-sheet.html").as_uri()
+    subprocess.run([browser, *words, f"--print-to-pdf={pdf}", page], capture_output=True, timeout=120, check=True)
     document = pypdfium2.PdfDocument(pdf)
     text = "".join(page.get_textpage().get_text_range() for page in document)
     assert "Tiers: gathered strips" in text and "Care and cautions" in text

@@ -18,15 +18,19 @@ A4 = '<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="297mm" viewB
 #: A toddler's, a median and the largest sleeve, in cm.
 SIZES = {
     "toddler": {
-        "bust_girth": 60, "off_shoulder_girth": 66, "shoulder_width": 28, "upper_arm_girth": 18, "upper_arm_level": 9, "elbow_girth": 17, "elbow_level": 14,
-        "sleeve_length": 22, "hem_girth": 15, "hand_girth": 14, "body_edge_reduction": 3, "ease_cap": 1, "ease_upper_arm": 1, "ease_elbow": 1, "ease_hem": 1,
+        "bust_girth": 60, "off_shoulder_girth": 66, "shoulder_width": 28, "upper_arm_girth": 18, "upper_arm_level": 9, "elbow_girth": 17,
+        "elbow_level": 14,
+        "sleeve_length": 22, "hem_girth": 15, "hand_girth": 14, "body_edge_reduction": 3, "ease_cap": 1, "ease_upper_arm": 1,
+        "ease_elbow": 1, "ease_hem": 1,
     },
     "median": {
-        "bust_girth": 92, "off_shoulder_girth": 104, "shoulder_width": 37.5, "upper_arm_girth": 32, "upper_arm_level": 18, "elbow_girth": 28, "elbow_level": 31,
+        "bust_girth": 92, "off_shoulder_girth": 104, "shoulder_width": 37.5, "upper_arm_girth": 32, "upper_arm_level": 18,
+        "elbow_girth": 28, "elbow_level": 31,
         "sleeve_length": 47.5, "hem_girth": 23, "hand_girth": 21,
     },
     "largest": {
-        "bust_girth": 180, "off_shoulder_girth": 170, "shoulder_width": 50, "upper_arm_girth": 56, "upper_arm_level": 24, "elbow_girth": 46, "elbow_level": 36,
+        "bust_girth": 180, "off_shoulder_girth": 170, "shoulder_width": 50, "upper_arm_girth": 56, "upper_arm_level": 24,
+        "elbow_girth": 46, "elbow_level": 36,
         "sleeve_length": 62, "hem_girth": 40, "hand_girth": 26,
     },
 }  # fmt: skip

@@ -24,7 +24,8 @@ from tests.sleeve_edits import HARMLESS, OWN, RESHAPING, SVG, part, parts
 
 DRAFT = REPOSITORY / "extension" / "draft_sleeve.py"
 SCRIPT = REPOSITORY / "extension" / "remeasure_sleeve.py"
-A4 = '<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="297mm" viewBox="0 0 210 297"><rect id="hers" x="10" y="10" width="40" height="30"/></svg>'
+A4 = '<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="297mm" viewBox="0 0 210 297">'
+A4 += '<rect id="hers" x="10" y="10" width="40" height="30"/></svg>'
 
 #: Edits that can follow each other in any order: they look for nodes near their places in the layer.
 TOGETHER = [
@@ -207,7 +208,10 @@ def test_it_runs_alone_in_both_pythons(drafted, run_effect_everywhere):
 # --- what each edit must come to ----------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("edit", [e for e in HARMLESS if e.__name__ not in ("tier_moved", "tier_tilted", "tier_bent", "tier_bent_backwards")], ids=lambda edit: edit.__name__)
+LEAVING_TIERS = [e for e in HARMLESS if e.__name__ not in ("tier_moved", "tier_tilted", "tier_bent", "tier_bent_backwards")]
+
+
+@pytest.mark.parametrize("edit", LEAVING_TIERS, ids=lambda edit: edit.__name__)
 def test_the_seam_is_the_same_wherever_it_lies(edit, drafted, again):
     before = measures.edge_lengths(etree.fromstring(again(edited(drafted, edits.bulge_front)).text.encode()))
     after = measures.edge_lengths(again(edited(drafted, edits.bulge_front, edit)).root)
@@ -514,6 +518,20 @@ def test_a_line_off_the_sleeve_is_left_and_reported(drafted, again):
     report = " ".join("".join(e.itertext()) for e in part(root, "truing report").iter(f"{SVG}tspan"))
     assert "does not run from one side seam to the other" in report
     assert len(parts(root, "truing mark")) >= 1
+
+
+@pytest.mark.parametrize("name", ["tier line", "level line"])
+def test_every_line_of_a_kind_may_be_deleted(name, drafted, again):
+    def without(root):
+        for element in parts(root, name):
+            element.getparent().remove(element)
+
+    answer = again(edited(drafted, edits.bulge_front, without))
+    assert answer.said == "" and not parts(answer.root, name)
+    lettering = part(answer.root, {"tier line": "tier lengths layer", "level line": "level widths layer"}[name])
+    assert not list(lettering.iter(f"{SVG}text")), "nothing is left to be lettered"
+    assert len(parts(answer.root, "seam line")) == 1
+    assert again(answer.text).text == ""
 
 
 # --- which sleeve ---------------------------------------------------------------------------------------

@@ -63,7 +63,8 @@ def sleeve(hem: float = 115.0, hem_drop: float = 0.0, top_edge_rise: float = 0.0
     ])  # fmt: skip
     back_armhole, back_seam = (curve.transformed(MIRROR).reversed() for curve in (armhole, seam))
     return Outline({
-        "top edge": Curve.cubic((-110, 0), (-40, -top_edge_rise), (40, -top_edge_rise), (110, 0)) if top_edge_rise else Curve.line((-110, 0), (110, 0)),
+        "top edge": Curve.cubic((-110, 0), (-40, -top_edge_rise), (40, -top_edge_rise), (110, 0)) if top_edge_rise
+        else Curve.line((-110, 0), (110, 0)),
         "front armhole": armhole, "front underarm": seam,
         "hem": Curve.cubic((hem, 500), (40, 500 + hem_drop), (-40, 500 + hem_drop), (-hem, 500)) if hem_drop else Curve.line((hem, 500), (-hem, 500)),
         "back underarm": back_seam, "back armhole": back_armhole,

@@ -5,8 +5,9 @@ import inkex
 import pytest
 from lxml import etree
 
-from extension.document.free_room import drawn_boxes
-from extension.document.parts import DocumentHasNoSize, free_room
+from extension.document.extents import drawn_boxes
+from extension.document.free_room import free_room
+from extension.document.scale import DocumentHasNoSize
 from tests.strange_elements import STRANGE
 
 NAMESPACES = (

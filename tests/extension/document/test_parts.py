@@ -12,22 +12,19 @@ from hypothesis import strategies as some
 from lxml import etree
 
 from extension import VERSION
+from extension.document.names import SLEEVE_NS
 from extension.document.parts import (
-    SLEEVE_NS,
-    DocumentHasNoSize,
-    LostRecord,
     find_parts,
     mark,
-    millimetres_to_user,
     new_layer,
     new_sleeve_layer,
     number_of,
     part_of,
-    read_record,
     text_of,
-    to_millimetres,
-    write_record,
 )
+from extension.document.record import LostRecord, read_record, write_record
+from extension.document.scale import DocumentHasNoSize, millimetres_to_user, to_millimetres
+from extension.wording.refusals import sentence
 from geometry.refusal import Refused
 from tests.host import REPOSITORY
 from tests.scale_cases import SIZED, SIZELESS
@@ -58,8 +55,8 @@ def test_no_size_is_refused_in_words_that_say_what_to_do(name):
     attributes, quoted = SIZELESS[name]
     with pytest.raises(DocumentHasNoSize) as refusal:
         millimetres_to_user(document(attributes=attributes))
-    assert quoted in str(refusal.value)
-    assert "File > Document Properties" in str(refusal.value)
+    assert quoted in sentence(refusal.value, "cm")
+    assert "File > Document Properties" in sentence(refusal.value, "cm")
 
 
 def test_millimetres_are_found_through_every_parent():
@@ -80,7 +77,7 @@ def test_asking_for_a_transform_leaves_hers_as_she_wrote_it():
 
 
 def test_an_element_outside_a_document_has_no_true_size():
-    with pytest.raises(ValueError):
+    with pytest.raises(ValueError, match="outside a document"):
         to_millimetres(inkex.PathElement())
 
 
@@ -139,8 +136,9 @@ def test_a_lost_number_is_refused_by_name(damage):
     path.set("inkscape:label", "Tier line 3")
     if damage is not None:
         path.attrib[f"{{{SLEEVE_NS}}}finished-length"] = damage
-    with pytest.raises(Refused, match="“Tier line 3”.*finished length"):
+    with pytest.raises(Refused) as refusal:
         number_of(path, "finished_length")
+    assert re.search("“Tier line 3”.*finished length", sentence(refusal.value, "cm"))
 
 
 # --- the record -----------------------------------------------------------------------------------
@@ -167,8 +165,9 @@ def test_a_record_is_the_layers_own():
     outer, inner = (new_sleeve_layer(svg, label, (0, 0)) for label in ("Outer", "Inner"))
     write_record(inner, {"label": "inner"})
     outer.append(inner)
-    with pytest.raises(LostRecord, match="“Outer” has no record"):
+    with pytest.raises(LostRecord) as refusal:
         read_record(outer)
+    assert re.search("“Outer” has no record", sentence(refusal.value, "cm"))
 
 
 def test_a_record_of_an_earlier_version_is_read_and_replaced():
@@ -189,12 +188,13 @@ def test_a_damaged_record_is_refused(damage):
     layer = new_sleeve_layer(svg, "Sleeve of Ana", (0, 0))
     write_record(layer, {"unit": "in"})
     layer.attrib[f"{{{SLEEVE_NS}}}record"] = damage
-    with pytest.raises(LostRecord, match="“Sleeve of Ana” is damaged: draw the sleeve again"):
+    with pytest.raises(LostRecord) as refusal:
         read_record(layer)
+    assert re.search("“Sleeve of Ana” is damaged: draw the sleeve again", sentence(refusal.value, "cm"))
 
 
 def test_a_record_holds_no_number_that_is_none():
-    with pytest.raises(ValueError):
+    with pytest.raises(ValueError, match="not JSON compliant"):
         write_record(new_sleeve_layer(document(), "Sleeve", (0, 0)), {"hem_girth": float("nan")})
 
 

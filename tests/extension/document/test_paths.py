@@ -8,8 +8,7 @@ import svgpathtools
 from hypothesis import assume, given
 from hypothesis import strategies as some
 
-from extension.document.parts import curve_from_path, path_data
-from extension.document.paths import quick_path_data
+from extension.document.paths import curve_from_path, path_data, quick_path_data
 from geometry.curves.arcs import arc_segments
 from geometry.curves.curve import Curve
 

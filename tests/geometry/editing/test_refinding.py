@@ -10,8 +10,9 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as some
 from shapely.geometry import Polygon
 
+from geometry.affine import IDENTITY, Affine
 from geometry.curves.curve import Curve
-from geometry.editing.refinding import IDENTITY, Broken, apply, refind, ring_of, turning
+from geometry.editing.refinding import AT_PLACE, Broken, refind, ring_of, turning
 from geometry.sleeve.draft import draft_sleeve
 from geometry.sleeve.outline import CORNERS, EDGES
 from tests.bodies import DEFAULTS
@@ -72,10 +73,10 @@ def test_corners_are_found_however_the_nodes_were_dragged(by, cuts, start, backw
     assume(Polygon(Curve(segments).flatten(0.05)).is_valid)
     ring = Curve(np.roll(with_nodes_added(segments, cuts), start, axis=0))
     found = refind([ring.reversed() if backwards else ring], STORED)
-    if found.motion is IDENTITY:
+    if found.motion == IDENTITY:
         assert corners_of(found.outline) == pytest.approx(expected, abs=1e-6)
     else:  # dragged nearly as a whole
-        assert apply(found.motion, corners_of(found.outline)) == pytest.approx(expected, abs=1e-6)
+        assert found.motion.apply(corners_of(found.outline)) == pytest.approx(expected, abs=1e-6)
 
 
 @settings(deadline=None)
@@ -84,8 +85,12 @@ def test_a_line_moved_turned_and_scaled_as_a_whole_comes_back(degrees, scale, sh
     motion = motion_of(degrees, scale, shift)
     ring = Curve(np.roll(RING.transformed(motion).segments, start, axis=0))
     found = refind([ring.reversed() if backwards else ring], STORED)
-    assert corners_of(found.outline) == pytest.approx(STORED, abs=1e-6)
-    assert apply(found.motion, STORED) == pytest.approx(apply(motion, STORED), abs=1e-6)
+    image = Affine.of(motion).apply(STORED)
+    assert found.motion.apply(corners_of(found.outline)) == pytest.approx(image, abs=1e-6)
+    if found.motion == IDENTITY:  # it hardly moved: no more than a corner may to count as where it was
+        assert (np.hypot(*(image - STORED).T) <= AT_PLACE).sum() >= 3
+    else:
+        assert corners_of(found.outline) == pytest.approx(STORED, abs=1e-6)
 
 
 @settings(deadline=None)
@@ -123,8 +128,9 @@ def test_a_square_turns_by_right_angles():
 def test_a_gap_is_named_with_both_its_ends(apart):
     segments = np.array(RING.segments)
     segments[-1, 3] = segments[0, 0] + (0, apart)
-    with pytest.raises(Broken, match=f"gap of {apart:.1f} mm") as broken:
+    with pytest.raises(Broken) as broken:
         refind([Curve(segments)], STORED)
+    assert broken.value.problems == (("seam line open", {"gap": pytest.approx(apart)}),)
     assert sorted(map(tuple, broken.value.places)) == sorted([tuple(segments[0, 0]), tuple(segments[-1, 3])])
 
 
@@ -137,19 +143,20 @@ def test_a_deleted_corner_is_named(index):
     joined = np.array([last[0], last[0] + 1.5 * (last[1] - last[0]), first[3] + 1.5 * (first[2] - first[3]), first[3]])
     ring = Curve(np.concatenate([[joined], segments[1:-1]]))
     assert not ring.self_crossings(), "it is the corner that is at issue"
-    with pytest.raises(Broken, match=CORNERS[index]) as broken:
+    with pytest.raises(Broken) as broken:
         refind([ring], STORED)
+    assert broken.value.problems == (("corner lost", {"corner": CORNERS[index]}),)
     assert broken.value.places[0] == pytest.approx(STORED[index])
 
 
 def test_too_few_nodes_name_what_is_missing():
-    with pytest.raises(Broken, match="lost the .* corners"):
+    with pytest.raises(Broken, match="corners lost"):
         refind([Curve.polyline([STORED[0], STORED[1], STORED[3], STORED[4], STORED[0]])], STORED)
 
 
 def test_a_crossing_is_placed():
     """A figure of eight made of the sleeve's own corners: its diagonals cross in the middle."""
     a, b, c, d = (-100, 0), (100, 0), (-100, 400), (100, 400)
-    with pytest.raises(Broken, match="crosses or touches itself in 1 place") as broken:
+    with pytest.raises(Broken, match="seam line crosses itself once") as broken:
         refind([Curve.polyline([a, b, c, d, a])], STORED)
     assert broken.value.places[0] == pytest.approx((0, 200))

@@ -38,7 +38,8 @@ def test_a_half_typed_number_is_told_from_a_wrong_one(text):
 
 
 @pytest.mark.parametrize(
-    "text", ["abc", "nan", "inf", "-inf", "1e3", "-3", "− 3", "13 9/8", "27/8", "133/8", "13 3/0", "1,250.5", "13 3/8/2", "in", "13 ft", "13 in 3", "½½", "１３"]
+    "text", ["abc", "nan", "inf", "-inf", "1e3", "-3", "− 3", "13 9/8", "27/8", "133/8", "13 3/0", "1,250.5", "13 3/8/2", "in", "13 ft", "13 in 3",
+             "½½", "１３"],
 )  # fmt: skip
 def test_anything_else_is_refused_and_quoted(text):
     with pytest.raises(Refused) as caught:
@@ -47,7 +48,7 @@ def test_anything_else_is_refused_and_quoted(text):
 
 
 def test_an_empty_field_is_refused():
-    with pytest.raises(Refused, match="^nothing written$"):
+    with pytest.raises(Refused, match=r"^nothing written$"):
         read_length("  ", "in")
 
 

@@ -27,7 +27,7 @@ KEEPS = ("height", "width")
 
 def length_by_scipy(curve: Curve) -> float:
     """Arc length by scipy's adaptive quadrature of the speed, one cubic at a time."""
-    return sum(quad(lambda u: math.hypot(*curve.derivative(i + u)), 0, 1, epsabs=1e-8)[0] for i in range(len(curve)))
+    return sum(quad(lambda u, i=i: math.hypot(*curve.derivative(i + u)), 0, 1, epsabs=1e-8)[0] for i in range(len(curve)))
 
 
 def hollow_by_scipy(curve: Curve) -> float:
@@ -158,7 +158,7 @@ def test_the_cap_height_that_would_do_does():
     block = matched(115, 115, cap_height=read_length(written, "cm"))
     assert seams(block) == pytest.approx([115, 115], abs=MATCHED)
     with pytest.raises(Refused):
-        matched(115, 115, cap_height=10 * height + 1)
+        matched(115, 115, cap_height=read_length(written, "cm") + 1)
 
 
 # --- front and back --------------------------------------------------------------------------------
@@ -214,7 +214,7 @@ def test_the_deepest_scoop_does_not_bend_back(run, height, arrival):
 
 
 def test_too_much_scoop_is_refused_with_the_most():
-    with pytest.raises(Refused, match="^scooped too deep .*'scoop': 30.0"):
+    with pytest.raises(Refused, match=r"^scooped too deep .*'scoop': 30.0"):
         block_of(DEFAULTS._replace(front_scoop=30.0))
 
 

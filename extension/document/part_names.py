@@ -1,0 +1,24 @@
+"""What our parts of a drawing are called, in the mark by which they are found again."""
+from __future__ import annotations
+
+#: Outermost layers of ours.
+SLEEVE, SHEETS = "sleeve", "sheets"
+
+#: One of our pages.
+PAGE = "page"
+
+#: The lines of a sleeve.
+SEAM_LINE, CUTTING_LINE, BODY_LINE, TIER_LINE, LEVEL_LINE = "seam line", "cutting line", "body line", "tier line", "level line"
+GRAIN_LINE, GRAIN_ARROWHEAD = "grain line", "grain arrowhead"
+FRONT_NOTCH, BACK_NOTCH = "front notch", "back notch"
+NOTCH_OF = {"front": FRONT_NOTCH, "back": BACK_NOTCH}
+
+#: The layers of a sleeve whose contents are lettering.
+TIER_LENGTHS_LAYER, LEVEL_WIDTHS_LAYER, NAMES_LAYER = "tier lengths layer", "level widths layer", "names layer"
+NOTES_LAYER, TEST_SQUARE_LAYER, FIT_LAYER, MARKS_LAYER = "notes layer", "test square layer", "fit layer", "truing marks layer"
+
+#: What stands in them.
+LETTERING, LEADER, TRUING_MARK = "lettering", "leader", "truing mark"
+
+#: Reports beside a sleeve.
+TRUING_REPORT = "truing report"

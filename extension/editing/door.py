@@ -1,0 +1,61 @@
+"""The one door through which the other commands take a sleeve: they ask what Re-measure asks, and say what it would."""
+from __future__ import annotations
+
+import inkex
+import numpy as np
+
+from extension.document.paths import curve_from_path
+from extension.document.reading import SleeveInDocument, decide_again, find_sleeve, read_sleeve
+from extension.editing.remeasuring import checks_of
+from extension.wording import notes
+from geometry.measuring.lengths import write_length
+from geometry.refusal import Refused
+from geometry.sleeve.draft import cut_around
+from geometry.sleeve.settling import Settled
+from geometry.sleeve.truing import WRONG
+
+#: A Cutting line this near to where it belongs is as drawn, millimetres.
+CUT_AS_DRAWN = 0.05
+
+
+#: What is told before a plan is made; tier lines that miss or cross are told by the plan itself, edges that run on are for the eye.
+SAID = ("top edge", "underarm seams", "armhole", "level", "hand", "last tier")
+
+
+def sleeve_to_plan(svg: inkex.SvgDocumentElement) -> SleeveInDocument:
+    """Return the sleeve that is meant, edited or not.  Raises :class:`Refused`, also for an edited one that must be put right first.
+
+    Of one that has been re-measured as it is, the report in the drawing has said so already.
+    """
+    sleeve = read_sleeve(find_sleeve(svg))
+    if sleeve.edited:
+        wrong = [check for check in checks_of(sleeve) if check.verdict == WRONG and check.kind in SAID]
+        if wrong:
+            raise Refused("put right first", what="; ".join(_named(check, sleeve.unit) for check in wrong))
+    return sleeve
+
+
+def sleeve_to_print(svg: inkex.SvgDocumentElement) -> SleeveInDocument:
+    """Return the sleeve that is meant, as its lines say it.  Raises :class:`Refused` where they are no longer true."""
+    sleeve = read_sleeve(find_sleeve(svg))
+    settled = decide_again(sleeve.typed, sleeve.given).settled
+    if sleeve.edited:
+        raise Refused("not re-measured", what="its lines were moved or deleted")
+    if not cutting_line_as_drawn(sleeve, settled):
+        raise Refused("not re-measured", what="its Cutting line was changed")
+    return sleeve
+
+
+def cutting_line_as_drawn(sleeve: SleeveInDocument, settled: Settled) -> bool:
+    """Whether the Cutting line, where she has kept it, lies where it belongs."""
+    elements = sleeve.lines.all("cutting line")
+    if not elements:
+        return True
+    curves = [curve for element in elements for curve in curve_from_path(element, sleeve.lines.transform(element))]
+    true = cut_around(sleeve.outline, settled)
+    return len(curves) == 1 and len(curves[0]) == len(true) and bool(np.abs(curves[0].segments - true.segments).max() <= CUT_AS_DRAWN)
+
+
+def _named(check: object, unit: str) -> str:
+    title, measured, _ = notes.trued(check.kind, check.subject, check.numbers, check.verdict, lambda length: write_length(length, unit))
+    return f"{title[0].lower()}{title[1:]} – {measured}"

@@ -1,0 +1,197 @@
+"""What each dialog has to say, option by option: from the tables that the commands read, and here what no table says."""
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import NamedTuple
+
+from extension import print_pages
+from extension.drafting.bodice import SELECTED
+from extension.drafting.start import STARTS
+from geometry.cloth import tier_choices
+from geometry.measuring import measurements
+from geometry.measuring.lengths import write_length
+from geometry.paper.tiling import PAPERS
+from geometry.sleeve.spacing import EQUAL, MOST_TIERS, SPACING_SNAPS
+
+
+class Said(NamedTuple):
+    """One option as a dialog shows it; the words of its choices or pages in their order."""
+
+    kind: str
+    label: str
+    hint: str
+    default: str
+    words: tuple[tuple[str, str], ...] = ()
+    limits: tuple[str, str] = ("", "")
+
+
+UNITS = {"in": "inches", "cm": "centimetres"}
+EITHER_WAY = {"either_way": "either way up", "one_way": "all the same way up"}
+
+
+def typed(label: str, hint: str, default: str) -> Said:
+    return Said("string", label, hint, default)
+
+
+def chosen(label: str, hint: str, words: Mapping[str, str]) -> Said:
+    """The first choice is the default."""
+    return Said("optiongroup", label, hint, next(iter(words)), tuple(words.items()))
+
+
+def ticked(label: str, hint: str, default: bool) -> Said:
+    return Said("bool", label, hint, str(default).lower())
+
+
+def counted(label: str, hint: str, default: int, most: int) -> Said:
+    return Said("int", label, hint, str(default), limits=("1", str(most)))
+
+
+def pages(**words: str) -> Said:
+    return Said("notebook", "", "", next(iter(words)), tuple(words.items()))
+
+
+def rows(*tables: Mapping) -> dict[str, Said]:
+    return {row.name: typed(row.label, row.how, row.default) for table in tables for row in table.values()}
+
+
+def draft_sleeve() -> dict[str, Said]:
+    return {
+        "tab": pages(body="Measurements", bodice="Bodice", style="Style and ease", shape_and_finish="Shape and finish", tier_lines="Tiers"),
+        "unit": chosen("Unit", "The unit of numbers that name none, and of everything lettered in the drawing.", UNITS),
+        "label": typed("Client or style", "Lettered on the pattern; may be empty.", ""),
+        "start": chosen(
+            "Measurements",
+            "Take those of a sleeve in the drawing, and her name, whatever is typed below. With nothing typed the sleeve of an invented"
+            " client is drawn.",
+            STARTS,
+        ),
+        **rows(measurements.TABLE, {number.name: number for number in measurements.NUMBERS}),
+        # The host sends a default for an emptied field: of a body there is none.
+        **{row.name: typed(row.label, row.how, "") for row in measurements.BODY if row.name in measurements.EXAMPLE},
+        **{choice.name: chosen(choice.label, choice.how, choice.words) for choice in measurements.CHOICES},
+        "selected_armholes": chosen(
+            "Take them from the selected paths",
+            "Measures paths of your bodice that are selected in the drawing, at true size. Each runs from the top edge to the underarm point.",
+            SELECTED,
+        ),
+        "tiers": counted("Number of tiers", "The first tier line lies on the top edge; the others share the sleeve length.", 6, MOST_TIERS),
+        "spacing": typed(
+            "Spacing",
+            "Distances from line to line: equal; growing 1.1 (each so many times the one above); or your own, one for all (3 in) or"
+            " one from each line to the next (2 1/2; 2 3/4; 3 …).",
+            EQUAL,
+        ),
+        "spacing_snap": chosen(
+            "Snap the spacing to the tape",
+            "Rounds the distance between tier lines to a mark of the tape. The notes in the drawing say what that does at the hem.",
+            {snap: f"{snap[:-2]} {snap[-2:]}" if step else "no, exact" for snap, step in SPACING_SNAPS.items()},
+        ),
+        "replace": ticked(
+            "Replace the sleeve that is selected, or the only one",
+            "Takes the earlier sleeve away, with every change made to it by hand. Not ticked: a second sleeve is drawn beside it.",
+            False,
+        ),
+        "replace_other": ticked(
+            "Replace even one of another name", "Not ticked: a sleeve that is lettered with another name is never taken away.", False
+        ),
+    }  # fmt: skip
+
+
+def cutting_plan() -> dict[str, Said]:
+    return {
+        "tab": pages(tiers="Tiers", net="Net", base="Base and lining", job="Job sheet"),
+        "unit": chosen(
+            "Unit", "The unit of numbers that name none, and of everything lettered in the plan.", {"sleeve": "as the sleeve", **UNITS}
+        ),
+        "make": chosen(
+            "Tiers are", "How every tier is made.",
+            {"gathered": "gathered strips", "knife": "knife pleats", "box": "box pleats", "flounce": "circular flounces"},
+        ),
+        **rows(tier_choices.LENGTHS, tier_choices.BY_RULE_LENGTHS, tier_choices.NUMBERS),
+        "sleeves": counted("Sleeves", "How many to cut; every second one is mirrored.", 2, 20),
+        "strip_direction": chosen(
+            "Strips run", "Net has no grain, so strips may run either way. The plan says what each way takes.",
+            {"cheaper": "whichever way is cheaper", "across": "across the width", "along": "along the length"},
+        ),
+        "prefer": chosen(
+            "Prefer", "What decides between two plans.",
+            {"least_cloth": "least cloth to buy", "fewest_joins": "fewest joins to sew"},
+        ),
+        "base_way": chosen(
+            "Base lies",
+            "Whether sleeves may be turned end for end on the cloth: not where it has a nap or a pattern with a direction.", EITHER_WAY,
+        ),
+        "lining_way": chosen("Lining lies", "Whether sleeves may be turned end for end on the lining.", EITHER_WAY),
+        "attach": chosen(
+            "Attach the tiers", "Both are practised; the job sheet says how.",
+            {"bottom_up": "from the bottom up", "top_down": "from the top down"},
+        ),
+        "job_sheet_folder": Said(
+            "path", "Folder for the job sheet", "Receives job-sheet.html and cut-list.csv, in place of earlier ones. Empty: no files.", ""
+        ),
+    }  # fmt: skip
+
+
+def remeasure_sleeve() -> dict[str, Said]:
+    return {
+        "mirror": chosen(
+            "Mirror", "Copies one edited half of the Seam line onto the other, across the grain line.",
+            {
+                "none": "no, front and back stay as they are", "front_to_back": "front onto back", "back_to_front": "back onto front",
+            },
+        ),
+        "truing_tolerance": typed(
+            "Truing tolerance",
+            "How far the front and the back underarm seam may differ in length, 0 to 20 mm. A number without a unit is millimetres.",
+            "1 mm",
+        ),
+        "scaled": chosen(
+            "If the sleeve was scaled",
+            "A scaled sleeve fits a person of another size. If it was meant, the new size stays; else the sleeve gets its drafted"
+            " size again and keeps your edits.",
+            {"ask": "ask me", "meant": "it was meant", "undo": "take the scale back"},
+        ),
+    }  # fmt: skip
+
+
+def print_pages_() -> dict[str, Said]:
+    only = {"roll": "Read only where a roll is chosen.", "custom": "Read only where paper of another size is chosen."}
+    return {
+        "tab": pages(paper="Paper", what="What to print"),
+        "paper": chosen("Paper", "What is in your printer. “A4 or Letter” prints on either.", paper_words()),
+        "orientation": chosen(
+            "Orientation", "The better one takes fewer sheets.",
+            {"better": "whichever takes fewer sheets", "portrait": "portrait", "landscape": "landscape"},
+        ),
+        "unit": chosen("Unit", "The unit of numbers that name none, and of lengths lettered on the first page.", UNITS),
+        **rows({length.name: length for length in print_pages.EVERY_SHEET}),
+        **{
+            length.name: typed(length.label, f"{length.how} {only[paper]}", length.default)
+            for paper, lengths in print_pages.OWN_PAPER.items() for length in lengths
+        },
+        "sleeve": ticked("Sleeve", "The pattern and the lettering beside it.", True),
+        "pieces": ticked("Strips and pieces", "Where a cutting plan has drawn them.", True),
+        "lay": ticked("Lay", "The cutting plan on the cloth, at the scale at which it is drawn. It may take many sheets.", False),
+        "job_sheet": ticked("Job sheet", "The tables of the cutting plan.", False),
+        "notes": ticked("Notes and reports", "Notes, and the reports that other commands have drawn beside the sleeve.", False),
+    }  # fmt: skip
+
+
+def paper_words() -> dict[str, str]:
+    """Every size of the table by its name, the office sizes with their inches, then her own paper."""
+    words = {}
+    for name, paper in PAPERS.items():
+        words[name] = paper.name
+        if paper.name in ("Letter", "Legal", "Tabloid"):
+            words[name] += f", {write_length(paper.width, 'in')[: -len(' in')]} by {write_length(paper.height, 'in')}"
+    return {
+        **words, "both": f"{PAPERS['both'].name} (fits both)", "one_page": "One large page for a copy shop or a projector",
+        "roll": "Roll, as long as it takes", "custom": "Paper of another size",
+    }  # fmt: skip
+
+
+def said(command: str) -> dict[str, Said]:
+    """What the dialog of a command has to say, by option."""
+    return {
+        "draft_sleeve": draft_sleeve, "cutting_plan": cutting_plan, "remeasure_sleeve": remeasure_sleeve, "print_pages": print_pages_,
+    }[command]()  # fmt: skip

@@ -30,7 +30,7 @@ def main() -> int:
         outcomes[verdict.outcome] += 1
         for complaint in verdict.complaints:
             kinds[complaint.partition(":")[0]] += 1
-        if verdict.complaints and told < options.most or options.only:
+        if (verdict.complaints and told < options.most) or options.only:
             told += 1
             print(f"{seed} {sleeve}: {', '.join(done)}\n    " + "\n    ".join(verdict.complaints or (verdict.said or verdict.outcome,)))
     print(f"\n{len(seeds)} cases in {time.perf_counter() - begin:.0f} s: {dict(outcomes)}\ncomplaints: {dict(kinds.most_common())}")

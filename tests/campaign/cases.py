@@ -5,7 +5,7 @@ import contextlib
 import copy
 import io
 import traceback
-from functools import lru_cache
+from functools import cache
 from random import Random
 from typing import NamedTuple
 
@@ -68,7 +68,7 @@ def run(command: type[Command], document: str, **options: object) -> Answer:
     return Answer(out.getvalue().decode(), said.getvalue().strip(), "")
 
 
-@lru_cache(maxsize=None)
+@cache
 def drafted(name: str) -> str:
     answer = run(DraftSleeve, A4, unit="cm", **SLEEVES[name])
     assert not answer.said and not answer.crashed, (name, answer)
@@ -217,4 +217,4 @@ def _difference(one: str, other: str) -> str:
     return "more elements" if len(list(b.iter())) != len(list(a.iter())) else "in its text alone"
 
 
-__all__ = ["Case", "EDGES", "Verdict", "copy", "make", "try_case", "words_of"]
+__all__ = ["EDGES", "Case", "Verdict", "copy", "make", "try_case", "words_of"]

@@ -209,7 +209,8 @@ def corner_cut_off(line: Line, lot: Random) -> None:
 
 
 #: Each with how often it is drawn.
-HAND = {nodes_added: 2, seam_let_out: 4, handles_turned: 2, hem_corners_moved: 6, underarm_points_moved: 4, top_corners_moved: 2, lengthened: 3, hem_bent: 1}
+HAND = {nodes_added: 2, seam_let_out: 4, handles_turned: 2, hem_corners_moved: 6, underarm_points_moved: 4, top_corners_moved: 2,
+        lengthened: 3, hem_bent: 1}  # fmt: skip
 CUTTER = {hem_scalloped: 5, hem_pointed: 2, elbow_dart: 4, hem_vent: 4, cap_dart: 1}
 DOUBT = {corner_deleted: 4, corner_smoothed: 3, corner_cut_off: 2}
 

@@ -237,7 +237,7 @@ def notes(root, line: Line, bridged: Polygon) -> Iterator[str]:
             if number is None or abs(float(number[1]) * 10 - value) > LETTERED:
                 yield f"notes: {label} {beside[:1]}, is {value:.2f} mm"
     text = " ".join(w for e in parts(root, "notes layer") for w in words_of(e))
-    moved = [e for e in parts(root, "tier line")]
+    moved = list(parts(root, "tier line"))
     last = re.search(r"last section (?:is )?([\d.]+) cm", text)
     if last and moved:
         section = _last_section(root, line)

@@ -48,7 +48,7 @@ def test_anything_else_is_refused_and_quoted(text):
 
 
 def test_an_empty_field_is_refused():
-    with pytest.raises(Refused, match="^nothing written$"):
+    with pytest.raises(Refused, match=r"^nothing written$"):
         read_length("  ", "in")
 
 

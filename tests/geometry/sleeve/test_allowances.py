@@ -9,7 +9,7 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 from shapely.affinity import affine_transform
-from shapely.geometry import LineString, Point, box
+from shapely.geometry import LineString, Point, Polygon, box
 
 from geometry.curves.curve import Curve
 from geometry.refusal import Refused
@@ -177,7 +177,7 @@ def test_allowances_too_wide_for_a_hollow_are_refused():
         **{name: SLEEVES["plain"].edge(name) for name in EDGES},
         "front armhole": Curve.polyline([(110, 0), (112, 60), (205, 110)]),
     })  # fmt: skip
-    with pytest.raises(Refused, match="^allowances leave no edge|^cutting line crosses itself"):
+    with pytest.raises(Refused, match=r"^allowances leave no edge|^cutting line crosses itself"):
         cutting_line(hollow, each_width(front_underarm=1.0, front_armhole=150.0))
 
 

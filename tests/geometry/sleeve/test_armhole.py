@@ -214,7 +214,7 @@ def test_the_deepest_scoop_does_not_bend_back(run, height, arrival):
 
 
 def test_too_much_scoop_is_refused_with_the_most():
-    with pytest.raises(Refused, match="^scooped too deep .*'scoop': 30.0"):
+    with pytest.raises(Refused, match=r"^scooped too deep .*'scoop': 30.0"):
         block_of(DEFAULTS._replace(front_scoop=30.0))
 
 

@@ -37,15 +37,15 @@ def test_a_spacing_that_is_a_mark_already_is_not_called_snapped():
 
 def test_refuses_only_when_the_last_line_reaches_the_hem():
     assert plan_tiers(100, 3, "1cm").levels == (0, 30, 60)
-    with pytest.raises(Refused, match="^snapped past the hem"):
+    with pytest.raises(Refused, match=r"^snapped past the hem"):
         plan_tiers(20, 3, "1cm")  # 3 lines 1 cm apart: the last at 2 cm, on the hem
-    with pytest.raises(Refused, match="^snapped past the hem"):
+    with pytest.raises(Refused, match=r"^snapped past the hem"):
         plan_tiers(100, 40, "1cm")
 
 
 @pytest.mark.parametrize("count", [0, -1, 41])
 def test_refuses_senseless_counts(count):
-    with pytest.raises(Refused, match="^number of tiers .*40"):
+    with pytest.raises(Refused, match=r"^number of tiers .*40"):
         plan_tiers(400, count)
 
 

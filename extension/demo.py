@@ -38,6 +38,7 @@ def applied(command: Command, options: Sequence[str], document: str) -> str:
 
 
 def main() -> None:
+    """Write the example sleeve and its pictures into :data:`OUTPUT`, and say where they are."""
     OUTPUT.mkdir(exist_ok=True)
     drawing = OUTPUT / "demo-sleeve.svg"
     drawing.write_text(drafted(), encoding="utf-8")

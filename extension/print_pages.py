@@ -1,9 +1,9 @@
 """Extensions > Tiered Sleeve > Print Pages…: the sleeve at true size on sheets of her paper."""
 import math
-import os
 import sys
+from pathlib import Path
 
-sys.path.insert(0, os.path.dirname(os.path.dirname(os.path.abspath(__file__))))
+sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
 from argparse import ArgumentParser
 

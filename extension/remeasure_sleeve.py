@@ -1,8 +1,8 @@
 """Extensions > Tiered Sleeve > Re-measure After Editing…: makes every line and number true again."""
-import os
 import sys
+from pathlib import Path
 
-sys.path.insert(0, os.path.dirname(os.path.dirname(os.path.abspath(__file__))))
+sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
 from argparse import ArgumentParser
 

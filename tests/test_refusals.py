@@ -15,7 +15,7 @@ from tests.host import REPOSITORY
 
 #: Whether a refusal may still be a whole sentence of its own.  The last room to move sets this to False,
 #: and from then on a rule without a template, or one that is not written out, fails.
-SENTENCES_ARE_LEFT = True
+SENTENCES_ARE_LEFT = False
 
 #: Calls whose first argument names a rule: the refusals themselves.
 BASES = ("Refused", "Problem")

@@ -21,7 +21,7 @@ from geometry.editing.refinding import Broken, refind
 from geometry.editing.retrimming import ON_SEAM
 from geometry.measuring.given import Given, read_given
 from geometry.measuring.measurements import DEFAULTS, read_style
-from geometry.refusal import Problem, Refused
+from geometry.refusal import Refused
 from geometry.sleeve.draft import Decided, decide
 from geometry.sleeve.marks import TierLine
 from geometry.sleeve.outline import CORNERS, Outline
@@ -334,7 +334,7 @@ def take_seat(to_page: Affine, motion: Affine, about: np.ndarray, scaled: str, t
         (ax, bx), (ay, by) = drawn_to_page.linear
         lean = abs(90 - float(np.degrees(np.arccos(np.clip((ax * bx + ay * by) / (across * down), -1, 1)))))
         if lean > SKEW_ASKED:
-            raise Scaled("sleeve skewed", lean=Problem("degrees", {"degrees": round(lean * 10)}), across=across, down=down)
+            raise Scaled("sleeve skewed", lean=float(lean), across=across, down=down)
         if abs(across - down) < ONE_SCALE:
             raise Scaled("sleeve scaled", across=across)
         raise Scaled("sleeve scaled unevenly", across=across, down=down)

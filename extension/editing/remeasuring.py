@@ -278,12 +278,12 @@ def tiers_noted(now: Remeasured) -> dict[str, str]:
 def update_tiers(now: Remeasured, lines: Lines) -> None:
     """Bring every tier line to the seam, with its number, length and label."""
     drawn: set[inkex.BaseElement] = set()
-    for (element, before, as_drawn), tier in zip(now.sleeve.drawn_tiers, now.tiers):
-        if element in drawn:  # combined with another into one path: it becomes one of its own again
-            other = copy.deepcopy(element)
-            other.attrib.pop("id", None)
-            element.addnext(other)
-            element = other
+    for (path, before, as_drawn), tier in zip(now.sleeve.drawn_tiers, now.tiers):
+        element = path
+        if path in drawn:  # combined with another into one path: it becomes one of its own again
+            element = copy.deepcopy(path)
+            element.attrib.pop("id", None)
+            path.addnext(element)
         drawn.add(element)
         label = label_of(element)
         if not label or label.startswith("Tier line"):

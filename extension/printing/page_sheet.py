@@ -14,7 +14,6 @@ from extension.drawing.sheet import Column, Sheet
 from extension.printing.printed_parts import Drawn
 from extension.wording import notes
 from geometry.box import Box
-from geometry.measuring.lengths import write_length
 from geometry.paper.tiling import Tile, Tiling, frame, join_marks
 from geometry.refusal import Refused
 
@@ -80,11 +79,7 @@ def first_page_size(sizes: Sequence[tuple[float, float]]) -> tuple[float, float]
         for least in (UPRIGHT, LYING):
             if wide >= least[0] and high >= least[1]:
                 return (least[0] + GAP if np.isinf(wide) else wide, least[1] + GAP if np.isinf(high) else high)
-    raise Refused(
-        "The paper is too small for the first page, which carries both test squares and the map of the sheets:"
-        f" inside its margins it must measure {write_length(UPRIGHT[0], 'cm')} by {write_length(UPRIGHT[1], 'cm')}"
-        f" ({write_length(UPRIGHT[0], 'in')} by {write_length(UPRIGHT[1], 'in')}). Take larger paper or a smaller margin."
-    )
+    raise Refused("paper too small for the first page", wide=UPRIGHT[0], high=UPRIGHT[1])
 
 
 # --- on every sheet -------------------------------------------------------------------------------

@@ -70,7 +70,7 @@ def _on_sheets(
     drawn = [(part.title, drawn_in(svg, part.elements)) for part in parts]
     pieces = [Piece(title, what, what.points()) for title, what in drawn if what.curves or what.boxes]
     if not pieces:
-        raise Refused("There is nothing to print: what is ticked is hidden, or this sleeve does not have it yet.")
+        raise Refused("nothing to print")
     points = [piece.points for piece in pieces]
     single = one_page_with(np.concatenate(points), UPRIGHT, BLOCK_GAP, printing, avoid)
     if single is not None:

@@ -104,6 +104,7 @@ def _tick_of(report: inkex.BaseElement) -> str:
 
 
 def title_of(layer: inkex.BaseElement) -> str:
+    """Return what the sleeve in ``layer`` is called."""
     return (layer.get("inkscape:label") or "").strip() or "Sleeve"
 
 
@@ -128,7 +129,7 @@ def in_millimetres(svg: inkex.SvgDocumentElement, boxes: Iterable[Box]) -> list[
     return [Box(left / scale.a, top / scale.d, right / scale.a, bottom / scale.d) for left, top, right, bottom in boxes]
 
 
-def _curves(element: inkex.ShapeElement):
+def _curves(element: inkex.ShapeElement) -> list[Curve] | None:
     try:
         return curve_from_path(element, to_millimetres(element))
     except Exception:  # noqa: BLE001 - whatever is wrong with it, it's her drawing: a box around it will do

@@ -13,7 +13,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from string import Formatter
-from typing import Any
 
 from geometry.measuring.lengths import MARKS, down_to_mark, up_to_mark, write_exact, write_length
 from geometry.refusal import Problem, Refused
@@ -290,7 +289,14 @@ CLOTH: Mapping[str, str] = {
 }
 
 #: What belongs to pages and paper.
-PAPER: Mapping[str, str] = {}
+PAPER: Mapping[str, str] = {
+    "paper too small": "The paper is too small for this margin and overlap: next to nothing would be left in the middle of a sheet."
+    " Take larger paper, a smaller margin or a smaller overlap.",
+    "nothing to print": "There is nothing to print: what is ticked is hidden, or this sleeve does not have it yet.",
+    "too many sheets": "That would take more than {most} sheets. Tick less, or take larger paper, a roll, or one large page for a copy shop.",
+    "paper too small for the first page": "The paper is too small for the first page, which carries both test squares and the map of"
+    " the sheets: inside its margins it must measure {wide:up} by {high:up}. Take larger paper, or a smaller margin.",
+}
 
 _WHERE_TO_SET_IT = "set its width and height in File > Document Properties, then try again"
 
@@ -318,8 +324,8 @@ DOCUMENT: Mapping[str, str] = {
     "number lost": "“{called}” has lost what it needs to know ({name}): draw the sleeve again.",
     "number unreadable": "“{called}” says “{typed}”, which is no number, ({name}): draw the sleeve again.",
     "sleeve scaled": f"This sleeve measures {{across:.1%}} of what was drafted{_WAS_IT_MEANT}",
-    "sleeve skewed": f"This sleeve was skewed: it leans by {{lean}}, at {{across:.1%}} in width and {{down:.1%}} in length of what was drafted{_WAS_IT_MEANT}",
-    "degrees": "{degrees} tenths of a degree",
+    "sleeve skewed": f"This sleeve was skewed: it leans by {{lean:.1f}}°, at {{across:.1%}} in width and {{down:.1%}} in length of what"
+    f" was drafted{_WAS_IT_MEANT}",
     "sleeve turned over": "This sleeve lies mirrored: front and back have changed places, and its lettering can't be read. Was that meant? Choose in"
     " Re-measure After Editing…, under “If the sleeve was scaled”: “It was meant” leaves it so, “Take the scale back” turns it over again.",
     "drawing unreadable": "This sleeve holds numbers that are none, or is squeezed flat by a group around it. Undo until it is as it was,"
@@ -352,7 +358,7 @@ class _Writer(Formatter):
     def __init__(self, unit: str) -> None:
         self.unit = unit
 
-    def format_field(self, value: Any, spec: str) -> str:
+    def format_field(self, value: object, spec: str) -> str:
         if isinstance(value, Problem):
             return _written(value, self.unit)
         if not isinstance(value, float):

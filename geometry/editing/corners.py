@@ -127,9 +127,8 @@ class _Search:
                 smooth.append((place, int(near[0])))
         tried = _in_order_around(sorted([*stayed.items(), *smooth]), len(self.nodes), self.corner_of)
         beside = [(a, b, len(self._missing(a, b)) == len(self._spare(c, d))) for a, b, c, d in self._between(tried)]
-        for place, node in smooth:
-            if place in tried and all(even for a, b, even in beside if place in (a, b)):
-                stayed[place] = node
+        even_beside = {place: all(even for a, b, even in beside if place in (a, b)) for place, _ in smooth}
+        stayed.update({place: node for place, node in smooth if place in tried and even_beside[place]})
 
     # --- the stretches between ---------------------------------------------------------------------
 

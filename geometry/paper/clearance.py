@@ -1,7 +1,11 @@
 """Places for rectangles (lettering, mostly) that touch no line and no other rectangle."""
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
+
+from geometry.curves.arrays import Flags
 
 #: Boxes looked at together: enough that numpy pays, few enough that they lie at one height.
 AT_A_TIME = 32
@@ -13,11 +17,11 @@ class Clearance:
     Lines are given flattened; a rectangle is (left, top, right, bottom), y down, millimetres.
     """
 
-    def __init__(self, margin: float = 1.0):
+    def __init__(self, margin: float = 1.0) -> None:
         """``margin`` is the least distance, in millimetres, to keep from every line and rectangle."""
         self.margin = margin
         self._segments: list[np.ndarray] = []
-        self._boxes: list[tuple] = []
+        self._boxes: list[tuple[float, ...]] = []
 
     def add_line(self, points: np.ndarray) -> None:
         """Keep clear of the polyline through ``points`` (k, 2)."""
@@ -25,10 +29,10 @@ class Clearance:
         start, end = points[:-1], points[1:]
         plumb = (start == end).any(axis=1)
         # A level or upright line is a box of no height or width, and boxes are soon compared.
-        self._boxes.extend(np.hstack([np.minimum(start, end), np.maximum(start, end)])[plumb])
+        self._boxes.extend(map(tuple, np.hstack([np.minimum(start, end), np.maximum(start, end)])[plumb].tolist()))
         self._segments.append(np.hstack([start, end])[~plumb])
 
-    def add_box(self, box: tuple) -> None:
+    def add_box(self, box: Sequence[float]) -> None:
         """Keep clear of a rectangle."""
         self._boxes.append(tuple(box))
 
@@ -58,7 +62,7 @@ class Clearance:
         near = (taken[:, 0] <= right) & (taken[:, 2] >= left) & (taken[:, 1] <= bottom) & (taken[:, 3] >= top)
         b, o = grown[:, None, :], taken[None, near]
         hit_box = (b[..., 0] <= o[..., 2]) & (o[..., 0] <= b[..., 2]) & (b[..., 1] <= o[..., 3]) & (o[..., 1] <= b[..., 3])
-        free = ~hit_box.any(axis=1)
+        free: Flags = np.logical_not(hit_box.any(axis=1))
         free[free] = ~self._meet_lines(grown[free])
         return free
 
@@ -82,7 +86,7 @@ class Clearance:
 
 
 def _segments_meet_boxes(segments: np.ndarray, boxes: np.ndarray) -> np.ndarray:
-    """Return (boxes, segments) booleans: does any of the segment lie in the box?
+    """Return (boxes, segments) booleans: whether any of the segment lies in the box.
 
     Clips each segment to the box's slabs (Liang and Barsky 1984, ACM Transactions on Graphics 3(1)).
     """
@@ -107,12 +111,11 @@ def spread(wanted: list[float], height: float) -> list[float]:
     keeping ``height`` between neighbours allows: the least squares answer, by pooling neighbours that
     would overlap (Ayer et al. 1955, Annals of Mathematical Statistics 26(4)).
     """
-    pools: list[list[float]] = []  # each [sum of wanted - offset, count]
+    pools: list[tuple[float, int]] = []  # each (sum of wanted - offset, count)
     for i, place in enumerate(wanted):
-        pools.append([place - i * height, 1])
+        pools.append((place - i * height, 1))
         while len(pools) > 1 and pools[-2][0] / pools[-2][1] > pools[-1][0] / pools[-1][1]:
             total, count = pools.pop()
-            pools[-1][0] += total
-            pools[-1][1] += count
+            pools[-1] = pools[-1][0] + total, pools[-1][1] + count
     means = [total / count for total, count in pools for _ in range(count)]
     return [mean + i * height for i, mean in enumerate(means)]

@@ -9,8 +9,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 import numpy as np
+import numpy.typing as npt
 
 from geometry.box import Box
+from geometry.curves.arrays import Array, Flags, Indices
 from geometry.curves.curve import Curve
 from geometry.measuring.lengths import MILLIMETRES_PER
 from geometry.refusal import Refused
@@ -106,10 +108,7 @@ class Printing(NamedTuple):
         """
         sides = [float(side) - 2 * self.white for side in whole_points(self.paper[1:])]
         if min(sides) - 2 * (self.overlap + self.white) < LEAST_MIDDLE:
-            raise Refused(
-                "The paper is too small for this margin and overlap: next to nothing would be left in the middle of a sheet."
-                " Take larger paper, a smaller margin or a smaller overlap."
-            )
+            raise Refused("paper too small")
         wide, high = sides
         upright, lying = (wide, high), (high, wide)
         if wide == high or self.orientation == "portrait":
@@ -117,14 +116,15 @@ class Printing(NamedTuple):
         return [lying] if self.orientation == "landscape" else [upright, lying]
 
 
-def whole_points(length: np.ndarray, up: bool = False) -> np.ndarray:
+def whole_points(length: npt.ArrayLike, up: bool = False) -> Array:
     """Return the sides of pages that print true: the longest no longer than ``length``, or the shortest no shorter.
 
     Millimetres, any shape; infinite ones stay, and a point is the least.  A side that prints true already
     is returned as it is.
     """
     points = np.add(length, LESS) / POINT
-    return np.maximum(1.0, np.ceil(points - 1e-6) if up else np.floor(points + 1e-6)) * POINT - LESS
+    whole: Array = np.maximum(1.0, np.ceil(points - 1e-6) if up else np.floor(points + 1e-6))
+    return whole * POINT - LESS
 
 
 class Tile(NamedTuple):
@@ -210,7 +210,8 @@ def _distinct(pairs: np.ndarray) -> np.ndarray:
     low = pairs.min(axis=0)
     high = int(pairs[:, 1].max()) - int(low[1]) + 1
     keys = np.sort((pairs[:, 0] - low[0]) * high + pairs[:, 1] - low[1])
-    return np.stack(np.divmod(keys[np.diff(keys, prepend=-1) > 0], high), axis=1) + low
+    distinct: Indices = np.stack(np.divmod(keys[np.diff(keys, prepend=-1) > 0], high), axis=1) + low
+    return distinct
 
 
 def _resampled(line: np.ndarray, step: float) -> np.ndarray:
@@ -235,7 +236,7 @@ def lay_out(points: np.ndarray, printing: Printing, avoid: Sequence[Box] = (), f
     Raises :class:`Refused` where nothing is drawn and where :data:`MOST_SHEETS` do not suffice.
     """
     if not len(points):
-        raise Refused("There is nothing to print: what is ticked is hidden or not there.")
+        raise Refused("nothing to print")
     best = None
     low, high = points.min(axis=0), points.max(axis=0)
     for printable in printing.printable():
@@ -248,7 +249,7 @@ def lay_out(points: np.ndarray, printing: Printing, avoid: Sequence[Box] = (), f
         for x in axes[0]:
             for y in axes[1]:
                 cells = _needed(x, y)
-                score = (len(cells), len(cells) * np.prod(size))
+                score: tuple[float, ...] = (len(cells), float(len(cells) * np.prod(size)))
                 if best is None or score <= best[0][:2]:
                     boxes = [_box(x.side(i), y.side(j)) for i, j in cells]
                     whole = np.array(Box.united(boxes))
@@ -258,10 +259,7 @@ def lay_out(points: np.ndarray, printing: Printing, avoid: Sequence[Box] = (), f
                     if best is None or score < best[0]:
                         best = (score, cells, boxes)
     if best is None or best[0][0] > MOST_SHEETS:
-        raise Refused(
-            f"That would take more than {MOST_SHEETS} sheets."
-            " Tick less, or take larger paper, a roll, or one large page for a copy shop."
-        )
+        raise Refused("too many sheets", most=MOST_SHEETS)
     _, cells, boxes = best
     tiles = []
     for (column, row), box in zip((cells - cells.min(axis=0)).tolist(), boxes):
@@ -314,7 +312,7 @@ def one_page_with(
             if (size > limit + 1e-9).any() or _seen([place], avoid, 0.0):
                 continue
             spare = (np.where(np.isinf(printable), printing.fitted(size), limit) - size) / 2
-            box = (*np.subtract(both[:2], spare), *np.add(both[2:], spare))
+            box = Box(*np.subtract(both[:2], spare).tolist(), *np.add(both[2:], spare).tolist())
             score = (_seen([box], avoid, printing.white), np.prod(size))
             if best is None or score < best[0]:
                 best = (score, box, place)
@@ -349,7 +347,7 @@ def _longest(printing: Printing) -> float:
 class _Axis:
     """The columns (or rows) of sheets that begin at ``start``, and in which of them each point lies."""
 
-    def __init__(self, values: np.ndarray, size: float, step: float, start: float):
+    def __init__(self, values: np.ndarray, size: float, step: float, start: float) -> None:
         self.size, self.step, self.start = size, step, start
         # One column is put before the first, so that there is always one before.
         self.index = np.floor((values - start) / step).astype(int) + 1
@@ -391,7 +389,7 @@ def _needed(x: _Axis, y: _Axis) -> np.ndarray:
         chosen = np.bincount(choices).argmax()
         needed[chosen] = True
         for shared, back in on:
-            held |= shared & (cell - back == chosen)
+            held |= shared & np.asarray(cell - back == chosen)
     return np.stack(np.divmod(np.flatnonzero(needed), y.count), axis=1)
 
 
@@ -400,7 +398,7 @@ def _seen(boxes: Sequence[Box], avoid: Sequence[Box], margin: float) -> int:
     if not len(avoid):
         return 0
     a, b = np.array(avoid)[:, None], np.array(boxes)[None]
-    meet = (a[..., :2] < b[..., 2:] + margin).all(axis=2) & (a[..., 2:] > b[..., :2] - margin).all(axis=2)
+    meet: Flags = np.all(a[..., :2] < b[..., 2:] + margin, axis=2) & np.all(a[..., 2:] > b[..., :2] - margin, axis=2)
     return int(meet.any(axis=1).sum())
 
 

@@ -126,7 +126,7 @@ def _mitred(
         return _Corner(_at_node(nearest.t1), [], _at_node(nearest.t2))
     # Either end so far on that the line between keeps its distance; not at all where the edges run on
     # smoothly and only the allowance changes.
-    outward = np.tan(max(0.0, np.arctan2(cross(arriving, leaving), arriving @ leaving)) / 4)
+    outward = np.tan(max(0.0, float(np.arctan2(cross(arriving, leaving), arriving @ leaving))) / 4)
     tip = corner + a * left_of(arriving) + a * outward * arriving
     next_tip = corner + b * left_of(leaving) - b * outward * leaving
     end, start = before.nearest(tip), after.nearest(next_tip)

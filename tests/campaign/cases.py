@@ -5,6 +5,7 @@ import contextlib
 import copy
 import io
 import traceback
+from collections.abc import Iterator
 from functools import cache
 from random import Random
 from typing import NamedTuple
@@ -177,24 +178,34 @@ def try_case(case: Case) -> Verdict:
     if answer.crashed:
         return Verdict("wrong", tuple(complaints), "")
     if answer.refused:
-        complaints += [f"{name}: goes on where Re-measure asks" for name, other in others.items() if not other.refused and not other.crashed]
-        if case.line.plain and not case.resized and not case.flipped:
-            complaints.append(f"Re-measure: asks after plain moves of nodes: {answer.said[:90]}")
+        complaints += _after_asking(case, answer, others)
         return Verdict("wrong" if complaints else "asked", tuple(complaints), answer.said)
     if case.resized:
         complaints.append("Re-measure: says nothing of another size")
     if case.line.lost:
         complaints.append(f"Re-measure: guesses at a corner: {sorted(case.line.lost)}")
         return Verdict("wrong", tuple(complaints), "")
-    if not answer.text:
-        if case.done and "nothing" not in case.done:
-            answer = answer._replace(text=case.document)
+    complaints += _after_measuring(case, answer._replace(text=answer.text or case.document))
+    return Verdict("wrong" if complaints else "true", tuple(complaints), "")
+
+
+def _after_asking(case: Case, answer: Answer, others: dict[str, Answer]) -> Iterator[str]:
+    """Complain where another command goes on, and where nothing is in doubt."""
+    for name, other in others.items():
+        if not other.refused and not other.crashed:
+            yield f"{name}: goes on where Re-measure asks"
+    if case.line.plain and not case.resized and not case.flipped:
+        yield f"Re-measure: asks after plain moves of nodes: {answer.said[:90]}"
+
+
+def _after_measuring(case: Case, answer: Answer) -> list[str]:
+    """Complain about what stands in the drawing, a second run, and what the other commands make of it."""
+    complaints: list[str] = []
     root = etree.fromstring(answer.text.encode())
-    if not case.line.lost:
-        complaints += judge(root, case.line, ALLOWANCES)
-        lines = len(parts(root, "tier line"))
-        if lines != case.tiers:
-            complaints.append(f"tiers: {case.tiers} were drawn, {lines} are left")
+    complaints += judge(root, case.line, ALLOWANCES)
+    lines = len(parts(root, "tier line"))
+    if lines != case.tiers:
+        complaints.append(f"tiers: {case.tiers} were drawn, {lines} are left")
     again = run(RemeasureSleeve, answer.text)
     if again.crashed or again.said or again.text:
         complaints.append(f"second run: writes again {again.crashed[-80:]}{again.said[:80]} {_difference(answer.text, again.text)}")
@@ -204,7 +215,7 @@ def try_case(case: Case) -> Verdict:
         then = run(command, answer.text)
         if then.crashed:
             complaints.append(f"{name} after: traceback {then.crashed.strip().splitlines()[-1]}")
-    return Verdict("wrong" if complaints else "true", tuple(complaints), "")
+    return complaints
 
 
 def _difference(one: str, other: str) -> str:

@@ -254,10 +254,7 @@ def _grain_height(line: Line, edge: str) -> float:
     """Where an edge crosses the grain line; a shaped hem at its straight line."""
     if edge == "hem" and (line.shaped or any(o.edge == "hem" for o in line.openings)):
         a, b = line.corner("front hem"), line.corner("back hem")
-        if not line.shaped:
-            points = _without_openings(line, "hem")
-        else:
-            points = np.array([a, b])
+        points = _without_openings(line, "hem") if not line.shaped else np.array([a, b])
     elif any(o.edge == edge for o in line.openings):
         points = _without_openings(line, edge)
     else:

@@ -12,7 +12,7 @@ from shapely.geometry import Polygon
 
 from geometry.affine import IDENTITY, Affine
 from geometry.curves.curve import Curve
-from geometry.editing.refinding import Broken, refind, ring_of, turning
+from geometry.editing.refinding import AT_PLACE, Broken, refind, ring_of, turning
 from geometry.sleeve.draft import draft_sleeve
 from geometry.sleeve.outline import CORNERS, EDGES
 from tests.bodies import DEFAULTS
@@ -85,8 +85,12 @@ def test_a_line_moved_turned_and_scaled_as_a_whole_comes_back(degrees, scale, sh
     motion = motion_of(degrees, scale, shift)
     ring = Curve(np.roll(RING.transformed(motion).segments, start, axis=0))
     found = refind([ring.reversed() if backwards else ring], STORED)
-    assert corners_of(found.outline) == pytest.approx(STORED, abs=1e-6)
-    assert found.motion.apply(STORED) == pytest.approx(Affine.of(motion).apply(STORED), abs=1e-6)
+    image = Affine.of(motion).apply(STORED)
+    assert found.motion.apply(corners_of(found.outline)) == pytest.approx(image, abs=1e-6)
+    if found.motion == IDENTITY:  # it hardly moved: no more than a corner may to count as where it was
+        assert (np.hypot(*(image - STORED).T) <= AT_PLACE).sum() >= 3
+    else:
+        assert corners_of(found.outline) == pytest.approx(STORED, abs=1e-6)
 
 
 @settings(deadline=None)

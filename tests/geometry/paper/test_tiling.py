@@ -12,7 +12,8 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from shapely.geometry import LineString, MultiLineString, box
 from shapely.ops import unary_union
 
-from geometry.measuring.measurements import TABLE, read_measurements
+from geometry.measuring.given import read_given
+from geometry.measuring.measurements import TABLE
 from geometry.paper.tiling import (
     CELL,
     CLEAR_OF_FRAME,
@@ -38,7 +39,7 @@ SEVEN = ("A4", "A3", "A2", "A1", "letter", "legal", "tabloid")
 def lines_of(size: str) -> list:
     """What is drawn of a sleeve, flattened."""
     typed = {**{name: one.default for name, one in TABLE.items()}, **{name: f"{value} cm" for name, value in SIZES[size].items()}}
-    draft = draft_sleeve(read_measurements(typed, "cm"), 7)
+    draft = draft_sleeve(read_given(typed, "cm"), 7)
     curves = [draft.cutting, draft.block.seam.closed(), draft.block.body.closed(), *(tier.curve for tier in draft.tiers)]
     return [curve.flatten(0.1) for curve in curves]
 

@@ -168,7 +168,7 @@ def test_few_nodes():
 
 @pytest.mark.parametrize("bad", [-1.0, math.nan, math.inf])
 def test_an_allowance_is_a_length(bad):
-    with pytest.raises(ValueError, match="front underarm"):
+    with pytest.raises(ValueError, match=r"front underarm"):
         cutting_line(SLEEVES["plain"], each_width(front_underarm=bad))
 
 

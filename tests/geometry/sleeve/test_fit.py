@@ -260,8 +260,8 @@ def test_a_flare_that_can_not_be_says_what_can(flare):
 )  # fmt: skip
 def test_every_style_drafts_well_or_is_refused(style, shape, finish, flare, top_edge_raise, share, girth, taper):
     m = ARM._replace(
-        upper_arm_girth=girth, elbow_girth=girth * taper, wrist_girth=girth * taper**2, flare_width=flare, top_edge_raise=top_edge_raise,
-        hand_girth=0.0,
+        upper_arm_girth=girth, elbow_girth=girth * taper, wrist_girth=girth * taper**2,
+        flare_width=flare, top_edge_raise=top_edge_raise, hand_girth=0.0,
     )  # fmt: skip
     try:
         draft = draft_sleeve(m, 5, style=Style(length_style=style, shape=shape, finish=finish, front_share=share))

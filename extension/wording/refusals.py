@@ -318,7 +318,8 @@ DOCUMENT: Mapping[str, str] = {
     "number lost": "“{called}” has lost what it needs to know ({name}): draw the sleeve again.",
     "number unreadable": "“{called}” says “{typed}”, which is no number, ({name}): draw the sleeve again.",
     "sleeve scaled": f"This sleeve measures {{across:.1%}} of what was drafted{_WAS_IT_MEANT}",
-    "sleeve skewed": f"This sleeve was skewed: it leans by {{lean}}, at {{across:.1%}} in width and {{down:.1%}} in length of what was drafted{_WAS_IT_MEANT}",
+    "sleeve skewed": "This sleeve was skewed: it leans by {lean}, at {across:.1%} in width and {down:.1%} in length"
+    f" of what was drafted{_WAS_IT_MEANT}",
     "degrees": "{degrees} tenths of a degree",
     "sleeve turned over": "This sleeve lies mirrored: front and back have changed places, and its lettering can't be read. Was that meant? Choose in"
     " Re-measure After Editing…, under “If the sleeve was scaled”: “It was meant” leaves it so, “Take the scale back” turns it over again.",

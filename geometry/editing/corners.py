@@ -127,9 +127,9 @@ class _Search:
                 smooth.append((place, int(near[0])))
         tried = _in_order_around(sorted([*stayed.items(), *smooth]), len(self.nodes), self.corner_of)
         beside = [(a, b, len(self._missing(a, b)) == len(self._spare(c, d))) for a, b, c, d in self._between(tried)]
-        for place, node in smooth:
-            if place in tried and all(even for a, b, even in beside if place in (a, b)):
-                stayed[place] = node
+        stayed.update(
+            (place, node) for place, node in smooth if place in tried and all(even for a, b, even in beside if place in (a, b))
+        )
 
     # --- the stretches between ---------------------------------------------------------------------
 

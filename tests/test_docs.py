@@ -9,6 +9,7 @@ import re
 import pytest
 
 from geometry.cloth.lay import lay_strips, lower_bound
+from geometry.cloth.tape import CENTIMETRES, INCHES
 from geometry.measuring.lengths import read_number
 from geometry.sleeve.spacing import MOST_TIERS, plan_tiers
 from tests.geometry.cloth.test_lay import DEMO, strips_of
@@ -39,8 +40,8 @@ def test_how_near_the_lay_comes_to_the_least():
     ))  # fmt: skip
     strips = strips_of(DEMO)
     ratios = [
-        min(plan.length for plan in lay_strips(strips, width * INCH, INCH / 2, unit)) / lower_bound(strips, width * INCH)
-        for width in (narrowest, 54, 60, widest) for unit in ("in", "cm")
+        min(plan.length for plan in lay_strips(strips, width * INCH, INCH / 2, tape)) / lower_bound(strips, width * INCH)
+        for width in (narrowest, 54, 60, widest) for tape in (INCHES, CENTIMETRES)
     ]  # fmt: skip
     assert (low, high) == (round(min(ratios), 2), round(max(ratios), 2))
     assert max(ratios) <= most

@@ -38,7 +38,7 @@ EXTENSION = {
     "drawing": {"wording", "document"},
     "drafting": {"wording", "document", "drawing"},
     "editing": {"wording", "document", "drawing", "drafting"},
-    "cutting": {"wording", "document", "drawing"},
+    "cutting": {"wording", "document", "drawing", "editing"},  # what is cut is the sleeve as it stands after her edits
     "printing": {"wording", "document", "drawing", "drafting"},
 }
 COMMANDS = {"draft_sleeve", "remeasure_sleeve", "cutting_plan", "print_pages"}

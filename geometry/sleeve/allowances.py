@@ -122,7 +122,7 @@ def _mitred(
     """Meet where the parallels cross nearest the corner, or square the corner off."""
     met = [place for place in before.crossings(after) if norm(place.point - corner) <= MITRE_LIMIT * max(a, b) + SAME]
     if met:
-        nearest = min(met, key=lambda place: norm(place.point - corner))
+        nearest = min(met, key=lambda place: float(norm(place.point - corner)))
         return _Corner(_at_node(nearest.t1), [], _at_node(nearest.t2))
     # Either end so far on that the line between keeps its distance; not at all where the edges run on
     # smoothly and only the allowance changes.

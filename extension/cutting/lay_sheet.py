@@ -260,7 +260,8 @@ def draw_sleeves(panel: Sheet, layer: inkex.Layer, piece: Curve, lay: OutlineLay
     """Draw the sleeves where they are cut, each with its grain."""
     from_cloth = np.array([left, top])
     _, head, _, hem = piece.bounds()
-    for number, matrix in enumerate(lay.placements, start=1):
+    for number, placement in enumerate(lay.placements, start=1):
+        matrix = placement.matrix
         to_panel = np.column_stack([matrix[:, :2] / scale, matrix[:, 2] / scale + from_cloth])
         panel.curve(layer, piece.transformed(to_panel), "thin", f"Sleeve {number}", "pieces")
         grain = Curve.line((0, head + 0.15 * (hem - head)), (0, head + 0.85 * (hem - head))).transformed(to_panel)

@@ -13,6 +13,9 @@ GRAIN_LINE, GRAIN_ARROWHEAD = "grain line", "grain arrowhead"
 FRONT_NOTCH, BACK_NOTCH = "front notch", "back notch"
 NOTCH_OF = {"front": FRONT_NOTCH, "back": BACK_NOTCH}
 
+#: The layer in which the Seam line is drawn.
+SEAM_LAYER = "seam layer"
+
 #: The layers of a sleeve whose contents are lettering.
 TIER_LENGTHS_LAYER, LEVEL_WIDTHS_LAYER, NAMES_LAYER = "tier lengths layer", "level widths layer", "names layer"
 NOTES_LAYER, TEST_SQUARE_LAYER, FIT_LAYER, MARKS_LAYER = "notes layer", "test square layer", "fit layer", "truing marks layer"

@@ -9,7 +9,7 @@ import inkex
 import numpy as np
 
 from extension.document.names import LABEL
-from extension.document.part_names import BODY_LINE, CUTTING_LINE, GRAIN_LINE, LEVEL_LINE, SEAM_LINE, SLEEVE, TIER_LINE
+from extension.document.part_names import BODY_LINE, CUTTING_LINE, GRAIN_LINE, LEVEL_LINE, SEAM_LAYER, SEAM_LINE, SLEEVE, TIER_LINE
 from extension.document.parts import find_parts, number_of, part_of, text_of
 from extension.document.paths import curve_from_path
 from extension.document.record import read_record
@@ -279,7 +279,7 @@ def unnamed_seams(lines: Lines) -> list[inkex.BaseElement]:
     return [
         element
         for element in lines.unmarked
-        if not label_of(element) and any(part_of(parent) == "seam layer" for parent in element.iterancestors())
+        if not label_of(element) and any(part_of(parent) == SEAM_LAYER for parent in element.iterancestors())
     ]
 
 

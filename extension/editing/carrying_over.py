@@ -12,6 +12,7 @@ import numpy as np
 
 from extension.document.names import GROUPMODE, INKSCAPE, LABEL, PATH
 from extension.document.numbers import NUMBER, numbers_in
+from extension.document.part_names import LEVEL_LINE
 from extension.document.parts import mark, part_of, text_of
 from extension.document.paths import curve_from_path, path_data
 from extension.document.reading import Lines, label_of
@@ -41,7 +42,7 @@ class Fresh(NamedTuple):
 def update_lines(lines: Lines, fresh: Sequence[Fresh], part: str) -> None:
     """Bring every element of a part to where it should be; what she deleted stays deleted."""
     together = list(pairs(lines.all(part), fresh))
-    if part == "level line":
+    if part == LEVEL_LINE:
         _put_away([element for element in lines.all(part) if element not in [one for one, _ in together]])
     for element, new in together:
         if text_of(element, "away") == "yes":
@@ -63,7 +64,7 @@ def _put_away(elements: Sequence[inkex.BaseElement]) -> None:
     for element in elements:
         if text_of(element, "away") != "yes":
             element.attrib["style"] = element.attrib.get("style", "") + _AWAY
-            mark(element, "level line", away="yes")
+            mark(element, LEVEL_LINE, away="yes")
 
 
 def pairs(old: Sequence[inkex.BaseElement], new: Sequence[Fresh]) -> Iterator[tuple]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 import inkex
 import numpy as np
 
+from extension.document.part_names import CUTTING_LINE
 from extension.document.paths import curve_from_path
 from extension.document.reading import SleeveInDocument, decide_again, find_sleeve, read_sleeve
 from extension.editing.remeasuring import checks_of
@@ -48,7 +49,7 @@ def sleeve_to_print(svg: inkex.SvgDocumentElement) -> SleeveInDocument:
 
 def cutting_line_as_drawn(sleeve: SleeveInDocument, settled: Settled) -> bool:
     """Whether the Cutting line, where she has kept it, lies where it belongs."""
-    elements = sleeve.lines.all("cutting line")
+    elements = sleeve.lines.all(CUTTING_LINE)
     if not elements:
         return True
     curves = [curve for element in elements for curve in curve_from_path(element, sleeve.lines.transform(element))]

@@ -338,8 +338,8 @@ def holds_more(lines: Lines, sheet: Sheet, aside: Aside) -> bool:
 
 def remarks_on(now: Remeasured, lines: Lines) -> list[str]:
     """Return what the report should say beside its checks: what was deleted, and a scale that was meant."""
-    names = [part.capitalize() for part in ("cutting line", "body line", "grain line", "front notch", "back notch") if not lines.all(part)]
-    kept = {level_of(element) for element in lines.all("level line")}
+    names = [part.capitalize() for part in (CUTTING_LINE, BODY_LINE, GRAIN_LINE, FRONT_NOTCH, BACK_NOTCH) if not lines.all(part)]
+    kept = {level_of(element) for element in lines.all(LEVEL_LINE)}
     noted = tiers_noted(now)
     names += [f"Tier line {n}" for n in noted["tiers_known"].split() if n not in noted["tiers_kept"].split()]
     drawn = (level for level in now.draft.block.levels if body_level_line(now.draft.seam, level) is not None)

@@ -16,6 +16,9 @@ from geometry.refusal import Problem, Refused
 from geometry.sleeve.marks import TierLine
 from geometry.sleeve.outline import Outline
 
+#: Each cloth as a sentence names it.
+_NAMED = {"net": Problem("net", {}), "contrast": Problem("contrast", {}), "base": Problem("base", {}), "lining": Problem("lining", {})}
+
 
 class Cloth(NamedTuple):
     """A cloth as bought: usable width, the share by which it shrinks in the wash before it is cut, the spare
@@ -162,7 +165,7 @@ def _buy_strips(cloth: Cloth, strips: list[Strip], tiers: Sequence[Tier], job: J
     width = usable_width(cloth, job.tape)
     for strip in strips:
         if strip.width > width:
-            raise Refused("cloth too narrow for a strip", cloth=Problem(cloth.name, {}), width=width, tier=strip.tier, strip=strip.width)
+            raise Refused("cloth too narrow for a strip", cloth=_NAMED[cloth.name], width=width, tier=strip.tier, strip=strip.width)
     blanks = {tier.number: tier.blank for tier in tiers}
     joinable = all(blank.joinable for blank in blanks.values())
     plans = lay_strips(strips, width, job.style.join_allowance, job.tape, joinable)
@@ -184,7 +187,7 @@ def _buy_sleeves(cloth: Cloth, piece: Curve, job: Job) -> Purchase:
         lay = lay_outlines(polygon, job.sleeves, width, cloth.use == "either_way")
     except ValueError as error:
         wide = float(np.ptp(polygon[:, 0]))
-        raise Refused("cloth too narrow for a sleeve", cloth=Problem(cloth.name, {}), width=width, sleeve=wide) from error
+        raise Refused("cloth too narrow for a sleeve", cloth=_NAMED[cloth.name], width=width, sleeve=wide) from error
     return _purchase(cloth, lay, (), job.sleeves * abs(piece.signed_area()), job.tape)
 
 

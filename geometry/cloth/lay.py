@@ -11,6 +11,7 @@ from typing import Callable, NamedTuple
 
 import numpy as np
 
+from geometry.affine import Affine
 from geometry.cloth.tape import Tape
 from geometry.curves.arrays import Array
 
@@ -69,9 +70,9 @@ class StripLay(NamedTuple):
 
 
 class OutlineLay(NamedTuple):
-    """A plan for sleeves: ``placements`` are the affine matrices (2, 3) that lay the outline on the cloth."""
+    """A plan for sleeves: ``placements`` are the maps that lay the outline on the cloth."""
 
-    placements: tuple[Array, ...]
+    placements: tuple[Affine, ...]
     width: float
     length: float
 
@@ -313,15 +314,15 @@ def _rows(outline: Array, count: int, width: float, turn_in_row: bool, turn_rows
         down = max((_clear(other.polygon, sleeve.polygon, 0) for other in placed for sleeve in across), default=0.0)
         placed += [sleeve.moved(0.0, down) for sleeve in across]
     length = max(float(sleeve.polygon[:, 1].max()) for sleeve in placed)
-    return OutlineLay(tuple(sleeve.matrix for sleeve in placed), width, length)
+    return OutlineLay(tuple(sleeve.placement for sleeve in placed), width, length)
 
 
 class _Placed(NamedTuple):
-    matrix: Array
+    placement: Affine
     polygon: Array
 
     def moved(self, right: float, down: float) -> _Placed:
-        return _Placed(self.matrix + np.array([[0.0, 0.0, right], [0.0, 0.0, down]]), self.polygon + np.array([right, down]))
+        return _Placed(Affine.moving(right, down) @ self.placement, self.polygon + np.array([right, down]))
 
 
 def _stand(outline: Array, mirrored: bool, turned: bool) -> _Placed:
@@ -329,7 +330,7 @@ def _stand(outline: Array, mirrored: bool, turned: bool) -> _Placed:
     x, y = (-1.0 if mirrored != turned else 1.0), (-1.0 if turned else 1.0)
     polygon = outline * (x, y)
     shift = -polygon.min(axis=0)
-    return _Placed(np.array([[x, 0.0, shift[0]], [0.0, y, shift[1]]]), polygon + shift)
+    return _Placed(Affine(x, 0.0, 0.0, y, *shift.tolist()), polygon + shift)
 
 
 def _clear(fixed: Array, moving: Array, level: int) -> float:

@@ -379,7 +379,7 @@ def _needed(x: _Axis, y: _Axis) -> np.ndarray:
     needed[cell[~(x.shared | y.shared)]] = True
     # A point in an overlap is on up to four sheets.
     both = x.shared & y.shared
-    on = ((True, 0), (x.shared, y.count), (y.shared, 1), (both, y.count + 1))
+    on = ((np.ones(len(cell), dtype=bool), 0), (x.shared, y.count), (y.shared, 1), (both, y.count + 1))
     held = needed[cell]
     for shared, back in on[1:]:
         held |= shared & needed[cell - back]
@@ -389,7 +389,7 @@ def _needed(x: _Axis, y: _Axis) -> np.ndarray:
         chosen = np.bincount(choices).argmax()
         needed[chosen] = True
         for shared, back in on:
-            held |= shared & np.asarray(cell - back == chosen)
+            held |= shared & (cell - back == chosen)
     return np.stack(np.divmod(np.flatnonzero(needed), y.count), axis=1)
 
 

@@ -152,11 +152,10 @@ def matching_limits(settled: Settled) -> Limits:
     needed = 2 * max((level.needed for level in settled.arm), default=0.0)
     width, height = TABLE["cap_width"], TABLE["cap_height"]
     return Limits(
-        # The table may hold whole numbers; in a refusal those would be numbers of things, not lengths.
-        least_width=float(max(needed, width.least)),
+        least_width=max(needed, float(width.least)),
         most_width=float(width.most),
-        least_height=float(max(height.least, settled.top_edge_raise / MOST_RAISE_BY_HEIGHT)),
-        most_height=float(min(height.most, settled.length - LEAST_BELOW_UNDERARM)),
+        least_height=max(float(height.least), settled.top_edge_raise / MOST_RAISE_BY_HEIGHT),
+        most_height=min(float(height.most), settled.length - LEAST_BELOW_UNDERARM),
     )
 
 

@@ -150,8 +150,10 @@ def girth_known_at(measured: Sequence[Level], length: float, wrist_known: bool) 
     """Return the girth of the arm at the hem.  Raises :class:`Refused` where it is not known so far down."""
     girth = girth_at(measured, length)
     if girth is None:
-        rule = "hem girth unknown" if wrist_known else "hem girth or wrist unknown"
-        raise Refused(rule, length=length, last=measured[-1].name, level=measured[-1].y)
+        last = measured[-1]
+        if wrist_known:
+            raise Refused("hem girth unknown", length=length, last=last.name, level=last.y)
+        raise Refused("hem girth or wrist unknown", length=length, last=last.name, level=last.y)
     return girth
 
 

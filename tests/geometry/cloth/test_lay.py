@@ -143,7 +143,7 @@ def sleeve(lean=0.0):
 
 
 def placed(outline, lay):
-    return [Polygon(outline @ m[:, :2].T + m[:, 2]) for m in lay.placements]
+    return [Polygon(outline @ m[:, :2].T + m[:, 2]) for m in (placement.matrix for placement in lay.placements)]
 
 
 @pytest.mark.parametrize("width", [430, 900, 1400])
@@ -160,7 +160,8 @@ def test_sleeves_lie_clear_on_the_cloth_with_their_grain(width, either_way, coun
     # Shifted along one axis until clear by the gap: across a slope the straight distance is a little less.
     for one, other in itertools.combinations(polygons, 2):
         assert one.distance(other) > 0.3 * APART
-    for number, matrix in enumerate(lay.placements):
+    for number, placement in enumerate(lay.placements):
+        matrix = placement.matrix
         a, b, c, d = matrix[:, :2].ravel()
         assert (abs(a), b, c, abs(d)) == (1, 0, 0, 1)  # neither turned off its grain nor stretched
         assert (np.linalg.det(matrix[:, :2]) < 0) == (number % 2 == 1)  # every second one mirrored

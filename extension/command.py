@@ -6,8 +6,11 @@ import sys
 
 import inkex
 
+from extension.drawing.waiting import draw_waiting, remove_waiting
+from extension.wording import notes
 from extension.wording.refusals import sentence
 from geometry.measuring.lengths import MARKS, HalfTyped
+from geometry.measuring.measurements import StillToType
 from geometry.refusal import Refused
 
 
@@ -17,14 +20,21 @@ class Command(inkex.EffectExtension):
     #: Her unit, where the options do not name it: set by :meth:`work` once it is known.
     unit = "cm"
 
+    #: Whether the dialog has a live preview: then a box would open behind it and freeze it.
+    previews = False
+
     def effect(self) -> None:
         """Run the command; a refusal becomes the host's message box and nothing is drawn."""
+        remove_waiting(self.svg)
         try:
             self.work()
-        except HalfTyped:
-            # Live preview while she types: wait, in silence.  Nothing has been drawn yet, and an
-            # effect that changes nothing leaves the document as it is.
-            return
+        except HalfTyped as half:
+            # Nothing has been drawn yet.  The host does not say whether this is a preview while she types or
+            # her Apply, so neither is silent: it stands small on the canvas until the next run.
+            said = notes.still_to_type(half.labels) if isinstance(half, StillToType) else notes.half_typed(half.label, half.typed)
+            if not self.previews:
+                raise inkex.AbortExtension(said) from half
+            draw_waiting(self.svg, said)
         except Refused as refusal:
             asked = getattr(self.options, "unit", self.unit)
             raise inkex.AbortExtension(sentence(refusal, asked if asked in MARKS else self.unit)) from refusal

@@ -14,6 +14,8 @@ from pathlib import Path
 
 from extension.command import Command
 from extension.draft_sleeve import DraftSleeve
+from extension.drafting.start import EXAMPLE_LABEL
+from geometry.measuring.measurements import EXAMPLE
 
 #: A page on which the example finds room, as a roll of paper has it.
 BLANK = '<svg xmlns="http://www.w3.org/2000/svg" width="920mm" height="560mm" viewBox="0 0 920 560"/>'
@@ -22,8 +24,9 @@ PICTURE_WIDTH = 2400  # px
 
 
 def drafted(options: Sequence[str] = (), document: str = BLANK) -> str:
-    """Return ``document`` with a sleeve drafted in it; ``options`` as on the command line."""
-    return applied(DraftSleeve(), options, document)
+    """Return ``document`` with the example drafted in it; ``options`` as on the command line change it."""
+    example = [f"--{name}={text}" for name, text in {**EXAMPLE, "label": EXAMPLE_LABEL}.items()]
+    return applied(DraftSleeve(), [*example, *options], document)
 
 
 def applied(command: Command, options: Sequence[str], document: str) -> str:
@@ -46,12 +49,15 @@ def main() -> None:
     if shutil.which("inkscape") is None:
         print("Inkscape is not installed here, so there is no picture of it.")
         return
-    for kind, extra in (("png", [f"--export-width={PICTURE_WIDTH}", "--export-background=white"]), ("pdf", [])):
+    for kind, word, extra in (
+        ("png", "A picture of it", [f"--export-width={PICTURE_WIDTH}", "--export-background=white"]),
+        ("pdf", "Its page as a PDF", []),
+    ):
         picture = drawing.with_suffix(f".{kind}")
         subprocess.run(
             ["inkscape", "--export-area-page", *extra, f"--export-filename={picture}", str(drawing)], check=True, capture_output=True
         )
-        print(f"A picture of it: {picture.resolve()}")
+        print(f"{word}: {picture.resolve()}")
 
 
 if __name__ == "__main__":

@@ -4,6 +4,8 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
+import extension.host_check  # isort: skip  # noqa: F401  says what is missing, before anything that needs it
+
 from argparse import ArgumentParser
 
 import inkex
@@ -11,8 +13,9 @@ import inkex
 from extension.command import Command, read_count
 from extension.drafting.bodice import SELECTED, selected_seams
 from extension.drafting.placing import place_sleeve
+from extension.drafting.start import STARTS, whose
 from geometry.measuring.given import read_given
-from geometry.measuring.measurements import CHOICES, DEFAULTS, NUMBERS, TABLE, read_style
+from geometry.measuring.measurements import CHOICES, DEFAULTS, EXAMPLE, NUMBERS, TABLE, read_style, require_whole_numbers
 from geometry.sleeve.draft import draft_sleeve
 from geometry.sleeve.spacing import MOST_TIERS, SPACING_SNAPS
 
@@ -20,12 +23,16 @@ from geometry.sleeve.spacing import MOST_TIERS, SPACING_SNAPS
 class DraftSleeve(Command):
     """Drafts a sleeve beside what is there, or in place of an earlier one when she ticks so."""
 
+    previews = True
+
     def add_arguments(self, pars: ArgumentParser) -> None:
         pars.add_argument("--tab", default="body")
         pars.add_argument("--unit", default="in", choices=("in", "cm"))
-        pars.add_argument("--label", default="Example (invented)")
+        pars.add_argument("--label", default="")
+        pars.add_argument("--start", default=next(iter(STARTS)), choices=tuple(STARTS))
         for typed in (*TABLE.values(), *NUMBERS):
-            pars.add_argument(f"--{typed.name}", default=typed.default)
+            # The host sends the default for an emptied field, so no field of the body may have one.
+            pars.add_argument(f"--{typed.name}", default="" if typed.name in EXAMPLE else typed.default)
         for choice in CHOICES:
             pars.add_argument(f"--{choice.name}", default=DEFAULTS[choice.name], choices=tuple(choice.words))
         pars.add_argument("--selected_armholes", default="no", choices=tuple(SELECTED))
@@ -33,15 +40,18 @@ class DraftSleeve(Command):
         pars.add_argument("--spacing", default=DEFAULTS["spacing"])
         pars.add_argument("--spacing_snap", default="none", choices=tuple(SPACING_SNAPS))
         pars.add_argument("--replace", type=inkex.Boolean, default=False)
+        pars.add_argument("--replace_other", type=inkex.Boolean, default=False)
 
     def work(self) -> None:
-        typed = dict(vars(self.options))
+        typed = whose(self.svg, vars(self.options))
+        self.unit = typed["unit"]
+        require_whole_numbers(typed, typed["unit"])
         for side, length in selected_seams(self.svg, typed["selected_armholes"]).items():
             typed[f"{side}_armhole_seam"] = f"{length:.4f} mm"
         given = read_given(typed, typed["unit"])
         tiers = read_count("Tiers", typed["tiers"], 1, MOST_TIERS)
         draft = draft_sleeve(given, tiers, typed["spacing_snap"], typed["unit"], read_style(typed))
-        place_sleeve(self.svg, draft, typed, self.options.replace)
+        place_sleeve(self.svg, draft, typed, self.options.replace, self.options.replace_other)
 
 
 if __name__ == "__main__":

@@ -4,6 +4,8 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
+import extension.host_check  # isort: skip  # noqa: F401  says what is missing, before anything that needs it
+
 from argparse import ArgumentParser
 
 import inkex

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 import inkex
 
 from extension.document.free_room import free_room
-from extension.document.parts import new_sleeve_layer, place_layer
-from extension.document.record import write_record
+from extension.document.parts import find_parts, new_sleeve_layer, part_of, place_layer
+from extension.document.record import read_record, write_record
 from extension.document.scale import affine_of, millimetres_to_user, own_transform, transform_within, written
 from extension.drafting.fit_sheet import fit_panel
 from extension.drafting.sleeve_sheet import draw_sleeve
@@ -15,22 +15,27 @@ from extension.drawing.lettering import printable
 from extension.drawing.panels import panel_below
 from extension.drawing.sheet import Sheet
 from geometry.measuring.measurements import DEFAULTS
+from geometry.refusal import Refused
 from geometry.sleeve.draft import Draft
 
 
-def place_sleeve(svg: inkex.SvgDocumentElement, draft: Draft, typed: Mapping[str, object], replace: bool) -> None:
+def place_sleeve(svg: inkex.SvgDocumentElement, draft: Draft, typed: Mapping[str, object], replace: bool, replace_other: bool = False) -> None:
     """Draw the draft in a new sleeve layer, on the page or beside everything drawn, at true size.
 
-    Raises :class:`Refused` before anything is drawn where the document has no size, or where it can't
-    be told which sleeve to replace.
+    An earlier sleeve is taken away where she wants to ``replace`` it, one of another name only where she says so
+    too (``replace_other``).  Raises :class:`Refused` before anything is drawn where the document has no size, or
+    where it can't be told which sleeve to replace.
     """
-    old = earlier_sleeve(svg) if replace else None
     label = printable(typed["label"])
+    old = earlier_sleeve(svg) if replace and find_parts(svg, "sleeve") else None
+    if old is not None and not replace_other:
+        refuse_another_name(old, label)
     sheet = Sheet(new_sleeve_layer(svg, f"Sleeve – {label}" if label else "Sleeve"))
     unit = str(typed["unit"])
     notes = draw_sleeve(sheet, draft, unit, label)
     panel_below(notes, fit_panel(sheet.layer, draft.fit, unit))
     write_record(sheet.layer, {"typed": {name: typed[name] for name in ("unit", "label", *DEFAULTS, "tiers", "spacing_snap")}})
+    lock_all_but(("seam layer", "tier layer"), sheet.layer)
     if old is not None:
         take_the_place_of(old, sheet.layer)
     else:
@@ -42,6 +47,21 @@ def earlier_sleeve(svg: inkex.SvgDocumentElement) -> inkex.Layer:
     from extension.document.reading import find_sleeve  # rarely needed, and it brings all that reads edited sleeves
 
     return find_sleeve(svg)
+
+
+def lock_all_but(parts: tuple[str, ...], sleeve: inkex.Layer) -> None:
+    """Lock the layers of a sleeve but for those of ``parts``, so that a click and the node tool catch what she edits."""
+    for layer in sleeve.iterchildren(f"{{{inkex.NSS['svg']}}}g"):
+        if part_of(layer) not in parts:
+            layer.attrib[f"{{{inkex.NSS['sodipodi']}}}insensitive"] = "true"
+
+
+def refuse_another_name(old: inkex.Layer, label: str) -> None:
+    """Raise :class:`Refused` where the earlier sleeve is another client's."""
+    record = read_record(old, next(iter(find_parts(old, "seam line")), None))
+    before = printable(record.get("typed", {}).get("label", ""))
+    if before != label:
+        raise Refused("replaces another name", old=before or "no name", new=label or "no name")
 
 
 def take_the_place_of(old: inkex.Layer, new: inkex.Layer) -> None:

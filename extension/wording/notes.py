@@ -1,6 +1,7 @@
 """Sentences that she reads in the drawing.  Lengths come in as text, already in her unit."""
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Callable
 
 PIECE = "Sleeve"
@@ -349,3 +350,13 @@ def gluing(overlap: str) -> str:
 def sheet_of(number: int, count: int) -> str:
     """Return which of all sheets this is."""
     return f"sheet {number} of {count}"
+
+
+def half_typed(label: str, typed: str) -> str:
+    """Return that nothing is drawn while the hand is still on the keys."""
+    return f"Nothing drawn yet: {label + ': ' if label else ''}“{typed}” looks like the beginning of a number."
+
+
+def still_to_type(labels: Sequence[str]) -> str:
+    """Return which measurements are missing."""
+    return f"Nothing drawn yet. Still to be typed: {', '.join(labels)}. What you don’t need is 0 where the field’s hint says so."

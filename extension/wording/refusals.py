@@ -175,6 +175,11 @@ SLEEVE: Mapping[str, str] = {
     ),
     "allowances leave no edge": "the allowances beside the {edge} leave nothing of its own; make them narrower",
     "cutting line crosses itself": "the cutting line would cross itself; make the allowances narrower",
+    # the earlier sleeve
+    "replaces another name": (
+        "Replace: the sleeve that would be taken away is lettered “{old}”, the new one “{new}”. Select the sleeve that is meant, untick"
+        " Replace to draw a second one, or tick “even one of another name” too."
+    ),
     # the bodice in her document
     "armholes selected": "Armhole from the selection: {found} selected, but {wanted} needed. {how}",
     "both say one side": (

@@ -39,7 +39,12 @@ class HalfTyped(Exception):
     """The text is the beginning of something: the hand is still on the keys, and nothing is wrong yet.
 
     No ``ValueError``, so that it passes everything that looks for mistakes; only the command waits for it.
+    ``label`` names the measurement, where it is known.
     """
+
+    def __init__(self, typed: str = "", label: str = "") -> None:
+        self.typed, self.label = typed, label
+        super().__init__(typed)
 
 
 def read_length(text: str, unit: str) -> float:

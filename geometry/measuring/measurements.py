@@ -9,7 +9,7 @@ import math
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from geometry.measuring.lengths import MILLIMETRES_PER, read_length, read_number, within
+from geometry.measuring.lengths import MILLIMETRES_PER, HalfTyped, read_length, read_number, within
 from geometry.refusal import Fact, Problem, Refused
 
 
@@ -234,6 +234,54 @@ DEFAULTS = {
 }
 
 
+#: The body of an invented client, as typed: what only a client has, and no dialog may fill in for her.
+EXAMPLE = {measurement.name: measurement.default for measurement in BODY if measurement.default != "0"}
+
+
+class StillToType(HalfTyped):
+    """Measurements without which nothing can be drafted, by their ``labels``; some are typed, these are not."""
+
+    def __init__(self, labels: tuple[str, ...]) -> None:
+        self.labels = labels
+        super().__init__()
+
+
+def require_a_body(typed: Mapping[str, str]) -> None:
+    """Raise :class:`StillToType` where a measurement that only a client has is not typed.
+
+    >>> require_a_body(EXAMPLE)
+    >>> require_a_body({**EXAMPLE, "hem_girth": " "})
+    Traceback (most recent call last):
+    ...
+    geometry.measuring.measurements.StillToType
+    """
+    missing = tuple(TABLE[name].label for name in EXAMPLE if not typed[name].strip())
+    if missing:
+        raise StillToType(missing)
+
+
+def require_whole_numbers(typed: Mapping[str, str], unit: str, table: Mapping[str, Measurement] = TABLE) -> None:
+    """Raise :class:`HalfTyped` where bare digits are too small to be meant and begin a number that makes sense.
+
+    >>> require_whole_numbers({"bust_girth": "3"}, "in", {"bust_girth": TABLE["bust_girth"]})
+    Traceback (most recent call last):
+    ...
+    geometry.measuring.lengths.HalfTyped: 3
+    """
+    for name, measurement in table.items():
+        text = typed[name].strip()
+        if text.isdecimal() and begins_a_number(measurement, int(text), unit):
+            raise HalfTyped(text, measurement.label)
+
+
+def begins_a_number(measurement: Measurement, digits: int, unit: str) -> bool:
+    """Whether the number is below what makes sense, and more digits or a fraction would bring it there."""
+    of_unit = MILLIMETRES_PER[unit]
+    if not 0 < digits * of_unit < measurement.least:
+        return False
+    return any(digits * tens * of_unit <= measurement.most and (digits + 1) * tens * of_unit > measurement.least for tens in (1, 10, 100))
+
+
 class Style(NamedTuple):
     """What is chosen, and the plain numbers: fields named as in :data:`CHOICES` and :data:`NUMBERS`.
 
@@ -295,6 +343,8 @@ def read_style(typed: Mapping[str, str]) -> Style:
 def _number(number: Number, text: str) -> float:
     try:
         return number_in_range(number, text)
+    except HalfTyped as half:
+        raise HalfTyped(text, number.label) from half
     except Refused as refusal:
         raise Refused("what was typed", label=number.label, problem=refusal.problems[0]) from refusal
 
@@ -319,6 +369,8 @@ def _checked(measurement: Measurement, text: str, unit: str) -> float:
     """Return the value in millimetres, or raise :class:`Refused`."""
     try:
         value = read_length(text, unit)
+    except HalfTyped as half:
+        raise HalfTyped(text, measurement.label) from half
     except Refused as refusal:
         raise Refused(
             "measurement unreadable", label=measurement.label, problem=refusal.problems[0], sense=_sense(measurement)

@@ -14,6 +14,7 @@ from typing import NamedTuple
 import pytest
 
 from tests import fonts
+from tests.conftest import CLIENT
 from tests.host import action, editor_environment, host_python, lay_out_profile, missing, virtual_display
 
 #: Seconds for one run of the editor, which takes about two.
@@ -69,6 +70,8 @@ class Editor:
         ``extensions`` is a folder to install instead of this repository.  The test fails if the editor
         hangs or never ran the effect; an effect that says no is seen in the answer.
         """
+        if effect == "org.tieredsleeve.draft_sleeve" and options:
+            options = {**CLIENT, **options}
         folder = self._new_folder()
         (folder / "in.svg").write_text(svg_text, encoding="utf-8")
         profile = self._profile(folder, effect, options, extensions)

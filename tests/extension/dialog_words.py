@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from extension import print_pages
 from extension.drafting.bodice import SELECTED
+from extension.drafting.start import STARTS
 from geometry.cloth import tier_choices
 from geometry.measuring import measurements
 from geometry.measuring.lengths import write_length
@@ -57,8 +58,16 @@ def draft_sleeve() -> dict[str, Said]:
     return {
         "tab": pages(body="Measurements", bodice="Bodice", style="Style and ease", shape_and_finish="Shape and finish", tier_lines="Tiers"),
         "unit": chosen("Unit", "The unit of numbers that name none, and of everything lettered in the drawing.", UNITS),
-        "label": typed("Client or style", "Lettered on the pattern; may be empty.", "Example (invented)"),
+        "label": typed("Client or style", "Lettered on the pattern; may be empty.", ""),
+        "start": chosen(
+            "Measurements",
+            "Take those of a sleeve in the drawing, and her name, whatever is typed below. With nothing typed the sleeve of an invented"
+            " client is drawn.",
+            STARTS,
+        ),
         **rows(measurements.TABLE, {number.name: number for number in measurements.NUMBERS}),
+        # The host sends a default for an emptied field: of a body there is none.
+        **{row.name: typed(row.label, row.how, "") for row in measurements.BODY if row.name in measurements.EXAMPLE},
         **{choice.name: chosen(choice.label, choice.how, choice.words) for choice in measurements.CHOICES},
         "selected_armholes": chosen(
             "Take them from the selected paths",
@@ -81,6 +90,9 @@ def draft_sleeve() -> dict[str, Said]:
             "Replace the sleeve that is selected, or the only one",
             "Takes the earlier sleeve away, with every change made to it by hand. Not ticked: a second sleeve is drawn beside it.",
             False,
+        ),
+        "replace_other": ticked(
+            "Replace even one of another name", "Not ticked: a sleeve that is lettered with another name is never taken away.", False
         ),
     }  # fmt: skip
 

@@ -7,6 +7,7 @@ from lxml import etree
 from svgpathtools import parse_path
 
 from extension.drafting.making_up import making_up
+from geometry.measuring.measurements import NUMBERS, TABLE
 from geometry.sleeve.draft import draft_sleeve
 from tests.bodies import DEFAULTS
 from tests.host import REPOSITORY

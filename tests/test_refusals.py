@@ -45,15 +45,20 @@ def raised(sources: dict[str, str]) -> list[Raised]:
 
 
 def _calls(name: str, tree: ast.AST, names: set[str]) -> Iterator[Raised]:
-    rules: dict[str, list[ast.expr]] = {}
-    for node in ast.walk(tree):
-        if isinstance(node, ast.Assign) and isinstance(node.targets[0], ast.Name):
-            rules.setdefault(node.targets[0].id, []).append(node.value)
-    for call in ast.walk(tree):
+    within: dict[ast.Call, dict[str, list[ast.expr]]] = {}
+    for place in (tree, *(node for node in ast.walk(tree) if isinstance(node, ast.FunctionDef))):  # the innermost comes last
+        rules: dict[str, list[ast.expr]] = {}
+        for node in ast.walk(place):
+            if isinstance(node, ast.Assign) and isinstance(node.targets[0], ast.Name):
+                rules.setdefault(node.targets[0].id, []).append(node.value)
+        within.update({node: rules for node in ast.walk(place) if isinstance(node, ast.Call)})
+    for call, rules in within.items():
         if not isinstance(call, ast.Call) or _name(call.func) not in names or not call.args:
             continue
         rule, *rest = call.args
         if isinstance(rule, ast.Starred):
+            continue
+        if isinstance(rule, ast.Attribute) and _name(call.func) == "Problem":  # a part of a sentence that is chosen by a name
             continue
         given: set[str | None] = {keyword.arg for keyword in call.keywords}
         if rest:
@@ -66,7 +71,7 @@ def _calls(name: str, tree: ast.AST, names: set[str]) -> Iterator[Raised]:
 
 
 def _written_out(rule: ast.expr, rules: dict[str, list[ast.expr]]) -> Iterator[str | None]:
-    """Yield what a rule may be: one of two, what a name of the same file stands for, or every template of that form."""
+    """Yield what a rule may be: one of two, what a name of the same file stands for, or the templates of that form."""
     if isinstance(rule, ast.IfExp):
         yield from _written_out(rule.body, rules)
         yield from _written_out(rule.orelse, rules)

@@ -57,6 +57,7 @@ class Print(NamedTuple):
 
 DIALOGS = [
     Dialog("draft-sleeve-measurements.png", "org.tieredsleeve.draft_sleeve", "Draft Sleeve", "body"),
+    Dialog("draft-sleeve-arm.png", "org.tieredsleeve.draft_sleeve", "Draft Sleeve", "arm"),
     Dialog("draft-sleeve-bodice.png", "org.tieredsleeve.draft_sleeve", "Draft Sleeve", "bodice"),
     Dialog("draft-sleeve-shape.png", "org.tieredsleeve.draft_sleeve", "Draft Sleeve", "shape_and_finish"),
     Dialog("draft-sleeve-style.png", "org.tieredsleeve.draft_sleeve", "Draft Sleeve", "style"),

@@ -192,7 +192,7 @@ def test_no_difference_in_a_script_escapes(name):
 def test_dialog_is_well_formed_for_the_host(name):
     root = dialog(name)
     assert root.findtext(f"{INX}id") == f"org.tieredsleeve.{name}"
-    assert root.findtext(f"{INX}name").endswith("…")
+    assert root.findtext(f"{INX}name")[-1].isalpha()  # the host adds the dots itself
     assert root.find(f".//{INX}submenu").get("name") == "Tiered Sleeve"
     assert root.findtext(f".//{INX}command") == f"{name}.py"
     for param in root.iter(f"{INX}param"):

@@ -56,7 +56,9 @@ def rows(*tables: Mapping) -> dict[str, Said]:
 
 def draft_sleeve() -> dict[str, Said]:
     return {
-        "tab": pages(body="Body", arm="Arm and hem", bodice="Bodice", style="Style and ease", shape_and_finish="Shape and finish", tier_lines="Tiers"),
+        "tab": pages(
+            body="Body", arm="Arm and hem", bodice="Bodice", style="Style and ease", shape_and_finish="Shape and finish", tier_lines="Tiers",
+        ),
         "unit": chosen("Unit", "The unit of numbers that name none, and of everything lettered in the drawing.", UNITS),
         "label": typed("Client or style", "Lettered on the pattern; may be empty.", ""),
         "start": chosen(

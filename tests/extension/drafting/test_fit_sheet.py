@@ -82,8 +82,8 @@ def test_notes_say_how_the_seams_meet(run_effect):
 def test_notes_on_an_edited_sleeve_say_what_is_missing():
     """Shrunk to 98 % across and down, a seam of 150 mm is 147 mm long."""
     draft = draft_sleeve(DEFAULTS._replace(front_armhole_seam=150.0), 3)
-    smaller = draft.block.seam.transformed(np.array([[0.98, 0, 0], [0, 0.98, 0]]))
-    said = making_up(draft._replace(block=draft.block._replace(seam=smaller)), "cm")
+    smaller = draft.seam.transformed(np.array([[0.98, 0, 0], [0, 0.98, 0]]))
+    said = making_up(draft._replace(seam=smaller), "cm")
     assert any("sleeve 14.7 cm, bodice 15.0 cm; the sleeve is 0.3 cm too short" in sentence for sentence in said)
 
 

@@ -17,8 +17,10 @@ from lxml import etree
 from extension.command import Command
 from extension.cutting_plan import CuttingPlan
 from extension.draft_sleeve import DraftSleeve
+from extension.drafting.start import EXAMPLE_LABEL
 from extension.print_pages import PrintPages
 from extension.remeasure_sleeve import RemeasureSleeve
+from geometry.measuring.measurements import EXAMPLE
 from tests.campaign import edits
 from tests.campaign.judge import judge, parts, words_of
 from tests.campaign.line import EDGES, OWN, Line
@@ -71,7 +73,7 @@ def run(command: type[Command], document: str, **options: object) -> Answer:
 
 @cache
 def drafted(name: str) -> str:
-    answer = run(DraftSleeve, A4, unit="cm", **SLEEVES[name])
+    answer = run(DraftSleeve, A4, **{"unit": "cm", "label": EXAMPLE_LABEL, **EXAMPLE, **SLEEVES[name]})
     assert not answer.said and not answer.crashed, (name, answer)
     return answer.text
 

@@ -107,4 +107,4 @@ def test_a_lean_is_called_one():
     root = parsed(drafted("default"))
     (layer,) = parts(root, "sleeve")
     layer.set("transform", f"{layer.get('transform')} skewX(1)")
-    assert "leans by 10 tenths of a degree" in run(RemeasureSleeve, etree.tostring(root).decode()).said
+    assert "leans by 1.0°" in run(RemeasureSleeve, etree.tostring(root).decode()).said

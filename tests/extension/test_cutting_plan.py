@@ -14,8 +14,12 @@ from lxml import etree
 from shapely.geometry import LineString, Polygon, box
 from svgpathtools import parse_path
 
+from extension.cutting.plan_sheets import measured_table
 from extension.wording.ways import WAYS as WORDS
 from geometry.cloth.ways import WAYS
+from geometry.measuring.given import read_given
+from geometry.measuring.measurements import DEFAULTS, USUAL
+from geometry.sleeve.settling import settle
 from tests.host import REPOSITORY, missing
 from tests.sleeve_edits import LABEL, SVG, part, parts, tier
 
@@ -359,3 +363,11 @@ def test_crossing_tier_lines_are_named(draft, run_effect):
     tier(root, 3).set("transform", "rotate(40, 0, 230)")
     message = refusal(run_effect(SCRIPT, {}, etree.tostring(root).decode()))
     assert re.search("Tier line [23] touches or crosses tier line [34]", message)
+
+
+@pytest.mark.parametrize(("style", "length"), [("as measured", "18 3/4 in"), ("elbow", "12 1/2 in"), ("short", "8 1/4 in")])
+def test_the_job_sheet_tells_the_length_that_holds(style, length):
+    """Worked by hand: the elbow at 12 1/2 in; short is halfway to it from the underarm at 36 1/2 in / 12 + 1 in = 4 1/24 in."""
+    settled = settle(read_given(DEFAULTS, "in"), USUAL._replace(length_style=style))
+    told = {row[i]: row[i + 1] for row in measured_table(settled, "in").rows for i in range(0, len(row), 2)}
+    assert told["Sleeve length"] == length

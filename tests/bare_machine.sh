@@ -31,7 +31,7 @@ if [ ! -d "$base" ]; then
 fi
 rm -rf --one-file-system "$machine"
 cp -a "$base" "$machine"
-git clone -q --no-local "$repository" "$machine/root/clone"
+git clone -q --no-local "$repository" "$machine/clone"
 
 # The way to the network is the one thing taken from here: names, proxies, certificates.
 cp -L /etc/resolv.conf /etc/hosts "$machine/etc/"
@@ -54,5 +54,5 @@ exec env -i "${network[@]}" PATH=/usr/local/sbin:/usr/local/bin:/usr/sbin:/usr/b
     mount -t proc proc "$machine/proc"
     mount --rbind /dev "$machine/dev"
     mount -t tmpfs tmpfs "$machine/dev/shm"
-    exec chroot "$machine" bash -euc "cd /root/clone && exec \"\$@\"" - "$@"
+    exec chroot "$machine" bash -euc "cd /clone && exec \"\$@\"" - "$@"
   ' - "$machine" "$@"

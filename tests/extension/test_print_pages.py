@@ -391,8 +391,8 @@ def test_no_sleeve_no_pages(run_effect):
     assert "no sleeve" in refused(run_effect(SCRIPT, {}, EMPTY))
 
 
-def test_half_typed_lengths_wait(run_effect, drafted):
+def test_half_typed_lengths_are_said_in_a_box_and_nothing_is_drawn(run_effect, drafted):
     once = run_effect(SCRIPT, {"paper": "A4"}, drafted())
     waiting = run_effect(SCRIPT, {"margin": "3/"}, once.stdout)
-    assert (waiting.returncode, waiting.stdout, waiting.stderr) == (0, "", "")
+    assert "“3/” looks like the beginning of a number" in refused(waiting)
     drawn(run_effect(SCRIPT, {"paper": "A3", "roll_width": "3/"}, once.stdout))

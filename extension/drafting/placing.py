@@ -6,6 +6,7 @@ from collections.abc import Mapping
 import inkex
 
 from extension.document.free_room import free_room
+from extension.document.names import GROUP, LOCKED
 from extension.document.parts import find_parts, new_sleeve_layer, part_of, place_layer
 from extension.document.record import read_record, write_record
 from extension.document.scale import affine_of, millimetres_to_user, own_transform, transform_within, written
@@ -51,9 +52,9 @@ def earlier_sleeve(svg: inkex.SvgDocumentElement) -> inkex.Layer:
 
 def lock_all_but(parts: tuple[str, ...], sleeve: inkex.Layer) -> None:
     """Lock the layers of a sleeve but for those of ``parts``, so that a click and the node tool catch what she edits."""
-    for layer in sleeve.iterchildren(f"{{{inkex.NSS['svg']}}}g"):
+    for layer in sleeve.iterchildren(GROUP):
         if part_of(layer) not in parts:
-            layer.attrib[f"{{{inkex.NSS['sodipodi']}}}insensitive"] = "true"
+            layer.attrib[LOCKED] = "true"
 
 
 def refuse_another_name(old: inkex.Layer, label: str) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 import inkex
 
 from extension.document.free_room import page_boxes
+from extension.document.names import INKSCAPE, NAMED_VIEW
 from extension.document.parts import find_parts, new_sleeve_layer, place_layer
 from extension.document.scale import millimetres_to_user
 from extension.drawing.lettering import wrap
@@ -48,8 +49,8 @@ def middle_of_view(svg: inkex.SvgDocumentElement) -> tuple[float, float]:
 
 def _attribute(svg: inkex.SvgDocumentElement, name: str) -> float | None:
     """Return what the editor keeps of its view, or None."""
-    view = svg.find(f"{{{inkex.NSS['sodipodi']}}}namedview")
+    view = svg.find(NAMED_VIEW)
     try:
-        return None if view is None else float(view.attrib[f"{{{inkex.NSS['inkscape']}}}{name}"])
+        return None if view is None else float(view.attrib[f"{INKSCAPE}{name}"])
     except (KeyError, ValueError):
         return None

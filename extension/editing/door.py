@@ -39,10 +39,9 @@ def sleeve_to_plan(svg: inkex.SvgDocumentElement) -> SleeveInDocument:
 def sleeve_to_print(svg: inkex.SvgDocumentElement) -> SleeveInDocument:
     """Return the sleeve that is meant, as its lines say it.  Raises :class:`Refused` where they are no longer true."""
     sleeve = read_sleeve(find_sleeve(svg))
-    settled = decide_again(sleeve.typed, sleeve.given).settled
     if sleeve.edited:
         raise Refused("not re-measured", what="its lines were moved or deleted")
-    if not cutting_line_as_drawn(sleeve, settled):
+    if not cutting_line_as_drawn(sleeve, decide_again(sleeve.typed, sleeve.given).settled):
         raise Refused("not re-measured", what="its Cutting line was changed")
     return sleeve
 

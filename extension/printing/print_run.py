@@ -9,6 +9,8 @@ import numpy as np
 from extension.document import pages
 from extension.document.extents import boxes_of
 from extension.document.free_room import free_room, page_boxes
+from extension.document.names import LOCKED
+from extension.document.part_names import SHEETS
 from extension.document.parts import find_parts, new_sleeve_layer
 from extension.document.scale import millimetres_to_user
 from extension.printing.page_sheet import UPRIGHT, Piece, Printed, draw_first_page, first_page_size, mark_sheets
@@ -24,8 +26,6 @@ BLOCK_GAP = 15.0
 
 #: From the first page to whatever else there is.
 PAGE_GAP = 20.0
-
-_LOCKED = f"{{{inkex.NSS['sodipodi']}}}insensitive"
 
 
 def print_sleeve(
@@ -45,8 +45,8 @@ def print_sleeve(
     avoid = _others(svg, sleeve, parts) + (page_boxes(svg) if listed or own_page_is_hers else [])
     printed, block = _on_sheets(svg, parts, in_millimetres(svg, avoid), printing)
 
-    layer = new_sleeve_layer(svg, "Print pages", part="sheets")
-    layer.attrib[_LOCKED] = "true"  # else the frames are in her way when she edits the pattern
+    layer = new_sleeve_layer(svg, "Print pages", part=SHEETS)
+    layer.attrib[LOCKED] = "true"  # else the frames are in her way when she edits the pattern
     mark_sheets(layer, printed, block)
     box = block or _room_for_first_page(svg, printed, printing, on_page=not listed and not own_page_is_hers)
     draw_first_page(layer, box, title_of(sleeve), printed, _sentences(printed, printing, unit, with_pages, alone=block is not None))
@@ -58,7 +58,7 @@ def print_sleeve(
 
 
 def _remove_earlier(svg: inkex.SvgDocumentElement) -> None:
-    for marks in find_parts(svg, "sheets"):
+    for marks in find_parts(svg, SHEETS):
         marks.getparent().remove(marks)
     pages.remove_our_pages(svg)
 

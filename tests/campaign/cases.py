@@ -24,6 +24,7 @@ from geometry.measuring.measurements import EXAMPLE
 from tests.campaign import edits
 from tests.campaign.judge import judge, parts, words_of
 from tests.campaign.line import EDGES, OWN, Line
+from tests.sleeve_edits import cubics
 
 A4 = (
     '<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="297mm" viewBox="0 0 210 297">'
@@ -85,21 +86,8 @@ def parsed(text: str):
 def line_of(root) -> Line:
     """The Seam line of a drawing just drafted, with its corners as the drawing tells them."""
     (seam,) = parts(root, "seam line")
-    segments, here, begin = [], None, None
-    for command in inkex.Path(seam.get("d")):
-        args = np.array(command.args, dtype=float).reshape(-1, 2)
-        if command.letter == "M":
-            here = begin = args[0]
-        elif command.letter == "C":
-            segments.append([here, *args])
-            here = args[-1]
-        else:
-            there = begin if command.letter == "Z" else args[0]
-            if np.abs(there - here).max() > 1e-9:
-                segments.append([here, here + (there - here) / 3, there - (there - here) / 3, there])
-            here = there
     told = [[*map(float, pair.split(","))] for pair in seam.get(f"{OWN}corners").split()]
-    return Line(np.array(segments), np.array(told))
+    return Line(cubics(seam), np.array(told))
 
 
 class Case(NamedTuple):
@@ -119,13 +107,7 @@ def make(seed: int) -> Case:
     lot = Random(seed)
     name = lot.choice(list(SLEEVES))
     root = parsed(drafted(name))
-    line, done = line_of(root), []
-    for edit in edits.seam_edits(lot):
-        tried = line.copy()
-        edit(tried, lot)
-        if not tried.crosses_itself():
-            line = tried
-            done.append(edit.__name__)
+    line, done = edits.edited(line_of(root), lot)
     if done:
         (seam,) = parts(root, "seam line")
         seam.set("d", _as_written(line, lot))

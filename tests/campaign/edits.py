@@ -228,6 +228,18 @@ def seam_edits(lot: Random) -> list:
     return chosen
 
 
+def edited(line: Line, lot: Random) -> tuple[Line, list[str]]:
+    """The line after the edits that the lot chooses, but for one that would make it cross itself, and their names."""
+    done = []
+    for edit in seam_edits(lot):
+        tried = line.copy()
+        edit(tried, lot)
+        if not tried.crosses_itself():
+            line = tried
+            done.append(edit.__name__)
+    return line, done
+
+
 # --- the other lines, as the editor leaves them ------------------------------------------------------------
 
 

@@ -20,14 +20,9 @@ def try_corners(seed: int) -> tuple[str, tuple[str, ...], str]:
     """Return "right", "asked" or "wrong", what was done to the line, and what was wrong with the answer."""
     lot = Random(seed)
     name = lot.choice(list(SLEEVES))
-    line, done = line_of(parsed(drafted(name))), []
-    corners, drawn = line.corners(), Curve(line.segments)
-    for edit in edits.seam_edits(lot):
-        tried = line.copy()
-        edit(tried, lot)
-        if not tried.crosses_itself():
-            line = tried
-            done.append(edit.__name__)
+    before = line_of(parsed(drafted(name)))
+    corners, drawn = before.corners(), Curve(before.segments)
+    line, done = edits.edited(before, lot)
     segments = np.roll(line.segments, -lot.randrange(len(line.segments)), axis=0)
     segments = segments[::-1, ::-1] if lot.random() < 0.3 else segments
     try:

@@ -35,7 +35,7 @@ def test_nothing_is_missing_here():
         ("linux", {}, "sudo apt install python3-{}"),
         ("linux", {"FLATPAK_ID": "org.inkscape.Inkscape"}, "install Inkscape anew"),
         ("linux", {"SNAP": "/snap/inkscape/1"}, "install Inkscape anew"),
-        ("linux", {"APPIMAGE": "/home/x/Inkscape.AppImage"}, "install Inkscape anew"),
+        ("linux", {"APPIMAGE": "/apps/Inkscape.AppImage"}, "install Inkscape anew"),
         ("win32", {}, "install Inkscape anew"),
         ("darwin", {}, "install Inkscape anew"),
     ],

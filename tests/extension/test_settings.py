@@ -66,8 +66,8 @@ def test_a_write_that_fails_leaves_the_old_file(tmp_path, monkeypatch):
 @pytest.mark.parametrize(
     ("platform", "environment", "expected"),
     [
-        ("linux", {"INKSCAPE_PROFILE_DIR": "/profile", "HOME": "/home/x"}, "/profile"),
-        ("linux", {"HOME": "/home/x"}, "/home/x/.config/inkscape"),
+        ("linux", {"INKSCAPE_PROFILE_DIR": "/profile", "HOME": "/hers"}, "/profile"),
+        ("linux", {"HOME": "/hers"}, "/hers/.config/inkscape"),
         ("darwin", {"HOME": "/Users/x"}, "/Users/x/Library/Application Support/org.inkscape.Inkscape/config/inkscape"),
         ("win32", {"APPDATA": "/x/Roaming", "HOME": "/x"}, "/x/Roaming/inkscape"),
     ],

@@ -1,8 +1,8 @@
 """Extensions > Tiered Sleeve > Draft Sleeve…: from measurements to a sleeve in the open document."""
+import os
 import sys
-from pathlib import Path
 
-sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
+sys.path.insert(0, os.path.dirname(os.path.dirname(os.path.realpath(__file__))))
 
 import extension.host_check  # isort: skip  # noqa: F401  says what is missing, before anything that needs it
 

@@ -2,6 +2,7 @@
 
 Nothing here may need more than a bare Python 3, old as it may be.
 """
+import gc
 import os
 import sys
 
@@ -41,8 +42,15 @@ def what_is_missing(platform=sys.platform, environment=os.environ, python=sys.ve
 
 
 def stop_where_something_is_missing():  # noqa: ANN201
-    """Leave with a sentence for the host's message box, before anything is read or drawn, where we can't run."""
+    """Leave with a sentence for the host's message box, before anything is read or drawn, where we can't run.
+
+    Nothing that numpy and inkex bring along is ever thrown away: looking among it for garbage, again and again while
+    it is loaded, took a twentieth of the time of a draft.  So the collector rests meanwhile, and leaves it alone after.
+    """
+    gc.disable()
     sentence = what_is_missing()
+    gc.freeze()
+    gc.enable()
     if sentence:
         sys.exit(sentence)
 

@@ -1,9 +1,9 @@
 """Extensions > Tiered Sleeve > Print Pages…: the sleeve at true size on sheets of her paper."""
 import math
+import os
 import sys
-from pathlib import Path
 
-sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
+sys.path.insert(0, os.path.dirname(os.path.dirname(os.path.realpath(__file__))))
 
 import extension.host_check  # isort: skip  # noqa: F401  says what is missing, before anything that needs it
 

@@ -1,13 +1,15 @@
 """An affine map of the plane: a turn, a scale, a mirroring, a skew and a shift, one after the other."""
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
-import numpy.typing as npt
 
 from geometry.box import Box
 from geometry.curves.arrays import Array
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
 
 
 class Affine(NamedTuple):
@@ -30,7 +32,7 @@ class Affine(NamedTuple):
     f: float
 
     @classmethod
-    def of(cls, matrix: npt.ArrayLike) -> Affine:
+    def of(cls, matrix: ArrayLike) -> Affine:
         """Return the map of a ``matrix`` (2, 3): ((a, c, e), (b, d, f)).
 
         >>> Affine.of([(1, 0, 5), (0, 1, 6)])
@@ -81,7 +83,7 @@ class Affine(NamedTuple):
         """Whether the map turns what it is given over."""
         return bool(np.linalg.det(self.linear) < 0)
 
-    def apply(self, points: npt.ArrayLike) -> Array:
+    def apply(self, points: ArrayLike) -> Array:
         """Return ``points`` (…, 2) taken through the map."""
         matrix = self.matrix
         taken: Array = np.asarray(points, dtype=float) @ matrix[:, :2].T + matrix[:, 2]

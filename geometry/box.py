@@ -2,12 +2,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
-import numpy.typing as npt
 
 from geometry.curves.arrays import Array, Flags
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
 
 
 class Box(NamedTuple):
@@ -25,7 +27,7 @@ class Box(NamedTuple):
     bottom: float
 
     @classmethod
-    def around(cls, points: npt.ArrayLike) -> Box:
+    def around(cls, points: ArrayLike) -> Box:
         """Return the smallest box that holds all ``points`` (k, 2), one or more.
 
         >>> Box.around([(3, 1), (0, 5)])

@@ -2,12 +2,15 @@
 from __future__ import annotations
 
 import math
+from typing import TYPE_CHECKING
 
 import numpy as np
-import numpy.typing as npt
 
 from geometry.curves.arrays import Array
 from geometry.curves.bezier import straight
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
 
 #: A cubic strays from a circular arc of angle a by 2/27 sin^6(a/4) / cos^2(a/4) of the radius (Goldapp 1991,
 #: "Approximation of circular arcs by cubic polynomials", CAGD 8, from memory): 4.2e-6 for an eighth of a turn,
@@ -16,7 +19,7 @@ _PIECE = math.pi / 4
 
 
 def arc_segments(
-    start: npt.ArrayLike, radii: npt.ArrayLike, turned: float, large: bool, sweep: bool, end: npt.ArrayLike
+    start: ArrayLike, radii: ArrayLike, turned: float, large: bool, sweep: bool, end: ArrayLike
 ) -> Array:
     """Return as cubics of shape (n, 4, 2) the elliptical arc from ``start`` to ``end``.
 

@@ -1,14 +1,17 @@
 """What numpy arrays hold, in one spelling; their shapes stand in the docstrings."""
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
-import numpy.typing as npt
+
+# Written out instead of numpy.typing.NDArray, which says the same: live preview waits for every import.
 
 #: Coordinates, lengths, parameters.
-Array = npt.NDArray[np.float64]
+Array = np.ndarray[Any, np.dtype[np.float64]]
 
 #: Which of them.
-Flags = npt.NDArray[np.bool_]
+Flags = np.ndarray[Any, np.dtype[np.bool_]]
 
 #: Their numbers, counted from 0.
-Indices = npt.NDArray[np.intp]
+Indices = np.ndarray[Any, np.dtype[np.intp]]

@@ -8,15 +8,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from typing import NamedTuple, Union
+from typing import TYPE_CHECKING, NamedTuple, Union
 
 import numpy as np
-import numpy.typing as npt
 
 from geometry.curves import bezier, crossing
 from geometry.curves.arrays import Array, Flags, Indices
 from geometry.curves.bezier import cross, evaluate, hodograph, norm
 from geometry.curves.roots import root_between
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
 
 #: Ends that lie this close together, millimetres, meet: coordinates in documents are written to seven
 #: or eight digits, which leaves 1e-5 of a metre, and no cut is made that fine.
@@ -60,7 +62,7 @@ class Curve:
 
     __slots__ = ("segments",)
 
-    def __init__(self, segments: npt.ArrayLike) -> None:
+    def __init__(self, segments: ArrayLike) -> None:
         segments = np.array(segments, dtype=float)
         if segments.ndim != 3 or segments.shape[1:] != (4, 2) or not len(segments):
             raise ValueError(f"a curve is an array of shape (n, 4, 2) with n > 0, not {segments.shape}")
@@ -78,12 +80,12 @@ class Curve:
     # --- making ----------------------------------------------------------------------------------
 
     @classmethod
-    def line(cls, a: npt.ArrayLike, b: npt.ArrayLike) -> Curve:
+    def line(cls, a: ArrayLike, b: ArrayLike) -> Curve:
         """Return the straight line from ``a`` to ``b``."""
         return cls.polyline([a, b])
 
     @classmethod
-    def polyline(cls, points: Iterable[npt.ArrayLike]) -> Curve:
+    def polyline(cls, points: Iterable[ArrayLike]) -> Curve:
         """Return the chain of straight lines through ``points`` (k, 2), k > 1."""
         corners = np.asarray(list(points), dtype=float)
         if corners.ndim != 2 or corners.shape[1] != 2 or len(corners) < 2:
@@ -93,7 +95,7 @@ class Curve:
         return cls(bezier.straight(corners[:-1], corners[1:]))
 
     @classmethod
-    def cubic(cls, p0: npt.ArrayLike, p1: npt.ArrayLike, p2: npt.ArrayLike, p3: npt.ArrayLike) -> Curve:
+    def cubic(cls, p0: ArrayLike, p1: ArrayLike, p2: ArrayLike, p3: ArrayLike) -> Curve:
         """Return one cubic Bézier."""
         return cls(np.array([[p0, p1, p2, p3]], dtype=float))
 
@@ -281,7 +283,7 @@ class Curve:
         area = 6 * cross(p0, p1) + 3 * cross(p0, p2) + cross(p0, p3) + 3 * cross(p1, p2) + 3 * cross(p1, p3) + 6 * cross(p2, p3)
         return float(area.sum() / 20)
 
-    def nearest(self, point: npt.ArrayLike) -> Nearest:
+    def nearest(self, point: ArrayLike) -> Nearest:
         """Return the place nearest to ``point``.
 
         >>> line = Curve.line((0, 0), (100, 0))
@@ -293,7 +295,7 @@ class Curve:
         """
         return self.nearest_many(np.asarray(point, dtype=float)[None])[0]
 
-    def nearest_many(self, points: npt.ArrayLike) -> list[Nearest]:
+    def nearest_many(self, points: ArrayLike) -> list[Nearest]:
         """Return the :meth:`nearest` place to each of ``points`` (k, 2), found together in a fraction of the time."""
         points = np.asarray(points, dtype=float)
         # Pairs of a point and a piece: a piece farther away than the nearest end of any piece can't hold

@@ -6,10 +6,9 @@ that leaves a doubt the corner is named rather than guessed.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
-import numpy.typing as npt
 
 from geometry.affine import IDENTITY, Affine
 from geometry.curves.arrays import Array
@@ -18,6 +17,9 @@ from geometry.editing.corners import AT_PLACE, LOOSE, SHARP, Before, Choice, cho
 from geometry.editing.corners import distances as _distances
 from geometry.refusal import Fact, Problem, Refused
 from geometry.sleeve.outline import CORNERS, EDGES, Outline
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
 
 #: Ends of open pieces this near belong together, millimetres: what a hand can't see on paper.
 JOINT = 0.5
@@ -45,7 +47,7 @@ class Broken(Refused):
 
     asks = False
 
-    def __init__(self, rule: str, places: npt.ArrayLike, **facts: Fact) -> None:
+    def __init__(self, rule: str, places: ArrayLike, **facts: Fact) -> None:
         super().__init__(rule, **facts)
         self.places: Array = np.asarray(places, dtype=float).reshape(-1, 2)
 

@@ -6,16 +6,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
-import numpy.typing as npt
 
 from geometry.box import Box
 from geometry.curves.arrays import Array, Flags, Indices
 from geometry.curves.curve import Curve
 from geometry.measuring.lengths import MILLIMETRES_PER
 from geometry.refusal import Refused
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
 
 _IN = MILLIMETRES_PER["in"]
 
@@ -116,7 +118,7 @@ class Printing(NamedTuple):
         return [lying] if self.orientation == "landscape" else [upright, lying]
 
 
-def whole_points(length: npt.ArrayLike, up: bool = False) -> Array:
+def whole_points(length: ArrayLike, up: bool = False) -> Array:
     """Return the sides of pages that print true: the longest no longer than ``length``, or the shortest no shorter.
 
     Millimetres, any shape; infinite ones stay, and a point is the least.  A side that prints true already

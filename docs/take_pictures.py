@@ -56,17 +56,17 @@ class Print(NamedTuple):
 
 
 DIALOGS = [
-    Dialog("draft-sleeve-measurements.png", "org.tieredsleeve.draft_sleeve", "Draft Sleeve", "body"),
-    Dialog("draft-sleeve-arm.png", "org.tieredsleeve.draft_sleeve", "Draft Sleeve", "arm"),
-    Dialog("draft-sleeve-bodice.png", "org.tieredsleeve.draft_sleeve", "Draft Sleeve", "bodice"),
-    Dialog("draft-sleeve-shape.png", "org.tieredsleeve.draft_sleeve", "Draft Sleeve", "shape_and_finish"),
-    Dialog("draft-sleeve-style.png", "org.tieredsleeve.draft_sleeve", "Draft Sleeve", "style"),
-    Dialog("draft-sleeve-tiers.png", "org.tieredsleeve.draft_sleeve", "Draft Sleeve", "tier_lines"),
-    Dialog("remeasure.png", "org.tieredsleeve.remeasure_sleeve", "Re-measure After Editing"),
-    Dialog("cutting-plan-tiers.png", "org.tieredsleeve.cutting_plan", "Cutting Plan", "tiers"),
-    Dialog("cutting-plan-net.png", "org.tieredsleeve.cutting_plan", "Cutting Plan", "net"),
-    Dialog("print-pages-paper.png", "org.tieredsleeve.print_pages", "Print Pages", "paper"),
-    Dialog("print-pages-what.png", "org.tieredsleeve.print_pages", "Print Pages", "what"),
+    Dialog("draft-sleeve-measurements.png", "org.tieredsleeve.draft_sleeve", "1 Draft Sleeve", "body"),
+    Dialog("draft-sleeve-arm.png", "org.tieredsleeve.draft_sleeve", "1 Draft Sleeve", "arm"),
+    Dialog("draft-sleeve-bodice.png", "org.tieredsleeve.draft_sleeve", "1 Draft Sleeve", "bodice"),
+    Dialog("draft-sleeve-shape.png", "org.tieredsleeve.draft_sleeve", "1 Draft Sleeve", "shape_and_finish"),
+    Dialog("draft-sleeve-style.png", "org.tieredsleeve.draft_sleeve", "1 Draft Sleeve", "style"),
+    Dialog("draft-sleeve-tiers.png", "org.tieredsleeve.draft_sleeve", "1 Draft Sleeve", "tier_lines"),
+    Dialog("remeasure.png", "org.tieredsleeve.remeasure_sleeve", "2 Re-measure After Editing", "edited"),
+    Dialog("cutting-plan-tiers.png", "org.tieredsleeve.cutting_plan", "3 Cutting Plan", "tiers"),
+    Dialog("cutting-plan-net.png", "org.tieredsleeve.cutting_plan", "3 Cutting Plan", "cloth"),
+    Dialog("print-pages-paper.png", "org.tieredsleeve.print_pages", "4 Print Pages", "paper"),
+    Dialog("print-pages-what.png", "org.tieredsleeve.print_pages", "4 Print Pages", "what"),
 ]
 DRAWINGS = [
     Drawing("drafted-sleeve.png", drafted),

@@ -26,7 +26,7 @@ class DraftSleeve(Command):
     previews = True
 
     def add_arguments(self, pars: ArgumentParser) -> None:
-        pars.add_argument("--tab", default="body")
+        pars.add_argument("--tab", default="client")
         pars.add_argument("--unit", default="in", choices=("in", "cm"))
         pars.add_argument("--label", default="")
         pars.add_argument("--start", default=next(iter(STARTS)), choices=tuple(STARTS))

@@ -22,6 +22,7 @@ class RemeasureSleeve(Command):
     """Trims the lines of an edited sleeve to its Seam line again, and trues it."""
 
     def add_arguments(self, pars: ArgumentParser) -> None:
+        pars.add_argument("--tab", default="edited")
         pars.add_argument("--mirror", default="none", choices=("none", "front_to_back", "back_to_front"))
         pars.add_argument("--truing_tolerance", default="1 mm")
         pars.add_argument("--scaled", default="ask", choices=("ask", "meant", "undo"))

@@ -282,7 +282,7 @@ CLOTH: Mapping[str, str] = {
     # the sleeve to plan for, and the files
     "scaled before planning": (
         "This sleeve is no longer the size it was drafted in: it was scaled, or the scale of the document was changed. Run Extensions >"
-        " Tiered Sleeve > Re-measure After Editing… first, which asks whether that was meant."
+        " Tiered Sleeve > 2 Re-measure After Editing… first, which asks whether that was meant."
     ),
     "job sheet folder": (
         "Job sheet folder: “{folder}” {problem}. Make the folder first, or choose another one with the button; leave it empty to plan"
@@ -318,9 +318,9 @@ _WAS_IT_MEANT = (
 DOCUMENT: Mapping[str, str] = {
     "document without size": f"This document has no size: {_WHERE_TO_SET_IT}.",
     "document size unreadable": f"This document's {{side}} reads “{{typed}}”, which is no size: {_WHERE_TO_SET_IT}.",
-    "no sleeve": "There is no sleeve in this document yet. Draw one with Extensions > Tiered Sleeve > Draft Sleeve….",
+    "no sleeve": "There is no sleeve in this document yet. Draw one with Extensions > Tiered Sleeve > 1 Draft Sleeve….",
     "several sleeves": "There are {count} sleeves here. Select the one that is meant (any line of it) and try again.",
-    "sleeve ungrouped": "The layer of this sleeve was ungrouped. Run Extensions > Tiered Sleeve > Re-measure After Editing… first:"
+    "sleeve ungrouped": "The layer of this sleeve was ungrouped. Run Extensions > Tiered Sleeve > 2 Re-measure After Editing… first:"
     " it gathers the lines into a layer again.",
     "seam line gone": "This sleeve has no Seam line any more. Undo until it is back, or draft the sleeve again.",
     "seam line without nodes": "The Seam line of this sleeve has no nodes any more. Undo until it is back, or draft the sleeve again.",

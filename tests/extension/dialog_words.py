@@ -47,7 +47,8 @@ def counted(label: str, hint: str, default: int, most: int) -> Said:
 
 
 def pages(**words: str) -> Said:
-    return Said("notebook", "", "", next(iter(words)), tuple(words.items()))
+    """The pages of a dialog; the last one of each is its help."""
+    return Said("notebook", "", "", next(iter(words)), (*words.items(), ("help", "Help")))
 
 
 def rows(*tables: Mapping) -> dict[str, Said]:
@@ -57,7 +58,8 @@ def rows(*tables: Mapping) -> dict[str, Said]:
 def draft_sleeve() -> dict[str, Said]:
     return {
         "tab": pages(
-            body="Body", arm="Arm and hem", bodice="Bodice", style="Style and ease", shape_and_finish="Shape and finish", tier_lines="Tiers",
+            client="Client", body="Body", arm="Arm", bodice="Bodice", style="Ease and cap", shape_and_finish="Shape and finish",
+            tier_lines="Tiers",
         ),
         "unit": chosen("Unit", "The unit of numbers that name none, and of everything lettered in the drawing.", UNITS),
         "label": typed("Client or style", "Lettered on the pattern; may be empty.", ""),
@@ -101,7 +103,7 @@ def draft_sleeve() -> dict[str, Said]:
 
 def cutting_plan() -> dict[str, Said]:
     return {
-        "tab": pages(tiers="Tiers", net="Net", base="Base and lining", job="Job sheet"),
+        "tab": pages(tiers="Tiers", strips="Strips", cloth="Cloth", job="Job sheet"),
         "unit": chosen(
             "Unit", "The unit of numbers that name none, and of everything lettered in the plan.", {"sleeve": "as the sleeve", **UNITS}
         ),
@@ -136,6 +138,7 @@ def cutting_plan() -> dict[str, Said]:
 
 def remeasure_sleeve() -> dict[str, Said]:
     return {
+        "tab": pages(edited="The edited sleeve"),
         "mirror": chosen(
             "Mirror", "Copies one edited half of the Seam line onto the other, across the grain line.",
             {

@@ -351,7 +351,7 @@ def test_a_scaled_sleeve_is_asked_about_elsewhere(draft, run_effect):
     root = etree.fromstring(draft().encode())
     seam = part(root, "seam line")
     seam.set("transform", "scale(1.2)")
-    assert "Run Extensions > Tiered Sleeve > Re-measure After Editing… first" in refusal(run_effect(SCRIPT, {}, etree.tostring(root).decode()))
+    assert "Run Extensions > Tiered Sleeve > 2 Re-measure After Editing… first" in refusal(run_effect(SCRIPT, {}, etree.tostring(root).decode()))
 
 
 def test_it_needs_a_sleeve(run_effect):

@@ -9,6 +9,7 @@ import argparse
 import ast
 import copy
 import importlib
+import re
 from collections.abc import Iterator, Mapping
 from typing import Callable, NamedTuple
 
@@ -16,13 +17,19 @@ import inkex
 import pytest
 from lxml import etree
 
+from docs.dialog_pictures import DRAWN
+from extension import VERSION
 from geometry.measuring.lengths import read_length
+from geometry.measuring.measurements import TABLE
 from geometry.sleeve.spacing import SPACING_SNAPS
 from tests.extension.dialog_words import Said, said
 from tests.host import REPOSITORY
 
 INX = "{http://www.inkscape.org/namespace/inkscape/extension}"
-DIALOGS = {path.stem: path for path in sorted((REPOSITORY / "extension").glob("*.inx"))}
+#: The command that opens the guide asks nothing, so it has no dialog.
+DIALOGS = {path.stem: path for path in sorted((REPOSITORY / "extension").glob("*.inx")) if path.stem != "open_guide"}
+#: The order of work, as the help says it.
+IN_ORDER = ("draft_sleeve", "remeasure_sleeve", "cutting_plan", "print_pages")
 every_dialog = pytest.mark.parametrize("name", DIALOGS)
 
 
@@ -201,6 +208,32 @@ def test_dialog_is_well_formed_for_the_host(name):
         assert param.get("type") != "float", f"{param.get('name')}: the host's spin boxes misread 13 3/8 as 13"
         if param.get("type") == "optiongroup":
             assert param.get("appearance") == "combo", param.get("name")
+
+
+@every_dialog
+def test_a_dialog_ends_with_its_help(name):
+    """What each command does, the order of the four by the names in the menu, the guide's name there, the version."""
+    page = dialog(name).findall(f"./{INX}param/{INX}page")[-1]
+    said_there = [label.text for label in page.iter(f"{INX}label")]
+    menu = [dialog(each).findtext(f"{INX}name") for each in IN_ORDER]
+    assert menu == sorted(menu), "the host puts its menu in alphabetical order"
+    assert said_there[0] == dialog(name).findtext(f"{INX}name").lstrip("0123456789 ")
+    assert [text.split(":")[0] for text in said_there if text[0].isdecimal() and ":" in text] == menu
+    guide = etree.parse(str(REPOSITORY / "extension" / "open_guide.inx")).findtext(f"{INX}name")
+    assert any(f"Extensions > Tiered Sleeve > {guide}." in text for text in said_there)
+    assert any("net melt and burn" in text for text in said_there)
+    assert said_there[-1] == f"Tiered Sleeve, version {VERSION}"
+
+
+@every_dialog
+def test_pictures_of_a_dialog_are_there_and_name_the_fields_beside_them(name):
+    for image in dialog(name).iter(f"{INX}image"):
+        file = REPOSITORY / "extension" / image.text
+        assert file.read_bytes().startswith(b"\x89PNG\r\n\x1a\n")  # PNG, Third Edition (W3C 2025), 3.1
+        beside = {param.get("gui-text") for param in image.getparent().getparent().iter(f"{INX}param")}
+        lettered = set(re.findall(r"<text[^>]*>([^<]*)<", DRAWN[file.stem]()[2]))
+        assert len(beside & lettered) >= 4, f"{file.name} letters {lettered}"
+        assert lettered & {row.label for row in TABLE.values()} <= beside | {"Upper arm level"}
 
 
 def test_a_snap_is_as_long_as_its_word():

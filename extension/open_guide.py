@@ -1,0 +1,36 @@
+"""Extensions > Tiered Sleeve > Guide: opens the guide that was installed with it, and changes nothing."""
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
+
+from extension.wording.guide import no_guide, open_it_yourself
+
+#: The first page; a clone has only its source.
+PAGE = Path(__file__).resolve().parent.parent / "guide" / "guide.html"
+
+
+def open_page(page: Path, platform: str = sys.platform) -> None:
+    """Ask the system to show a page.  Raises OSError where it has nothing to do so with."""
+    if platform == "win32":
+        os.startfile(page)  # type: ignore[attr-defined]  # only there
+        return
+    # The host waits until all who hold our output have let go of it: the browser must not.
+    quiet = subprocess.DEVNULL
+    subprocess.Popen(["open" if platform == "darwin" else "xdg-open", page], stdin=quiet, stdout=quiet, stderr=quiet, start_new_session=True)
+
+
+def main() -> None:
+    """Open the guide, or say where it is."""
+    if not PAGE.is_file():
+        sys.exit(no_guide(PAGE.parent))
+    try:
+        open_page(PAGE)
+    except OSError:
+        sys.exit(open_it_yourself(PAGE))
+
+
+if __name__ == "__main__":
+    main()

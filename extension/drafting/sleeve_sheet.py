@@ -1,21 +1,19 @@
 """Draws a drafted sleeve: its lines in layers of their own, lettering beside them, notes and test squares."""
 from __future__ import annotations
 
-import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 import inkex
 import numpy as np
 
+from extension.drafting.line_labels import Label, letter_lines, number_lines
 from extension.drafting.making_up import making_up
-from extension.drawing.lettering import LEADING
-from extension.drawing.pens import BODY_SIZE, SMALL_SIZE, fill_with_stroke, text_box
+from extension.drawing.pens import BODY_SIZE, SMALL_SIZE, fill_with_stroke
 from extension.drawing.sheet import Column, Sheet
 from extension.wording import notes
 from geometry.curves.curve import Curve
 from geometry.measuring.lengths import write_exact, write_length
 from geometry.measuring.measurements import TABLE
-from geometry.paper.clearance import spread
 from geometry.sleeve.arm import Level
 from geometry.sleeve.draft import Draft
 from geometry.sleeve.marks import (
@@ -32,18 +30,12 @@ from geometry.sleeve.marks import (
 from geometry.sleeve.outline import CORNERS, Outline
 from geometry.sleeve.settling import Settled
 
-#: From the cutting line out to the lettering beside it, and from there to the notes, millimetres.
-BESIDE, NOTES_GAP, NOTES_WIDTH = 12.0, 15.0, 210.0
-
-#: Between two labels beside the sleeve, more than the clearance on both sides of a leader.
-LABEL_GAP = 1.2
+#: From the sleeve and its lettering to the notes, and how wide those are, millimetres.
+NOTES_GAP, NOTES_WIDTH = 15.0, 210.0
 
 #: Lettering inside the sleeve tries these sizes in turn, millimetres.
 NAME_SIZES = (9.0, 7.0, 5.5, 4.5, BODY_SIZE)
 PIECE_SIZES = (5.0, 4.0, BODY_SIZE, SMALL_SIZE)
-
-#: Places tried for a tier's number, from the back end of its line: below it and a little inward.
-NUMBER_PLACES = np.array([(x, 1.0) for x in (6.0, 9.0, 13.0, 18.0, 24.0)])
 
 #: Places tried for lettering inside the sleeve lie this far apart, millimetres.
 PLACE_STEP = 4.0
@@ -60,13 +52,15 @@ def draw_sleeve(sheet: Sheet, draft: Draft, unit: str, label: str) -> Column:
     Returns the column of notes, below which there is room for more.
     """
     draw_outlines(sheet, draft)
-    draw_tiers(sheet, draft, unit)
-    draw_levels(sheet, draft, unit)
+    draw_tiers(sheet, draft)
+    levels = draw_levels(sheet, draft)
     draw_marks(sheet, draft)
     names = sheet.add_layer("Names", "names layer")
+    number_lines(sheet, names, [tier.number for tier in draft.tiers], [tier.curve for tier in draft.tiers])
+    letter_tiers(sheet, draft, unit)
+    letter_levels(sheet, draft, levels, unit)
     name_halves(sheet, names, draft.seam)
     name_piece(sheet, names, draft.seam, piece_rows(draft, unit, label))
-    number_tiers(sheet, names, draft)
     return draw_notes(sheet, draft, unit, label)
 
 
@@ -89,70 +83,51 @@ def corners_text(seam: Outline) -> str:
     return " ".join("{:.4f},{:.4f}".format(*seam.corner(name)) for name in CORNERS)
 
 
-def draw_tiers(sheet: Sheet, draft: Draft, unit: str) -> None:
-    """Draw the tier lines, and right of the sleeve each one's number, finished length and distance below the top edge."""
+def draw_tiers(sheet: Sheet, draft: Draft) -> None:
+    """Draw the tier lines."""
     layer = sheet.add_layer("Tier lines", "tier layer")
-    lettering = sheet.add_layer("Tier lengths", "tier lengths layer")
-    rows = []
     for tier in draft.tiers:
         stored = {"number": tier.number, "length_mm": tier.length}
         sheet.curve(layer, tier.curve, "tier", f"Tier line {tier.number}", "tier line", remembered=True, **stored)
-        level = below_top_edge(draft.seam, tier.curve)
-        below = "on the top edge" if abs(level) < ON_THE_TOP_EDGE else f"{write_length(level, unit)} below the top edge"
-        rows.append([f"Tier {tier.number}: {write_length(tier.length, unit)} ({below})"])
-    label_beside(sheet, lettering, [tier.curve.end for tier in draft.tiers], rows, draft.cutting, right=True)
 
 
-def draw_levels(sheet: Sheet, draft: Draft, unit: str) -> None:
-    """Draw the levels where the body was measured, and left of the sleeve what it measures there."""
+def letter_tiers(sheet: Sheet, draft: Draft, unit: str) -> None:
+    """Letter on each tier line its number, finished length and distance below the top edge."""
+    layer = sheet.add_layer("Tier lengths", "tier lengths layer")
+    labels = []
+    for tier in draft.tiers:
+        below = below_top_edge(draft.seam, tier.curve)
+        on_top = abs(below) < ON_THE_TOP_EDGE
+        row = notes.tier(tier.number, write_length(tier.length, unit), "" if on_top else write_length(below, unit))
+        labels.append(Label(tier.curve, [[row]], (True,) if on_top else (True, False)))
+    letter_lines(sheet, layer, labels, draft.cutting, right=True)
+
+
+def draw_levels(sheet: Sheet, draft: Draft) -> list[tuple[Level, Curve]]:
+    """Draw the levels where the body was measured, and return those that are drawn."""
     layer = sheet.add_layer("Level lines", "level layer")
-    lettering = sheet.add_layer("Level widths", "level widths layer")
-    lines, rows = [], []
-    for level, line in zip(draft.block.levels, body_level_lines(draft.seam, draft.block.levels)):
-        if line is None:
-            continue  # above the underarm, where its girth is kept instead; the notes say so
+    # One above the underarm has no line: its girth is kept there instead, and the notes say so.
+    drawn = [(level, line) for level, line in zip(draft.block.levels, body_level_lines(draft.seam, draft.block.levels)) if line is not None]
+    for level, line in drawn:
         sheet.curve(layer, line, "level", f"{level.name.capitalize()} level", "level line", level=level.name)
-        lines.append(line)
-        rows.append(level_rows(level, level_width(draft.seam, level, line), below_top_edge(draft.seam, line), unit))
-    label_beside(sheet, lettering, [line.start for line in lines], rows, draft.cutting, right=False)
+    return drawn
+
+
+def letter_levels(sheet: Sheet, draft: Draft, levels: Sequence[tuple[Level, Curve]], unit: str) -> None:
+    """Letter on each level line how far down it is, and what sleeve and arm measure there."""
+    layer = sheet.add_layer("Level widths", "level widths layer")
+    labels = []
+    for level, line in levels:
+        girth = "" if level.name == "underarm" else write_length(level.girth, unit)
+        below, width = below_top_edge(draft.seam, line), level_width(draft.seam, level, line)
+        where, measured = notes.level(level.name, write_length(below, unit), write_length(width, unit), girth)
+        labels.append(Label(line, [[f"{where} {measured}"], [where, measured]], (False,) if level.name == "hem" else (False, True)))
+    letter_lines(sheet, layer, labels, draft.cutting, right=False)
 
 
 def level_width(seam: Outline, level: Level, line: Curve) -> float:
     """Return how wide the sleeve is at a level, millimetres."""
     return hem_girth(seam) if level.name == "hem" else width_of(seam, line)
-
-
-def level_rows(level: Level, width: float, below: float, unit: str) -> list[str]:
-    """Return the two rows that stand beside a level line, ``below`` millimetres below the top edge."""
-    name = f"{level.name.capitalize()}, {write_length(below, unit)} below the top edge"
-    if level.name == "underarm":
-        return [name, f"sleeve {write_length(width, unit)}"]
-    return [name, f"sleeve {write_length(width, unit)}, body {write_length(level.girth, unit)}"]
-
-
-def label_beside(sheet: Sheet, layer: inkex.Layer, ends: list, rows: list[list[str]], cutting: Curve, right: bool) -> None:
-    """Letter one label for each line end beside the sleeve, spread so that none overlap, with leaders."""
-    if not ends:
-        return  # she has deleted every one of these lines
-    left_edge, _, right_edge, _ = cutting.bounds()
-    edge, away, anchor = (right_edge, 1, "start") if right else (left_edge, -1, "end")
-    size, height = _beside_size(ends, max(len(label) for label in rows))
-    tops = spread([end[1] - height / 2 for end in ends], height)
-    for end, label, top in zip(ends, rows, tops):
-        turn = (edge + away * 3, end[1])
-        stop = (edge + away * BESIDE, top + height / 2)
-        sheet.polyline(layer, [end, turn, stop], "leader", f"Leader of {label[0]}", "leader")
-        sheet.text(layer, label, edge + away * (BESIDE + 2), top, size=size, anchor=anchor)
-
-
-def _beside_size(ends: list, rows: int) -> tuple[float, float]:
-    """Return the size of labels beside the sleeve and the height each takes: large where they fit unspread."""
-    tightest = min((b[1] - a[1] for a, b in zip(ends, ends[1:])), default=math.inf)
-    for size in (BODY_SIZE, SMALL_SIZE):
-        height = size * LEADING * rows + LABEL_GAP
-        if height <= tightest:
-            break
-    return size, height
 
 
 def draw_marks(sheet: Sheet, draft: Draft) -> None:
@@ -190,22 +165,6 @@ def name_piece(sheet: Sheet, layer: inkex.Layer, seam: Outline, rows: list[str])
             box = sheet.text_where_free(layer, [row], downward, PIECE_SIZES[1:])
             if box is not None:
                 downward = downward[downward[:, 1] > box[1]]
-
-
-def number_tiers(sheet: Sheet, layer: inkex.Layer, draft: Draft) -> None:
-    """Letter each tier's number below the back end of its line, where it stays when the piece is cut out.
-
-    Lines too close together keep their numbers beside the sleeve only.
-    """
-    waiting = list(draft.tiers)
-    for size in (BODY_SIZE, SMALL_SIZE):
-        boxes = [text_box([str(tier.number)], *place, size, "middle") for tier in waiting for place in tier.curve.start + NUMBER_PLACES]
-        # No number is in another's way: a line lies between them.
-        free = sheet.clearance.are_free(np.reshape(boxes, (-1, 4))).reshape(-1, len(NUMBER_PLACES))
-        for tier, places in zip(waiting, free):
-            if places.any():
-                sheet.text(layer, [str(tier.number)], *(tier.curve.start + NUMBER_PLACES[places.argmax()]), size=size, anchor="middle")
-        waiting = [tier for tier, places in zip(waiting, free) if not places.any()]
 
 
 def places_inside(seam: Outline, side: int) -> np.ndarray:

@@ -20,7 +20,7 @@ from geometry.paper.tiling import holding_points
 #: Curves are followed to within this, millimetres.
 FOLLOW = 0.1
 
-#: The layers that are the pattern itself, with the lettering on it and beside it.
+#: The layers that are the pattern itself, with the lettering on it.
 PATTERN = frozenset(
     f"{name} layer"
     for name in ("cutting", "seam", "body", "tier", "tier lengths", "level", "level widths", "grain", "notch", "names")

@@ -18,6 +18,19 @@ CAUTIONS = (
 PRINT_TRUE = "Print at 100 %, no “fit to page”; measure both test squares before you cut."
 
 
+def tier(number: int, length: str, below: str) -> str:
+    """Return what is lettered on a tier line; ``below`` the top edge is empty for one that lies on it."""
+    return f"Tier {number}: {length} ({f'{below} down' if below else 'top edge'})"
+
+
+def level(name: str, below: str, width: str, girth: str) -> tuple[str, str]:
+    """Return what is lettered on a level line, in two halves: where it is, and what is measured there.
+
+    ``girth`` of the arm is empty where none is measured.
+    """
+    return f"{name.capitalize()} {below} down:", f"sleeve {width}" + (f", arm {girth}" if girth else "")
+
+
 def note(kind: str, level: str, lengths: list[str]) -> str:
     """Return the sentence for one of :class:`geometry.sleeve.block.Note`."""
     return _NOTES[kind].format(*lengths, level=level, Level=level.capitalize())
@@ -127,14 +140,14 @@ def graduated_spacing(first: str, last: str, last_section: str) -> str:
     """Return how far apart lines stand that are not equally far apart."""
     return (
         f"Spacing from {first} at the top edge to {last}, the last section {last_section}. Mark every line from the top edge by the"
-        " distance beside it."
+        " distance lettered on it."
     )
 
 
 def exact_spacing(exact: str, nearest: str) -> str:
     """Return how the lines were shared out, and the trap in adding up a rounded spacing."""
     return (
-        f"Spacing {exact} exactly (about {nearest}). Mark every line from the top edge by the distance beside it,"
+        f"Spacing {exact} exactly (about {nearest}). Mark every line from the top edge by the distance lettered on it,"
         " not by stepping the spacing: rounding would add up."
     )
 
@@ -145,7 +158,7 @@ def moved_tiers(count: int) -> str:
         return "No tier lines."
     return (
         f"{count} tier line{'s' if count > 1 else ''}, no longer at equal distances."
-        " Mark every line from the top edge by the distance beside it, along the grain line."
+        " Mark every line from the top edge by the distance lettered on it, along the grain line."
     )
 
 

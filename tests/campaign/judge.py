@@ -131,12 +131,9 @@ def _openings_named(what: str, points: np.ndarray, line: Line, report: str) -> I
 
 
 def levels(root, layer, line: Line, bridged: Polygon) -> Iterator[str]:
-    rows = [words_of(e) for layer_ in parts(root, "level widths layer") for e in layer_.iter(f"{SVG}text")]
-    lettered = {}
-    for row in rows:
-        if len(row) == 2:
-            said = re.search(r"sleeve ([\d.]+) cm", row[1])
-            lettered[row[0].partition(",")[0].lower()] = float(said[1]) * 10 if said else None
+    rows = [" ".join(words_of(e)) for layer_ in parts(root, "level widths layer") for e in layer_.iter(f"{SVG}text")]
+    said = [re.fullmatch(r"(\D+) -?[\d.]+ cm down: sleeve ([\d.]+) cm.*", row) for row in rows]
+    lettered = {found[1].lower(): float(found[2]) * 10 for found in said if found}
     drawn = []
     for element in parts(root, "level line"):
         name = element.get(f"{OWN}level")

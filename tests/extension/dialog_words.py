@@ -174,7 +174,7 @@ def print_pages_() -> dict[str, Said]:
             length.name: typed(length.label, f"{length.how} {only[paper]}", length.default)
             for paper, lengths in print_pages.OWN_PAPER.items() for length in lengths
         },
-        "sleeve": ticked("Sleeve", "The pattern and the lettering beside it.", True),
+        "sleeve": ticked("Sleeve", "The pattern and the lettering on it.", True),
         "pieces": ticked("Strips and pieces", "Where a cutting plan has drawn them.", True),
         "lay": ticked("Lay", "The cutting plan on the cloth, at the scale at which it is drawn. It may take many sheets.", False),
         "job_sheet": ticked("Job sheet", "The tables of the cutting plan.", False),

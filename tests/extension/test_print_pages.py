@@ -300,9 +300,9 @@ def test_an_empty_page_is_not_printed(run_effect, drafted):
 def test_what_is_hidden_takes_no_sheets(run_effect, drafted):
     document = drafted()
     root = etree.fromstring(document.encode())
-    for part in ("tier lengths layer", "level widths layer"):
+    for part in ("notes layer", "test square layer", "fit layer"):
         parts(root, part)[0].set("style", "display:none")
-    options = {"paper": "A4", "orientation": "portrait"}
+    options = {"paper": "A4", "orientation": "portrait", "notes": True}
     fewer = labels(drawn(run_effect(SCRIPT, options, etree.tostring(root).decode())))
     assert len(fewer) < len(labels(drawn(run_effect(SCRIPT, options, document))))
     parts(root, "sleeve")[0].set("style", "display:none")

@@ -1,0 +1,36 @@
+"""Places for lettering that stands on a line across a piece, or hangs under it."""
+from __future__ import annotations
+
+import numpy as np
+
+from geometry.curves.arrays import Array
+
+#: Places tried along a line lie this far apart, millimetres.
+STEP = 3.0
+
+
+def boxes_along(line: np.ndarray, size: tuple[float, float], gap: float, under: bool, from_right: bool) -> Array:
+    """Return rectangles (k, 4: left, top, right, bottom) of one ``size`` (width, height) all along a line.
+
+    ``line`` (n, 2) is a polyline, y down.  Each rectangle stands ``gap`` above the highest point that the line has
+    over the rectangle's width, or hangs as far below the lowest one if ``under``.  The first is at the left end
+    of the line, or at the right one if ``from_right``.  Returns (0, 4) where the line is too short.
+
+    >>> boxes_along(np.array([(0.0, 10.0), (7.0, 10.0)]), (4.0, 2.0), 1.0, under=True, from_right=True)
+    array([[ 3., 11.,  7., 13.],
+           [ 0., 11.,  4., 13.]])
+    """
+    width, height = size
+    x, y = line[np.argsort(line[:, 0], kind="stable")].T
+    room = x[-1] - x[0] - width
+    if room < 0:
+        return np.empty((0, 4))
+    steps = np.arange(0, room + 1e-9, STEP)
+    lefts = x[-1] - width - steps if from_right else x[0] + steps
+    rights = lefts + width
+    outermost, nowhere = (np.maximum, -np.inf) if under else (np.minimum, np.inf)
+    over_width = (x >= lefts[:, None]) & (x <= rights[:, None])
+    level = outermost.reduce(np.where(over_width, y, nowhere), axis=1)
+    level = outermost(level, outermost(np.interp(lefts, x, y), np.interp(rights, x, y)))
+    tops = level + gap if under else level - gap - height
+    return np.stack([lefts, tops, rights, tops + height], axis=1)

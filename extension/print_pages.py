@@ -21,15 +21,15 @@ from geometry.paper.tiling import LONGEST_PAGE, ORIENTATIONS, PAPERS, Paper, Pri
 
 #: Margin and overlap leave the middle of the smallest paper free for lettering.
 EVERY_SHEET = (
-    Measurement("margin", "Margin", "10 mm", 0, 25.4, "none", "What your printer leaves white at every side of the paper."),
-    Measurement("overlap", "Overlap", "10 mm", 0, 30, "edge to edge", "What two neighbouring sheets both show, for gluing."),
+    Measurement("margin", "Margin", "3/8 in or 1 cm", 0, 25.4, "none", "What your printer leaves white at every side of the paper."),
+    Measurement("overlap", "Overlap", "3/8 in or 1 cm", 0, 30, "edge to edge", "What two neighbouring sheets both show, for gluing."),
 )
 #: Further lengths that a choice of paper asks for.
 OWN_PAPER = {
-    "roll": (Measurement("roll_width", "Width of the roll", "36 in", 200, LONGEST_PAGE, "", "Width of the paper on the roll."),),
+    "roll": (Measurement("roll_width", "Width of the roll", "36 in or 90 cm", 200, LONGEST_PAGE, "", "Width of the paper on the roll."),),
     "custom": (
-        Measurement("custom_width", "Width of the sheet", "13 in", 150, LONGEST_PAGE, "", "The shorter side of your own paper."),
-        Measurement("custom_height", "Height of the sheet", "19 in", 150, LONGEST_PAGE, "", "The longer side of your own paper."),
+        Measurement("custom_width", "Width of the sheet", "13 in or 33 cm", 150, LONGEST_PAGE, "", "The shorter side of your own paper."),
+        Measurement("custom_height", "Height of the sheet", "19 in or 48 cm", 150, LONGEST_PAGE, "", "The longer side of your own paper."),
     ),
 }
 DEFAULT_TICKS = ("sleeve", "pieces")

@@ -24,12 +24,12 @@ _NARROWEST, _WIDEST = 100.0, 5000.0
 
 
 def _width(name: str, zero: str, how: str) -> Measurement:
-    return Measurement(f"{name}_width", f"{name.capitalize()}: usable width", "54 in", _NARROWEST, _WIDEST, zero, how)
+    return Measurement(f"{name}_width", f"{name.capitalize()}: usable width", "54 in or 140 cm", _NARROWEST, _WIDEST, zero, how)
 
 
 _ALLOWANCES = (
     Measurement(
-        "gathering_allowance", "Gathering allowance", "1/2 in", 0, 60, "none",
+        "gathering_allowance", "Gathering allowance", "1/2 in or 1.5 cm", 0, 60, "none",
         "Above the stitching line of every strip, for the rows of gathering stitches.",
     ),
     Measurement(
@@ -37,15 +37,15 @@ _ALLOWANCES = (
         "Added below for a hem. 0 = a raw edge, usual for net, which does not fray.",
     ),
     Measurement(
-        "join_allowance", "Each join takes up", "1/2 in", 0, 60, "pieces are butted",
+        "join_allowance", "Each join takes up", "1/2 in or 1 cm", 0, 60, "pieces are butted",
         "What a join between two pieces of a strip takes up in all: both allowances together.",
     ),
     Measurement(
-        "past_hem", "Last tier past the hem", "1/4 in", 0, 300, "level with it",
+        "past_hem", "Last tier past the hem", "1/4 in or 0.5 cm", 0, 300, "level with it",
         "How far the last tier hangs below the hem.",
     ),
     Measurement(
-        "pleat_spacing", "Pleat spacing", "1 in", 3, 150, "",
+        "pleat_spacing", "Pleat spacing", "1 in or 2.5 cm", 3, 150, "",
         "For pleats: how much of the line each one covers. It is adjusted so that a whole number fits.",
     ),
 )  # fmt: skip

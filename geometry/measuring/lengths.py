@@ -34,6 +34,9 @@ _MIXED_GLYPH = re.compile(rf"(?:(?P<whole>[0-9]+)[ -]?)?{_GLYPH}")
 #: "3/1" may become "3/16", so a fraction whose lower number is still too small counts too.
 _HALF_TYPED = re.compile(r"[0-9]*[.,-]|[0-9]+[ -][0-9]+|(?:[0-9]+[ -])?[0-9]+/")
 
+#: Between two ways to write a length, each with its unit.
+_EITHER = re.compile(r"\s+or(?:\s+|$)")
+
 
 class HalfTyped(Exception):
     """The text is the beginning of something: the hand is still on the keys, and nothing is wrong yet.
@@ -50,7 +53,8 @@ class HalfTyped(Exception):
 def read_length(text: str, unit: str) -> float:
     """Return in millimetres what ``text`` says; ``unit`` (in, cm, mm) holds where it names none.
 
-    Reads ``13 3/8``, ``13⅜``, ``13-3/8``, ``13.375``, ``13,375``, ``34 cm``, ``13 3/8 in``, ``13"``.
+    Reads ``13 3/8``, ``13⅜``, ``13-3/8``, ``13.375``, ``13,375``, ``34 cm``, ``13 3/8 in``, ``13"``, and
+    ``1/2 in or 1.5 cm``, which is whichever of the two is in ``unit``: round on either tape.
 
     Raises :class:`HalfTyped` where more keystrokes could make a length of it, else
     :class:`~geometry.refusal.Refused`, for a negative number, ``nan`` and ``inf`` too.
@@ -59,8 +63,10 @@ def read_length(text: str, unit: str) -> float:
     True
     >>> read_length("34 cm", "in")
     340.0
+    >>> read_length("1/2 in or 1.5 cm", "in"), read_length("1/2 in or 1.5 cm", "cm")
+    (12.7, 15.0)
     """
-    number, spelling = _split_unit(text)
+    number, spelling = _split_unit(_in_her_unit(text, unit))
     if spelling and spelling not in _UNIT_SPELLINGS:
         if number and any(known.startswith(spelling) for known in _UNIT_SPELLINGS):
             raise HalfTyped(text)
@@ -82,6 +88,21 @@ def read_number(text: str) -> float:
     if spelling or not number:
         raise Refused("not a number", typed=text) if spelling else Refused("nothing written")
     return _read_number(number, text)
+
+
+def _in_her_unit(text: str, unit: str) -> str:
+    """Return which of two ways to write a length is in her unit; any other text as it is.
+
+    Raises :class:`HalfTyped` where the second is still to come.
+    """
+    ways = _EITHER.split(text.strip())
+    spellings = [_split_unit(way)[1] for way in ways]
+    if len(ways) != 2 or spellings[0] not in _UNIT_SPELLINGS:
+        return text
+    if spellings[1] not in _UNIT_SPELLINGS and any(known.startswith(spellings[1]) for known in _UNIT_SPELLINGS):
+        raise HalfTyped(text)
+    by_inches = {_UNIT_SPELLINGS[spelling] == "in": way for spelling, way in zip(spellings, ways) if spelling in _UNIT_SPELLINGS}
+    return by_inches[unit == "in"] if len(by_inches) == 2 else text
 
 
 def _split_unit(text: str) -> tuple[str, str]:

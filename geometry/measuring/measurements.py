@@ -16,8 +16,8 @@ from geometry.refusal import Fact, Problem, Refused
 class Measurement(NamedTuple):
     """One length that she types.
 
-    ``default`` is text as typed and names its own unit, so that it means the same whichever unit
-    the dialog stands on.  ``least`` and ``most`` are the range that makes sense, in millimetres;
+    ``default`` is text as typed and names its own unit, two where it is to be round in either
+    (``1/2 in or 1.5 cm``): the one in the unit that the dialog stands on holds.  ``least`` and ``most`` are the range that makes sense, in millimetres;
     ``zero`` says what 0 means where it is allowed, else it is empty.
     """
 
@@ -125,31 +125,31 @@ SHAPE = (
 
 STYLE = (
     Measurement(
-        "ease_cap", "Ease at the underarm", "1/2 in", 0, 200, "no ease",
+        "ease_cap", "Ease at the underarm", "1/2 in or 1.5 cm", 0, 200, "no ease",
         "Added to each half of the sleeve at the underarm level.",
     ),
     Measurement(
-        "ease_upper_arm", "Ease at the upper arm", "3/4 in", 0, 200, "no ease",
+        "ease_upper_arm", "Ease at the upper arm", "3/4 in or 2 cm", 0, 200, "no ease",
         "Added to each half of the sleeve at the upper arm level.",
     ),
     Measurement(
-        "ease_elbow", "Ease at the elbow", "3/4 in", 0, 200, "no ease",
+        "ease_elbow", "Ease at the elbow", "3/4 in or 2 cm", 0, 200, "no ease",
         "Added to each half of the sleeve at the elbow level.",
     ),
     Measurement(
-        "ease_hem", "Ease at the hem", "3/4 in", 0, 200, "no ease",
+        "ease_hem", "Ease at the hem", "3/4 in or 2 cm", 0, 200, "no ease",
         "Added to each half of the sleeve at the hem.",
     ),
     Measurement(
-        "seam_allowance", "Seam allowance", "1/2 in", 0, 80, "no allowance",
+        "seam_allowance", "Seam allowance", "1/2 in or 1.5 cm", 0, 80, "no allowance",
         "Around the top edge, armhole and underarm seams. 0 = none.",
     ),
     Measurement(
-        "hem_allowance", "Hem allowance", "1 in", 0, 150, "no allowance",
+        "hem_allowance", "Hem allowance", "1 in or 3 cm", 0, 150, "no allowance",
         "Below the hem, shaped to fold up flat. 0 = none.",
     ),
     Measurement(
-        "body_edge_reduction", "Body edge reduction", "2 in", 0, 250, "no reduction",
+        "body_edge_reduction", "Body edge reduction", "2 in or 5 cm", 0, 250, "no reduction",
         "Body edge, front and back = shoulder width less this (common practice).",
     ),
     Measurement(

@@ -166,7 +166,7 @@ def test_the_sheets_put_together_are_the_whole_outline(printed, row):
     """Each page's own cutting line, cut off where its printer stops, laid where its frame says."""
     size, document, _, options = ROWS[row]
     done = printed(size, document, options)
-    margin = 10 if options.get("margin") is None else 0.4
+    margin = 25.4 * 3 / 8 if options.get("margin") is None else 0.4
     prints = [box(x + margin, y + margin, x + width - margin, y + height - margin) for x, y, width, height in done.pages[1:]]
     pieces = []
     for line, (x, y, width, height) in cutting_lines(done):

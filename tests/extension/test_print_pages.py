@@ -162,7 +162,7 @@ def test_the_first_page_has_test_squares_and_a_map(run_effect, drafted):
     assert sides == [pytest.approx((100, 100)), pytest.approx((101.6, 101.6))]
     left, top, width, height = place(ours(root)[0])
     for x0, x1, y0, y1 in squares:
-        assert left + 10 < x0 and x1 < left + width - 10 and top + 10 < y0 and y1 < top + height - 10
+        assert left + 9.5 < x0 and x1 < left + width - 9.5 and top + 9.5 < y0 and y1 < top + height - 9.5
     assert len(parts(root, "map frame")) == len(ours(root)) - 1
     assert parts(root, "map edge")
     words = " ".join("".join(text.itertext()) for text in parts(root, "first page layer")[0].iter(f"{SVG}text"))
@@ -190,7 +190,7 @@ def test_the_first_page_keeps_inside_its_margins(run_effect, drafted, options, p
     document = drafted(label=label)
     root = drawn(run_effect(SCRIPT, options, without_the_editor(document) if plain else document))
     first = [*parts(root, "first page layer"), *parts(root, "map layer")]
-    margin = {"1": 25.4, "1/2": 12.7}.get(options.get("margin"), 10)
+    margin = {"1": 25.4, "1/2": 12.7}.get(options.get("margin"), 25.4 * 3 / 8)
     if plain:
         room = box(-1e6, -1e6, 1e6, 1e6)  # there is no page to say where the first page is
     else:

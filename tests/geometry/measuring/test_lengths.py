@@ -47,6 +47,25 @@ def test_anything_else_is_refused_and_quoted(text):
     assert caught.value.problems[0].facts["typed"] == text
 
 
+@pytest.mark.parametrize(
+    ("text", "inches", "centimetres"),
+    [("1/2 in or 1.5 cm", 0.5, 1.5), ("1.5cm or ½\"", 0.5, 1.5), ("1/2 in or 15 mm", 0.5, 1.5), ("54 inches or 140 cm", 54, 140)],
+)
+def test_of_two_ways_the_one_in_her_unit_holds(text, inches, centimetres):
+    assert read_length(text, "in") == inches * 25.4
+    assert read_length(text, "cm") == read_length(text, "mm") == centimetres * 10
+
+
+@pytest.mark.parametrize("unit", ["in", "cm"])
+def test_two_ways_in_one_unit_are_refused_and_half_of_them_is_waited_for(unit):
+    for text in ("1/2 in or 3 in", "1 cm or 2 mm", "1/2 or 3", "1 in or 2 cm or 3 mm", "1 in or 2 kg", "or", "1/2 in order"):
+        with pytest.raises(Refused):
+            read_length(text, unit)
+    for text in ("1/2 in or", "1/2 in or 1", "1/2 in or 1.5 c"):
+        with pytest.raises(HalfTyped):
+            read_length(text, unit)
+
+
 def test_an_empty_field_is_refused():
     with pytest.raises(Refused, match=r"^nothing written$"):
         read_length("  ", "in")

@@ -17,8 +17,8 @@ class Measurement(NamedTuple):
     """One length that she types.
 
     ``default`` is text as typed and names its own unit, two where it is to be round in either
-    (``1/2 in or 1.5 cm``): the one in the unit that the dialog stands on holds.  ``least`` and ``most`` are the range that makes sense, in millimetres;
-    ``zero`` says what 0 means where it is allowed, else it is empty.
+    (``1/2 in or 1.5 cm``): the one in the unit that the dialog stands on holds.  ``least`` and
+    ``most`` are the range that makes sense, in millimetres; ``zero`` says what 0 means where it is allowed, else it is empty.
     """
 
     name: str

@@ -49,7 +49,7 @@ def test_anything_else_is_refused_and_quoted(text):
 
 @pytest.mark.parametrize(
     ("text", "inches", "centimetres"),
-    [("1/2 in or 1.5 cm", 0.5, 1.5), ("1.5cm or ½\"", 0.5, 1.5), ("1/2 in or 15 mm", 0.5, 1.5), ("54 inches or 140 cm", 54, 140)],
+    [("1/2 in or 1.5 cm", 0.5, 1.5), ('1.5cm or ½"', 0.5, 1.5), ("1/2 in or 15 mm", 0.5, 1.5), ("54 inches or 140 cm", 54, 140)],
 )
 def test_of_two_ways_the_one_in_her_unit_holds(text, inches, centimetres):
     assert read_length(text, "in") == inches * 25.4

@@ -16,6 +16,7 @@ from extension.drafting.placing import place_sleeve
 from extension.drafting.start import STARTS, whose
 from geometry.measuring.given import read_given
 from geometry.measuring.measurements import CHOICES, DEFAULTS, EXAMPLE, NUMBERS, TABLE, read_style, require_whole_numbers
+from geometry.measuring.toile import read_changes
 from geometry.sleeve.draft import draft_sleeve
 from geometry.sleeve.spacing import MOST_TIERS, SPACING_SNAPS
 
@@ -50,7 +51,8 @@ class DraftSleeve(Command):
             typed[f"{side}_armhole_seam"] = f"{length:.4f} mm"
         given = read_given(typed, typed["unit"])
         tiers = read_count("Tiers", typed["tiers"], 1, MOST_TIERS)
-        draft = draft_sleeve(given, tiers, typed["spacing_snap"], typed["unit"], read_style(typed))
+        changes = read_changes(typed.get("fitting_changes", ""))
+        draft = draft_sleeve(given, tiers, typed["spacing_snap"], typed["unit"], read_style(typed), changes)
         place_sleeve(self.svg, draft, typed, self.options.replace, self.options.replace_other)
 
 

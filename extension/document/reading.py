@@ -21,8 +21,9 @@ from geometry.editing.refinding import Broken, refind
 from geometry.editing.retrimming import ON_SEAM
 from geometry.measuring.given import Given, read_given
 from geometry.measuring.measurements import DEFAULTS, read_style
+from geometry.measuring.toile import read_changes
 from geometry.refusal import Refused
-from geometry.sleeve.draft import Decided, decide
+from geometry.sleeve.draft import Decided, decide, drafted_seam
 from geometry.sleeve.marks import TierLine
 from geometry.sleeve.outline import CORNERS, Outline
 
@@ -244,7 +245,7 @@ def _read(lines: Lines, scaled: str) -> SleeveInDocument:
         corners, drawn = stored_corners(lines.layer), text_of(lines.layer, "drawn")
     before = curve_of(drawn or "")
     if corners is None:
-        drafted = decide_again(typed, given).block.seam
+        drafted = drafted_seam(decide_again(typed, given))
         corners, before = corners_of(drafted), drafted.closed()
     pieces = [curve for seam in seams for curve in curve_from_path(seam, lines.transform(seam))]
     if not pieces:
@@ -294,8 +295,9 @@ def numbers_before(seam: inkex.BaseElement, typed: dict) -> tuple[list[int], lis
 
 
 def decide_again(typed: dict, given: Given) -> Decided:
-    """Return what the record decides, before any edit."""
-    return decide(given, int(typed["tiers"]), typed["spacing_snap"], typed["unit"], read_style(typed))
+    """Return what the record decides, before any edit by hand."""
+    changes = read_changes(typed.get("fitting_changes", ""))
+    return decide(given, int(typed["tiers"]), typed["spacing_snap"], typed["unit"], read_style(typed), changes)
 
 
 def stored_corners(seam: inkex.BaseElement) -> np.ndarray | None:

@@ -35,7 +35,8 @@ def place_sleeve(svg: inkex.SvgDocumentElement, draft: Draft, typed: Mapping[str
     unit = str(typed["unit"])
     notes = draw_sleeve(sheet, draft, unit, label)
     panel_below(notes, fit_panel(sheet.layer, draft.fit, unit))
-    write_record(sheet.layer, {"typed": {name: typed[name] for name in ("unit", "label", *DEFAULTS, "tiers", "spacing_snap")}})
+    kept = ("unit", "label", *DEFAULTS, "tiers", "spacing_snap", "fitting_changes")
+    write_record(sheet.layer, {"typed": {name: typed[name] for name in kept if name in typed}})
     lock_all_but(("seam layer", "tier layer"), sheet.layer)
     if old is not None:
         take_the_place_of(old, sheet.layer)

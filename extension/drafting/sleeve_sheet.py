@@ -15,7 +15,7 @@ from geometry.curves.curve import Curve
 from geometry.measuring.lengths import write_exact, write_length
 from geometry.measuring.measurements import TABLE
 from geometry.sleeve.arm import Level
-from geometry.sleeve.draft import Draft
+from geometry.sleeve.draft import Draft, stand_as_planned
 from geometry.sleeve.marks import (
     arrowheads,
     below_top_edge,
@@ -40,7 +40,7 @@ PIECE_SIZES = (5.0, 4.0, BODY_SIZE, SMALL_SIZE)
 #: Places tried for lettering inside the sleeve lie this far apart, millimetres.
 PLACE_STEP = 4.0
 
-#: Closer to the top edge than this, or to where it was planned, a line counts as there, millimetres.
+#: Closer to the top edge than this a line counts as there, millimetres.
 ON_THE_TOP_EDGE = 0.05
 
 TEST_SQUARES = (("10 cm test square", 100.0), ("4 in test square", 101.6))
@@ -214,6 +214,11 @@ def draw_notes(sheet: Sheet, draft: Draft, unit: str, label: str) -> Column:
     heading(column, "Sewing together")
     for sentence in making_up(draft, unit):
         column.paragraph(sentence)
+    if draft.decided.changes:
+        heading(column, "Fitting changes")
+        for number, change in enumerate(draft.decided.changes, start=1):
+            said = [(name, write_length(abs(amount), unit), amount > 0) for name, amount in change.amounts.items()]
+            column.paragraph(notes.fitting_change(number, change.date, said, change.reason))
     if draft.block.notes:
         heading(column, "Decided while drafting")
         for note in draft.block.notes:
@@ -268,7 +273,7 @@ def tier_sentence(draft: Draft, unit: str) -> str:
     """Return how the tier lines stand, and how to mark them."""
     plan = draft.decided.plan
     count = len(draft.tiers)
-    if not stand_as_planned(draft):
+    if not stand_as_planned(draft.seam, draft.tiers, plan):
         return notes.moved_tiers(count)
     start = f"{count} tier line{'s' if count > 1 else ''}, the first on the top edge. "
     if count == 1:
@@ -287,14 +292,6 @@ def tier_sentence(draft: Draft, unit: str) -> str:
         write_length(last_section, unit),
         write_length(abs(difference), unit),
         difference > 0,
-    )
-
-
-def stand_as_planned(draft: Draft) -> bool:
-    """Whether every tier line still stands where the plan put it."""
-    seam, levels = draft.seam, draft.decided.plan.levels
-    return len(draft.tiers) == len(levels) and all(
-        abs(below_top_edge(seam, tier.curve) - level) < ON_THE_TOP_EDGE for tier, level in zip(draft.tiers, levels)
     )
 
 

@@ -39,4 +39,4 @@ def _of_the_sleeve(svg: inkex.SvgDocumentElement) -> dict:
 
     layer = find_sleeve(svg)
     record = {**DEFAULTS, **read_record(layer, next(iter(find_parts(layer, "seam line")), None))["typed"]}
-    return {name: record[name] for name in _HERS}
+    return {name: record[name] for name in (*_HERS, "fitting_changes") if name in record}

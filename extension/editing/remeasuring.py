@@ -74,10 +74,10 @@ from geometry.editing.refinding import Broken
 from geometry.editing.retrimming import ON_SEAM, kept_notches, mirrored, remeasured_tiers, same_outline
 from geometry.measuring.lengths import read_length
 from geometry.refusal import Refused
-from geometry.sleeve.draft import Draft, draft_on
+from geometry.sleeve.draft import Draft, draft_on, drafted_seam
 from geometry.sleeve.marks import TierLine, body_level_line, notches
 from geometry.sleeve.outline import EDGES, Outline
-from geometry.sleeve.truing import MOST_TOLERANCE, Check, true_up
+from geometry.sleeve.truing import MOST_TOLERANCE, TOLERANCE, Check, true_up
 
 #: A Body line nearer than this to where it was drafted was left alone, millimetres.
 ALONE = 0.05
@@ -113,13 +113,18 @@ def measure_again(lines: Lines, mirror: str, tolerance: float, scaled: str) -> R
     outline = sleeve.outline if mirror == "none" else mirrored(sleeve.outline, mirror.partition("_")[0])
     if outline is not sleeve.outline or not sleeve.seat.is_the_layers:
         outline = aswritten(outline)
+    return measured_on(sleeve, outline, sleeve.tiers, tolerance)
+
+
+def measured_on(sleeve: SleeveInDocument, outline: Outline, wanted: Sequence[TierLine], tolerance: float = TOLERANCE) -> Remeasured:
+    """Return everything that is to be drawn on ``outline`` with the ``wanted`` tier lines, in the order of the sleeve's."""
     decided = decide_again(sleeve.typed, sleeve.given)
-    tiers = remeasured_tiers(outline, sleeve.tiers, sleeve.seat.growth.apply(sleeve.corners[:2]))
+    tiers = remeasured_tiers(outline, wanted, sleeve.seat.growth.apply(sleeve.corners[:2]))
     drawn = [
         line if line.curve is before.curve else line._replace(curve=curve_as_written(line.curve))
         for line, before in zip(tiers.lines, sleeve.tiers)
     ]
-    places = kept_notches(outline, notches(outline, decided.block.matches), stored_notches(lines))
+    places = kept_notches(outline, notches(outline, decided.block.matches), stored_notches(sleeve.lines))
     draft = draft_on(decided, outline, sorted(drawn, key=lambda tier: tier.number), places)
     checks = true_up(draft, tiers.adrift, tolerance)
     return Remeasured(sleeve, draft, drawn, checks, grown(sleeve))
@@ -201,7 +206,7 @@ def draw_aside(now: Remeasured, levels: set) -> Aside:
     aside = Aside()
     decided, unit = now.draft.decided, now.sleeve.unit
     block = decided.block._replace(levels=tuple(level for level in decided.block.levels if level.name in levels))
-    if not same_outline(now.draft.seam, decided.block.seam, ALONE):
+    if not same_outline(now.draft.seam, drafted_seam(decided), ALONE):
         block = block._replace(notes=())  # what was decided for the line as drafted no longer holds
     shown = now.draft._replace(decided=decided._replace(block=block))
     notes = draw_sleeve(aside, shown, unit, now.sleeve.label)

@@ -73,6 +73,28 @@ def matched(side: str, sleeve: str, bodice: str, differ: str, longer: bool, aske
     return f"{side.capitalize()} armhole seam: sleeve {sleeve}, bodice {bodice}; {how}."
 
 
+def fitting_change(number: int, date: str, amounts: Sequence[tuple[str, str, bool]], reason: str) -> str:
+    """Return what was changed after a toile: ``amounts`` are name, length without its sign, and whether it is positive."""
+    said = "; ".join(_changed(*amount) for amount in amounts)
+    return f"{number}. {date}: {said}{f' ({reason})' if reason else ''}."
+
+
+def _changed(name: str, length: str, positive: bool) -> str:
+    if name in _LENGTH_CHANGES:
+        return _LENGTH_CHANGES[name][0 if positive else 1].format(length)
+    level, _, side = name.replace("_", " ").rpartition(" ")
+    if level == "top edge":
+        return f"top edge {length} {'longer' if positive else 'shorter'} at the {side}"
+    return f"{level} {'let out' if positive else 'taken in'} {length} at the {side}"
+
+
+_LENGTH_CHANGES = {
+    "underarm_down": ("underarm lowered {}", "underarm raised {}"),
+    "longer_above_elbow": ("{} longer above the elbow", "{} shorter above the elbow"),
+    "longer_below_elbow": ("{} longer below the elbow", "{} shorter below the elbow"),
+}
+
+
 def hem_faced(allowance: str) -> str:
     """Return how a hem that is scalloped, pointed or opened is finished."""
     return f"The hem is shaped: it can't be folded up. Face it, with a piece cut to its shape; {allowance} stands beyond the seam line all along it."

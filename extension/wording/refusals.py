@@ -99,6 +99,28 @@ SLEEVE: Mapping[str, str] = {
         "Raise of the top edge: a casing is folded at the top edge and lies flat only on a straight one. Give 0 as the raise, or"
         " choose a band or a facing."
     ),
+    # after a toile
+    "change out of range": (
+        "{label}: “{typed}” was read. One change can do up to {most:down} either way; what asks for more asks for another measurement."
+    ),
+    "change unreadable": (
+        "Fitting changes: “{typed}” can't be read. Write each like 2026-11-26: elbow_front 3/8 in; hem_back -1 cm (why), with | between."
+    ),
+    "change crosses itself": "After these changes the Seam line would cross itself, so nothing was changed. Make them smaller, or in two steps.",
+    "no elbow to lengthen below": (
+        "Longer below the elbow: {amount} was read, but this sleeve has no elbow level between underarm and hem. Give it as longer above"
+        " the elbow: that is all the way to the hem then."
+    ),
+    "no such level to fit": (
+        "{level}: {amount} was read, but this sleeve has no {level} level between underarm and hem. Give it at the underarm or the hem."
+    ),
+    "changed too much": (
+        "Between {one} and {other} the sleeve measures {was} and would come to {would}. In one change it can go from half to twice of"
+        " that: by {least:up} to {most:down}."
+    ),
+    "no such change": (
+        "Take back: “{typed}” was read, but this sleeve has {count} fitting changes. Write the number beside one in the notes, or last."
+    ),
     # the block
     "hem too narrow for the hand": (
         "Hem girth: {asked} with its ease makes a closed hem of {hem}, but the hand measures {hand} and has to pass. Widen the hem by"

@@ -12,23 +12,29 @@ from typing import NamedTuple
 from geometry.curves.curve import Curve
 from geometry.measuring.given import Given
 from geometry.measuring.measurements import USUAL, Style
+from geometry.measuring.toile import FittingChange, longer_by
 from geometry.refusal import Refused
 from geometry.sleeve.allowances import cutting_line
 from geometry.sleeve.block import Block, draft_block
 from geometry.sleeve.fit import FitRow, fit_rows
-from geometry.sleeve.marks import Notch, TierLine, notches, tier_lines
+from geometry.sleeve.marks import Notch, TierLine, below_top_edge, notches, tier_lines
 from geometry.sleeve.openings import is_shaped
 from geometry.sleeve.outline import Outline
+from geometry.sleeve.refitting import refitted
 from geometry.sleeve.settling import Settled, settle
 from geometry.sleeve.spacing import TierPlan, plan_tiers
 
+#: A tier line this near to where it was planned stands there, millimetres.
+AS_PLANNED = 0.05
+
 
 class Decided(NamedTuple):
-    """What is decided before anything is drawn: what holds, the block as drafted, and where tiers go."""
+    """What is decided before anything is drawn: what holds, the block as drafted, where tiers go, and what the toile has changed."""
 
     settled: Settled
     block: Block
     plan: TierPlan
+    changes: tuple[FittingChange, ...] = ()
 
 
 class Draft(NamedTuple):
@@ -55,8 +61,10 @@ class Draft(NamedTuple):
         return self.decided.block
 
 
-def draft_sleeve(given: Given, tiers: int, spacing_snap: str = "none", unit: str = "cm", style: Style = USUAL) -> Draft:
-    """Return the sleeve for the measurements as ``given``, with so many ``tiers``.
+def draft_sleeve(
+    given: Given, tiers: int, spacing_snap: str = "none", unit: str = "cm", style: Style = USUAL, changes: Sequence[FittingChange] = ()
+) -> Draft:
+    """Return the sleeve for the measurements as ``given``, with so many ``tiers``, after the ``changes`` that a toile has taught.
 
     ``spacing_snap`` and ``unit`` are for the spacing of the style, see :func:`plan_tiers`.  Raises
     :class:`Refused` where it can't be made.
@@ -67,18 +75,32 @@ def draft_sleeve(given: Given, tiers: int, spacing_snap: str = "none", unit: str
     >>> len(draft.tiers), round(draft.seam.edge("hem").length(), 1)
     (6, 266.7)
     """
-    decided = decide(given, tiers, spacing_snap, unit, style)
-    seam = decided.block.seam
+    decided = decide(given, tiers, spacing_snap, unit, style, changes)
+    seam = drafted_seam(decided)
     return draft_on(decided, seam, tier_lines(seam, decided.plan.levels), notches(seam, decided.block.matches))
 
 
-def decide(given: Given, tiers: int, spacing_snap: str = "none", unit: str = "cm", style: Style = USUAL) -> Decided:
+def decide(
+    given: Given, tiers: int, spacing_snap: str = "none", unit: str = "cm", style: Style = USUAL, changes: Sequence[FittingChange] = ()
+) -> Decided:
     """Return everything but what is drawn on the Seam line.  Arguments and errors as of :func:`draft_sleeve`."""
     settled = settle(given, style)
     block = draft_block(settled)
-    plan = plan_tiers(settled.length, tiers, spacing_snap, unit, style.spacing)
+    plan = plan_tiers(settled.length + longer_by(changes), tiers, spacing_snap, unit, style.spacing)
     check_second_line(plan, settled.top_edge_raise)
-    return Decided(settled, block, plan)
+    return Decided(settled, block, plan, tuple(changes))
+
+
+def drafted_seam(decided: Decided) -> Outline:
+    """Return the Seam line before any edit by hand: the block's, after the changes that a toile has taught."""
+    return refitted(decided.block.seam, decided.block.levels, decided.changes)
+
+
+def stand_as_planned(seam: Outline, tiers: Sequence[TierLine], plan: TierPlan) -> bool:
+    """Whether every tier line stands where the plan put it."""
+    return len(tiers) == len(plan.levels) and all(
+        abs(below_top_edge(seam, tier.curve) - level) < AS_PLANNED for tier, level in zip(tiers, plan.levels)
+    )
 
 
 def draft_on(decided: Decided, seam: Outline, tiers: Sequence[TierLine], places: Sequence[Notch]) -> Draft:

@@ -8,7 +8,7 @@ from extension import print_pages
 from extension.drafting.bodice import SELECTED
 from extension.drafting.start import STARTS
 from geometry.cloth import tier_choices
-from geometry.measuring import measurements
+from geometry.measuring import measurements, toile
 from geometry.measuring.lengths import write_length
 from geometry.paper.tiling import PAPERS
 from geometry.sleeve.spacing import EQUAL, MOST_TIERS, SPACING_SNAPS
@@ -159,6 +159,15 @@ def remeasure_sleeve() -> dict[str, Said]:
     }  # fmt: skip
 
 
+def fitting_changes() -> dict[str, Said]:
+    return {
+        "tab": pages(widths="Let out or take in", lengths="Lengths and reason"),
+        **rows(toile.AMOUNTS),
+        "reason": typed("Reason", "Lettered with the change and its date in the notes; may be empty.", ""),
+        "take_back": typed("Take back", "The number beside an earlier change in the notes, or last. 0 = none.", "0"),
+    }
+
+
 def print_pages_() -> dict[str, Said]:
     only = {"roll": "Read only where a roll is chosen.", "custom": "Read only where paper of another size is chosen."}
     return {
@@ -199,4 +208,5 @@ def said(command: str) -> dict[str, Said]:
     """What the dialog of a command has to say, by option."""
     return {
         "draft_sleeve": draft_sleeve, "cutting_plan": cutting_plan, "remeasure_sleeve": remeasure_sleeve, "print_pages": print_pages_,
+        "fitting_changes": fitting_changes,
     }[command]()  # fmt: skip

@@ -34,14 +34,14 @@ def matched() -> str:
     titles = ("Cap height kept", "Width kept")
     sleeves = [drafted([*MATCHED, f"--armhole_keep={keep}"], BODICE) for keep in ("height", "width")]
     bodice = etree.fromstring(BODICE.encode())[0]
-    return _side_by_side(sleeves, titles, first=900.0, extra=[bodice])
+    return side_by_side(sleeves, titles, first=900.0, extra=[bodice])
 
 
 def shapes() -> str:
     """The underarm seam fitted, straight and flared, with the three finishes of the top edge."""
     options = (["--shape=fitted", "--finish=elastic"], ["--shape=straight", "--top_edge_raise=1/2 in"], ["--shape=flared", "--flare_width=17 in"])
     titles = ("Fitted; casing at the top edge", "Straight; raised top edge", "Flared; band")
-    return _side_by_side([drafted(each) for each in options], titles)
+    return side_by_side([drafted(each) for each in options], titles)
 
 
 def fit_chart() -> str:
@@ -52,7 +52,7 @@ def fit_chart() -> str:
     return _page([layer], (-5, -4, 190, bottom + 10))
 
 
-def _side_by_side(drawings: Sequence[str], titles: Sequence[str], first: float = 260.0, extra: Sequence = ()) -> str:
+def side_by_side(drawings: Sequence[str], titles: Sequence[str], first: float = 260.0, extra: Sequence = ()) -> str:
     shown = list(extra)
     for i, (drawing, title) in enumerate(zip(drawings, titles)):
         (sleeve,) = _parts(drawing, "sleeve")

@@ -1,10 +1,15 @@
 """What every command has in common: how it says no, and that it then leaves the document alone."""
 from __future__ import annotations
 
+import io
 import os
 import sys
+from contextlib import redirect_stderr
+from typing import IO
 
 import inkex
+from inkex.elements import SVG_PARSER
+from lxml import etree
 
 from extension.drawing.waiting import draw_waiting, remove_waiting
 from extension.wording import notes
@@ -22,6 +27,18 @@ class Command(inkex.EffectExtension):
 
     #: Whether the dialog has a live preview: then a box would open behind it and freeze it.
     previews = False
+
+    def load(self, stream: IO) -> etree._ElementTree:
+        """Return the document.  One that can't be read to its end is refused: what could be read of it would replace all of hers."""
+        try:
+            with redirect_stderr(io.StringIO()):  # inkex would say what it finds and go on
+                document = super().load(stream)
+        except (etree.XMLSyntaxError, AttributeError, KeyError) as error:  # no XML at all, or of another kind
+            raise inkex.AbortExtension(sentence(Refused("no drawing"), self.unit)) from error
+        lost = [error for error in SVG_PARSER.error_log if error.domain != etree.ErrorDomains.NAMESPACE]
+        if lost:
+            raise inkex.AbortExtension(sentence(Refused("drawing half read", problem=lost[0].message), self.unit))
+        return document
 
     def effect(self) -> None:
         """Run the command; a refusal becomes the host's message box and nothing is drawn."""

@@ -91,6 +91,14 @@ class Box(NamedTuple):
         """Whether the insides of both have a place in common."""
         return self.left < other.right and other.left < self.right and self.top < other.bottom and other.top < self.bottom
 
+    def encloses(self, other: Box) -> bool:
+        """Whether all of the other lies inside or on the edge.
+
+        >>> Box(0, 0, 4, 3).encloses(Box(0, 1, 4, 2)), Box(0, 0, 4, 3).encloses(Box(0, 1, float("nan"), 2))
+        (True, False)
+        """
+        return self.left <= other.left and self.top <= other.top and other.right <= self.right and other.bottom <= self.bottom
+
     def holds(self, points: Array) -> bool:
         """Whether all of ``points`` (k, 2) lie inside or on the edge.
 

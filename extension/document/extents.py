@@ -16,14 +16,23 @@ from inkex.units import convert_unit
 
 from extension.document.names import HREFS, SVG
 from extension.document.numbers import NUMBER, numbers_in
-from extension.document.scale import affine_of, own_transform, viewport
+from extension.document.scale import FARTHEST, affine_of, millimetres_to_user, own_transform, viewport
 from extension.drawing.lettering import text_width
 from geometry.box import Box
 
 
 def drawn_boxes(svg: inkex.SvgDocumentElement) -> list[Box]:
-    """Return where something is drawn, one box for each object, each no smaller than the object."""
+    """Return where something is drawn, one box for each object, each no smaller than the object.
+
+    What reaches farther than any drawing does, or nowhere, as numbers in a damaged file say, is overlooked.
+    """
     return list(_Survey(svg).inside(svg, inkex.Transform(), {}))
+
+
+def in_reach(svg: inkex.SvgDocumentElement) -> Box:
+    """Return the box, in user units, outside which nothing can be drawn."""
+    scale = millimetres_to_user(svg)
+    return Box(-FARTHEST * scale.a, -FARTHEST * scale.d, FARTHEST * scale.a, FARTHEST * scale.d)
 
 
 def boxes_of(svg: inkex.SvgDocumentElement, elements: Iterable[inkex.BaseElement]) -> list[Box]:
@@ -73,6 +82,7 @@ class _Survey:
         #: What a picture or symbol of no stated size may fill.
         self.page_size = max(view.width / view.scale_x, view.height / view.scale_y)
         self.at_most = _stylesheet_at_most(svg)
+        self.reach = in_reach(svg)
         self.originals: dict[str, Box | None] = {}
 
     def inside(self, parent: inkex.BaseElement, outer: inkex.Transform, looks: dict) -> Iterator[Box]:
@@ -94,7 +104,7 @@ class _Survey:
                 boxes = self.clone(element, transform, looks)
             else:
                 boxes = [affine_of(transform).apply_to_box(box) for box in self.plain(element, kind, looks)]
-            yield from filter(_is_finite, boxes)
+            yield from filter(self.reach.encloses, boxes)
         except Exception:  # noqa: BLE001 - whatever is wrong with it, it's her drawing and no reason to stop
             return
 
@@ -309,7 +319,3 @@ def length_in_user_units(text: str | None) -> float:
 
 def _lengths(text: str | None) -> list[float]:
     return [length_in_user_units(word) for word in re.split(r"[\s,]+", text.strip())] if text else []
-
-
-def _is_finite(box: Box) -> bool:
-    return all(map(math.isfinite, box))

@@ -3,7 +3,7 @@ from __future__ import annotations
 
 import inkex
 
-from extension.document.extents import drawn_boxes, length_in_user_units
+from extension.document.extents import drawn_boxes, in_reach, length_in_user_units
 from extension.document.names import NAMED_VIEW, PAGE
 from extension.document.scale import millimetres_to_user, viewport
 from geometry.box import Box
@@ -36,11 +36,11 @@ def free_room(
 
 
 def page_boxes(svg: inkex.SvgDocumentElement) -> list[Box]:
-    """Return the pages in user units; the viewport is one where the document names none."""
-    pages = []
+    """Return the pages in user units; the viewport is one where the document names none that could be drawn on."""
+    pages, reach = [], in_reach(svg)
     for page in svg.iterfind(f"{NAMED_VIEW}/{PAGE}"):
         left, top, width, height = (length_in_user_units(page.attrib.get(name)) for name in ("x", "y", "width", "height"))
-        if width > 0 and height > 0:
+        if width > 0 and height > 0 and reach.encloses(Box(left, top, left + width, top + height)):
             pages.append(Box(left, top, left + width, top + height))
     view = viewport(svg)
     left, top = (0 - view.shift_x) / view.scale_x, (0 - view.shift_y) / view.scale_y

@@ -22,17 +22,17 @@ def curve_from_path(element: inkex.ShapeElement, transform: inkex.Transform | No
 
     Coordinates are the element's own, or taken through ``transform``.  Every command becomes cubics: exactly,
     but for arcs (see :mod:`geometry.curves.arcs`); the handles of a straight piece lie at its thirds.  A subpath that
-    Z closes ends where it begins.  Pieces of no length and subpaths that are only a point are left out.
+    Z closes ends where it begins.  Pieces of no length, subpaths that are only a point and those with numbers that are
+    none, of which the editor draws nothing, are left out.
     """
-    curves = []
     data = element.attrib.get("d", "")
     plain = _plain_subpaths(data) if _PLAIN.fullmatch(data) else None
-    for pieces in _subpaths(element.path.to_absolute()) if plain is None else plain:
-        segments = pieces[np.ptp(pieces, axis=1).any(axis=1)]
-        if len(segments):
-            curve = Curve(segments)
-            curves.append(curve if transform is None else curve.transformed(transform.matrix))
-    return curves
+    outward = np.array(((1.0, 0.0, 0.0), (0.0, 1.0, 0.0)) if transform is None else transform.matrix)
+    with np.errstate(invalid="ignore", over="ignore"):  # of numbers that are none
+        subpaths = _subpaths(element.path.to_absolute()) if plain is None else plain
+        long = [pieces[np.ptp(pieces, axis=1).any(axis=1)] for pieces in subpaths]
+        drawn = [pieces @ outward[:, :2].T + outward[:, 2] for pieces in long if len(pieces)]
+    return [Curve(pieces) for pieces in drawn if np.isfinite(pieces).all()]
 
 
 def path_data(curve: Curve, decimals: int = 4) -> str:

@@ -13,7 +13,7 @@ from extension.document.part_names import BODY_LINE, CUTTING_LINE, GRAIN_LINE, L
 from extension.document.parts import find_parts, number_of, part_of, text_of
 from extension.document.paths import curve_from_path
 from extension.document.record import read_record
-from extension.document.scale import affine_of, millimetres_to_user, transform_within
+from extension.document.scale import FARTHEST, affine_of, can_be_seen, millimetres_to_user, transform_within
 from extension.drawing.lettering import printable
 from geometry.affine import IDENTITY, Affine
 from geometry.curves.curve import Curve
@@ -86,9 +86,15 @@ class Lines(NamedTuple):
         return self.base @ within
 
     def to_page(self) -> Affine:
-        """Return the affine map from coordinates of the layer to true millimetres of the page."""
+        """Return the affine map from coordinates of the layer to true millimetres of the page.
+
+        Raises :class:`Refused` where nothing of the sleeve can be seen there.
+        """
         inside = -self.base if self.layer is None else transform_within(self.layer, self.svg)
-        return affine_of(-millimetres_to_user(self.svg) @ inside)
+        placed = affine_of(-millimetres_to_user(self.svg) @ inside)
+        if not can_be_seen(placed):
+            raise Refused("drawing unreadable")
+        return placed
 
 
 def lines_of(svg: inkex.SvgDocumentElement, layer: inkex.BaseElement | None) -> Lines:
@@ -97,19 +103,17 @@ def lines_of(svg: inkex.SvgDocumentElement, layer: inkex.BaseElement | None) -> 
     """
     marked: dict[str, list[inkex.BaseElement]] = {}
     unmarked: list[inkex.BaseElement] = []
-
-    def look(parent: inkex.BaseElement) -> None:
-        for element in parent.iterchildren("*"):
-            part = part_of(element)
-            if part == SLEEVE:
-                continue
-            if part is not None:
-                marked.setdefault(part, []).append(element)
-            elif layer is not None and _tag(element) in _SHAPES:
-                unmarked.append(element)
-            look(element)
-
-    look(svg if layer is None else layer)
+    waiting = [svg if layer is None else layer]  # no call within a call: groups may be nested by the thousand
+    while waiting:
+        element = waiting.pop()
+        part = part_of(element)
+        if part == SLEEVE and element is not layer:
+            continue
+        if part is not None and element is not layer:
+            marked.setdefault(part, []).append(element)
+        elif layer is not None and _tag(element) in _SHAPES:
+            unmarked.append(element)
+        waiting += reversed(list(element.iterchildren("*")))
     return Lines(svg, layer, inkex.Transform(), marked, unmarked)
 
 
@@ -198,7 +202,10 @@ def find_lines(svg: inkex.SvgDocumentElement) -> Lines:
         raise Refused("several sleeves", count=len(candidates))
     if candidates[0] is not None:
         return lines_of(svg, candidates[0])
-    return loose._replace(base=-transform_within(loose_seams[0], svg))
+    outside = transform_within(loose_seams[0], svg)
+    if not can_be_seen(affine_of(outside)):
+        raise Refused("drawing unreadable")
+    return loose._replace(base=-outside)
 
 
 def _is_in(element: inkex.BaseElement, sleeve: inkex.BaseElement | None) -> bool:
@@ -229,7 +236,7 @@ def read_lines(lines: Lines, scaled: str = "ask") -> SleeveInDocument:
         return _read(lines, scaled)
     except Refused:
         raise
-    except (ValueError, OverflowError, np.linalg.LinAlgError) as error:  # numbers that are none, or make all flat
+    except (ValueError, ArithmeticError, np.linalg.LinAlgError) as error:  # numbers that are none, or make all flat
         raise Refused("drawing unreadable") from error
 
 
@@ -250,6 +257,8 @@ def _read(lines: Lines, scaled: str) -> SleeveInDocument:
     pieces = [curve for seam in seams for curve in curve_from_path(seam, lines.transform(seam))]
     if not pieces:
         raise Refused("seam line without nodes")
+    if any(np.abs(piece.segments).max() > FARTHEST for piece in pieces):
+        raise Refused("drawing unreadable")
     refound = refind(pieces, corners, before, rings_of(lines))
     turned_over = text_of(seams[0], "turned_over") == "meant"
     seat = take_seat(lines.to_page(), refound.motion, corners.mean(axis=0), scaled, turned_over)

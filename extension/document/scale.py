@@ -6,6 +6,7 @@ import re
 from typing import NamedTuple
 
 import inkex
+import numpy as np
 
 from geometry.affine import Affine
 from geometry.measuring.lengths import INCH
@@ -20,6 +21,11 @@ _DEFAULT_SIZE = (300.0, 150.0)
 _SIZE = re.compile(r"\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)(%|[a-z]*)\s*")
 _ALIGNMENT = re.compile(r"x(Min|Mid|Max)Y(Min|Mid|Max)(?: +(meet|slice))?")
 _SHARE_BEFORE = {"Min": 0.0, "Mid": 0.5, "Max": 1.0}
+
+#: No drawing reaches this far from the corner of its page, millimetres: a hundred metres.
+FARTHEST = 1e5
+#: Nothing is drawn smaller than this, or larger than its reciprocal: px in a user unit, or millimetres in one of a layer.
+_SMALLEST_UNIT = 1e-6
 
 
 class DocumentHasNoSize(Refused):
@@ -49,7 +55,7 @@ def viewport(svg: inkex.SvgDocumentElement) -> Viewport:
 
     Raises :class:`DocumentHasNoSize` for a document with neither width, height nor viewBox, and for
     a width or height that the editor could only guess at (zero, negative, no number, or in a unit
-    it does not read).
+    it does not read), or that with the viewBox makes units or places that nothing can be drawn in.
     """
     box = _viewbox(svg)
     if box is None and svg.get("width") is None and svg.get("height") is None:
@@ -68,7 +74,11 @@ def viewport(svg: inkex.SvgDocumentElement) -> Viewport:
         scale_x = scale_y = (max if how[3] == "slice" else min)(scale_x, scale_y)
         before_x = (width - box[2] * scale_x) * _SHARE_BEFORE[how[1]]
         before_y = (height - box[3] * scale_y) * _SHARE_BEFORE[how[2]]
-    return Viewport(width, height, scale_x, scale_y, before_x - box[0] * scale_x, before_y - box[1] * scale_y)
+    view = Viewport(width, height, scale_x, scale_y, before_x - box[0] * scale_x, before_y - box[1] * scale_y)
+    units = all(_SMALLEST_UNIT < scale < 1 / _SMALLEST_UNIT for scale in (scale_x, scale_y))
+    if not units or max(abs(view.shift_x), abs(view.shift_y)) > FARTHEST * _PX_PER_MM:
+        raise DocumentHasNoSize("document scale unusable", typed=svg.get("viewBox"))
+    return view
 
 
 def millimetres_to_user(svg: inkex.SvgDocumentElement) -> inkex.Transform:
@@ -108,12 +118,24 @@ def transform_within(element: inkex.BaseElement, container: inkex.BaseElement) -
     raise ValueError("the element is not in the container")
 
 
+def can_be_seen(placed: Affine) -> bool:
+    """Whether what a map puts onto the page, in millimetres, is there to be seen: neither flat, nor endless, nor far away."""
+    numbers = np.array(placed)
+    if not np.isfinite(numbers).all() or np.abs(numbers[4:]).max() > FARTHEST:
+        return False
+    most, least = np.linalg.svd(placed.linear, compute_uv=False).tolist()
+    return least > _SMALLEST_UNIT and most < 1 / _SMALLEST_UNIT
+
+
 def own_transform(element: inkex.BaseElement) -> inkex.Transform:
-    """Return what the element's transform attribute says.
+    """Return what the element's transform attribute says; nothing where it can't be read, as in the editor.
 
     Not ``element.transform``: asking for that already rewrites the attribute, rounded to six digits.
     """
-    return inkex.Transform(element.attrib.get("transform"))
+    try:
+        return inkex.Transform(element.attrib.get("transform"))
+    except (TypeError, ValueError, AttributeError):
+        return inkex.Transform()
 
 
 def affine_of(transform: inkex.Transform) -> Affine:

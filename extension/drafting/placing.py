@@ -9,7 +9,7 @@ from extension.document.free_room import free_room
 from extension.document.names import GROUP, LOCKED
 from extension.document.parts import find_parts, new_sleeve_layer, part_of, place_layer
 from extension.document.record import read_record, write_record
-from extension.document.scale import affine_of, millimetres_to_user, own_transform, transform_within, written
+from extension.document.scale import affine_of, can_be_seen, millimetres_to_user, own_transform, transform_within, written
 from extension.drafting.fit_sheet import fit_panel
 from extension.drafting.sleeve_sheet import draw_sleeve
 from extension.drawing.lettering import printable
@@ -38,10 +38,12 @@ def place_sleeve(svg: inkex.SvgDocumentElement, draft: Draft, typed: Mapping[str
     kept = ("unit", "label", *DEFAULTS, "tiers", "spacing_snap", "fitting_changes")
     write_record(sheet.layer, {"typed": {name: typed[name] for name in kept if name in typed}})
     lock_all_but(("seam layer", "tier layer"), sheet.layer)
-    if old is not None:
+    if old is not None and can_be_seen(affine_of(-millimetres_to_user(svg) @ transform_within(old, svg))):
         take_the_place_of(old, sheet.layer)
-    else:
-        move_to_free_room(sheet)
+        return
+    if old is not None:  # where it was nothing can be seen
+        old.getparent().remove(old)
+    move_to_free_room(sheet)
 
 
 def earlier_sleeve(svg: inkex.SvgDocumentElement) -> inkex.Layer:

@@ -16,7 +16,7 @@ from extension.document.part_names import LEVEL_LINE
 from extension.document.parts import mark, part_of, text_of
 from extension.document.paths import curve_from_path, path_data
 from extension.document.reading import Lines, label_of
-from extension.document.scale import affine_of, millimetres_to_user, transform_within, written
+from extension.document.scale import affine_of, can_be_seen, millimetres_to_user, transform_within, written
 from geometry.affine import Affine
 from geometry.curves.curve import Curve
 from geometry.editing.retrimming import ON_SEAM
@@ -88,9 +88,11 @@ def draws(element: inkex.BaseElement, curve: Curve, lines: Lines) -> bool:
 
 
 def set_curve(element: inkex.BaseElement, curve: Curve, lines: Lines) -> None:
-    """Let ``element`` draw ``curve`` (millimetres of the layer)."""
+    """Let ``element`` draw ``curve`` (millimetres of the layer), unless what it is in lets nothing be seen."""
     element.attrib.pop("transform", None)
     outside = lines.transform(element)
+    if not can_be_seen(affine_of(outside)):
+        return
     if element.tag != PATH:  # a rectangle or a line, say, that she drew and named
         element.tag = PATH
         for name in _SHAPES_OWN:
@@ -137,7 +139,10 @@ def _says_the_same(one: inkex.BaseElement, other: inkex.BaseElement) -> bool:
     if _words(one) != _words(other):
         return False
     mine, hers = _numbers(one), _numbers(other)
-    return mine == hers or np.allclose(_read(mine), _read(hers), rtol=0, atol=SAME_PLACE)
+    if mine == hers:
+        return True
+    here, there = _read(mine), _read(hers)
+    return here.shape == there.shape and bool(np.allclose(here, there, rtol=0, atol=SAME_PLACE))
 
 
 def _words(element: inkex.BaseElement) -> tuple:

@@ -11,7 +11,7 @@ import numpy as np
 from extension.document.extents import boxes_of
 from extension.document.parts import part_of
 from extension.document.paths import curve_from_path
-from extension.document.scale import affine_of, millimetres_to_user, to_millimetres
+from extension.document.scale import FARTHEST, affine_of, millimetres_to_user, to_millimetres
 from extension.drawing.pens import drawn_text_box
 from geometry.box import Box
 from geometry.curves.curve import Curve
@@ -109,13 +109,13 @@ def title_of(layer: inkex.BaseElement) -> str:
 
 
 def drawn_in(svg: inkex.SvgDocumentElement, elements: Iterable[inkex.BaseElement]) -> Drawn:
-    """Return what is drawn in the elements and not hidden."""
+    """Return what is drawn in the elements and not hidden, where anything can be drawn."""
     curves, boxes, others = [], [], []
     for element in _seen(elements):
         read = _curves(element) if element.tag in _SHAPES else None
         lettered = drawn_text_box(element) if part_of(element) == "lettering" else None
         if read is not None:
-            curves += read
+            curves += [curve for curve in read if np.abs(curve.segments).max() <= FARTHEST]
         elif lettered is not None:
             boxes.append(affine_of(to_millimetres(element)).apply_to_box(lettered))
         else:
@@ -138,17 +138,19 @@ def _curves(element: inkex.ShapeElement) -> list[Curve] | None:
 
 def _seen(elements: Iterable[inkex.BaseElement]) -> Iterator[inkex.BaseElement]:
     """The objects that show, down to those without children; groups only as far as what is in them."""
-    for element in elements:
-        if not isinstance(element.tag, str) or not is_shown(element):
-            continue
+    waiting = [element for element in [*elements][::-1] if isinstance(element.tag, str) and is_shown(element)]
+    while waiting:  # no call within a call: groups may be nested by the thousand
+        element = waiting.pop()
         if element.tag in (f"{_SVG}g", f"{_SVG}a", f"{_SVG}switch"):
-            yield from _seen(element)
+            waiting += [child for child in reversed(element) if isinstance(child.tag, str) and not _hides(child)]
         else:
             yield element
 
 
 def is_shown(element: inkex.BaseElement) -> bool:
     """Whether neither the element nor anything it is in is hidden."""
-    return not any(
-        _UNSEEN.search(e.attrib.get("style", "")) or e.attrib.get("display") == "none" for e in (element, *element.iterancestors())
-    )
+    return not any(map(_hides, (element, *element.iterancestors())))
+
+
+def _hides(element: inkex.BaseElement) -> bool:
+    return bool(_UNSEEN.search(element.attrib.get("style", ""))) or element.attrib.get("display") == "none"

@@ -11,7 +11,7 @@ A sentence tells which measurement, what was read, what makes sense, and what to
 """
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from string import Formatter
 
 from geometry.measuring.lengths import MARKS, down_to_mark, up_to_mark, write_exact, write_length
@@ -340,6 +340,12 @@ _WAS_IT_MEANT = (
 DOCUMENT: Mapping[str, str] = {
     "document without size": f"This document has no size: {_WHERE_TO_SET_IT}.",
     "document size unreadable": f"This document's {{side}} reads “{{typed}}”, which is no size: {_WHERE_TO_SET_IT}.",
+    "document scale unusable": "This document’s width, height and viewBox (“{typed}”) make its unit, or its place, so small or so large that nothing"
+    f" can be drawn in it: {_WHERE_TO_SET_IT}.",
+    "no drawing": "This document can’t be read as a drawing: it is empty, damaged or of another kind. Open it in Inkscape, save it as Inkscape"
+    " SVG, then try again.",
+    "drawing half read": "This document can’t be read to its end: it is damaged, or its groups are nested too deep, and what was read of it would"
+    " replace all of it. Nothing was changed. Ungroup what is nested, save it as Inkscape SVG, then try again. (The reader says: {problem})",
     "no sleeve": "There is no sleeve in this document yet. Draw one with Extensions > Tiered Sleeve > 1 Draft Sleeve….",
     "several sleeves": "There are {count} sleeves here. Select the one that is meant (any line of it) and try again.",
     "sleeve ungrouped": "The layer of this sleeve was ungrouped. Run Extensions > Tiered Sleeve > 2 Re-measure After Editing… first:"
@@ -355,8 +361,8 @@ DOCUMENT: Mapping[str, str] = {
     f" was drafted{_WAS_IT_MEANT}",
     "sleeve turned over": "This sleeve lies mirrored: front and back have changed places, and its lettering can't be read. Was that meant? Choose in"
     " Re-measure After Editing…, under “If the sleeve was scaled”: “It was meant” leaves it so, “Take the scale back” turns it over again.",
-    "drawing unreadable": "This sleeve holds numbers that are none, or is squeezed flat by a group around it. Undo until it is as it was,"
-    " or draft the sleeve again.",
+    "drawing unreadable": "This sleeve holds numbers that are none, or a group around it squeezes it flat or puts it out of reach. Undo until it"
+    " is as it was, or draft the sleeve again.",
     "not re-measured": "This sleeve was edited since it was drafted or re-measured ({what}), so its Cutting line and lengths are those from before."
     " Run Re-measure After Editing… first.",
     "put right first": "Put right first: {what}. Run Re-measure After Editing…: its report says how, and rings show where. If it is meant so,"
@@ -379,11 +385,19 @@ def _written(problem: Problem, unit: str) -> str:
     return _Writer(unit).vformat(template, (), problem.facts)
 
 
+#: Of what was typed no more letters are quoted.
+LONGEST_QUOTED = 60
+
+
 class _Writer(Formatter):
     """Fills in a template as the head of this module says."""
 
     def __init__(self, unit: str) -> None:
         self.unit = unit
+
+    def get_value(self, key: object, args: Sequence, facts: Mapping) -> object:
+        value = super().get_value(key, args, facts)
+        return f"{value[:LONGEST_QUOTED]}…" if key == "typed" and len(str(value)) > LONGEST_QUOTED else value
 
     def format_field(self, value: object, spec: str) -> str:
         if isinstance(value, Problem):

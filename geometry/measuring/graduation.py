@@ -25,6 +25,8 @@ def per_tier(label: str, text: str, count: int, read: Callable[[str], float]) ->
 
     >>> per_tier("Fullness", "4 to 3", 3, float)
     (4.0, 3.5, 3.0)
+    >>> per_tier("Fullness", "3,5", 3, lambda text: float(text.replace(",", ".")))
+    (3.5, 3.5, 3.5)
     """
     text = text.strip()
     ramp = _RAMP.fullmatch(text)
@@ -33,7 +35,7 @@ def per_tier(label: str, text: str, count: int, read: Callable[[str], float]) ->
         return tuple(first + (last - first) * i / max(1, count - 1) for i in range(count))
     if text and _HALF_TYPED.fullmatch(text):
         raise HalfTyped(text)
-    values = tuple(one_value(label, part, read) for part in _parts(label, text))
+    values = tuple(one_value(label, part, read) for part in _parts(label, text, count))
     if len(values) == 1:
         return values * count
     if len(values) != count:
@@ -49,12 +51,17 @@ def one_value(label: str, text: str, read: Callable[[str], float]) -> float:
         raise Refused("what was typed", label=label, problem=refusal.problems[0]) from refusal
 
 
-def _parts(label: str, text: str) -> list[str]:
-    """Return the single values; raises :class:`Refused` where a comma could mean either thing."""
+def _parts(label: str, text: str, count: int) -> list[str]:
+    """Return the single values; raises :class:`Refused` where a comma could mean either thing.
+
+    One comma between digits makes one number, or two: but two make sense only where ``count`` is two.
+    """
     parts = _SEPARATOR.split(text)
     if len(parts) > 1:
         return parts
     glued = _GLUED.split(text)
+    if len(glued) == 2 and count != 2:
+        return [text]
     if len(glued) == 2:
         raise Refused("one number or two", label=label, typed=text, one=".".join(glued), two="; ".join(glued))
     return glued

@@ -116,6 +116,14 @@ def _split_unit(text: str) -> tuple[str, str]:
 
 
 def _read_number(number: str, text: str) -> float:
+    """Return the number, which more digits than a length can have would make endless."""
+    value = _read_digits(number, text)
+    if not math.isfinite(value):
+        raise Refused("not a length", typed=text)
+    return value
+
+
+def _read_digits(number: str, text: str) -> float:
     if number.startswith("-") and len(number) > 1:
         raise Refused("less than nothing", typed=text)
     if _NUMBER.fullmatch(number):

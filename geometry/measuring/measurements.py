@@ -270,11 +270,11 @@ def require_whole_numbers(typed: Mapping[str, str], unit: str, table: Mapping[st
     """
     for name, measurement in table.items():
         text = typed[name].strip()
-        if text.isdecimal() and begins_a_number(measurement, int(text), unit):
+        if text.isdecimal() and begins_a_number(measurement, float(text), unit):
             raise HalfTyped(text, measurement.label)
 
 
-def begins_a_number(measurement: Measurement, digits: int, unit: str) -> bool:
+def begins_a_number(measurement: Measurement, digits: float, unit: str) -> bool:
     """Whether the number is below what makes sense, and more digits or a fraction would bring it there."""
     of_unit = MILLIMETRES_PER[unit]
     if not 0 < digits * of_unit < measurement.least:

@@ -310,9 +310,9 @@ def tiers_combined(root, lot):
 
 def seam_broken_apart(root, lot):
     """Path > Break Apart on the Seam line: the path stays, its names and our marks go."""
-    (seam,) = parts(root, "seam line")
-    for name in [n for n in seam.attrib if n.startswith(OWN) or n == LABEL]:
-        del seam.attrib[name]
+    for seam in parts(root, "seam line"):  # none where the lot breaks it apart twice
+        for name in [n for n in seam.attrib if n.startswith(OWN) or n == LABEL]:
+            del seam.attrib[name]
 
 
 def levels_all_deleted(root, lot):

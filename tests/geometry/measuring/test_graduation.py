@@ -36,9 +36,9 @@ def test_waits_while_a_list_is_half_typed(text):
         per_tier("Fullness", text, 3, number)
 
 
-def refused(text: str) -> Problem:
+def refused(text: str, count: int = 3) -> Problem:
     with pytest.raises(Refused) as refusal:
-        per_tier("Fullness", text, 3, read_number)
+        per_tier("Fullness", text, count, read_number)
     return refusal.value.problems[0]
 
 
@@ -48,8 +48,13 @@ def test_a_list_of_the_wrong_length_is_counted_for_her():
     assert facts == {"label": "Fullness", "typed": "4, 3", "values": 2, "tiers": 3}
 
 
+@pytest.mark.parametrize("count", [1, 3, 5, 20])
+def test_a_decimal_comma_is_read_where_two_values_make_no_sense(count):
+    assert per_tier("Spacing", "7,5", count, read_number) == (7.5,) * count
+
+
 def test_one_comma_between_digits_is_never_guessed():
-    rule, facts = refused("3,5")
+    rule, facts = refused("3,5", count=2)
     assert (rule, facts["one"], facts["two"]) == ("one number or two", "3.5", "3; 5")
 
 

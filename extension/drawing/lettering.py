@@ -21,9 +21,13 @@ _WIDE = frozenset("mwMW@%—…“”½¼¾⅛⅜⅝⅞←→↑↓")
 _BOLD = 1.12
 
 
+#: Not printed themselves, but Persian and Hindi words and the parts of an emoji are joined, or kept apart, by them (Unicode 15, 23.2).
+JOINERS = frozenset("\u200c\u200d")
+
+
 def printable(text: object) -> str:
-    """Return what was typed as one row of lettering: no control characters, which XML can't hold."""
-    return "".join(c if c.isprintable() else " " for c in str(text)).strip()
+    """Return what was typed as one row of lettering: no control characters, which XML can't hold; joiners stay."""
+    return "".join(c if c.isprintable() or c in JOINERS else " " for c in str(text)).strip()
 
 
 def text_width(text: str, size: float, bold: bool = False) -> float:
@@ -37,7 +41,7 @@ def _em(character: str) -> float:
         return 0.45
     if character in _WIDE or ord(character) > 0x2E7F or unicodedata.east_asian_width(character) in "WF":
         return 1.1
-    if unicodedata.combining(character):
+    if unicodedata.combining(character) or character in JOINERS:
         return 0.0
     return 0.8 if character.isupper() else 0.66
 
@@ -63,7 +67,12 @@ def _pieces(word: str, size: float, width: float, bold: bool) -> list[str]:
         return [word]
     pieces = [""]
     for character in word:
-        if pieces[-1] and text_width(pieces[-1] + character, size, bold) > width:
+        if pieces[-1] and not _goes_with(pieces[-1][-1], character) and text_width(pieces[-1] + character, size, bold) > width:
             pieces.append("")
         pieces[-1] += character
     return pieces
+
+
+def _goes_with(before: str, character: str) -> bool:
+    """Whether a row can't end between two characters: one is a joiner, or the second an accent or a mark on the first."""
+    return before in JOINERS or character in JOINERS or unicodedata.category(character) in ("Mn", "Me", "Mc")

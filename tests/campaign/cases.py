@@ -139,8 +139,8 @@ def _as_written(line: Line, lot: Random) -> str:
     return turned.data()
 
 
-#: What is typed for these sleeves by default: 1/2 in around, 1 in at the hem.
-ALLOWANCES = {**dict.fromkeys(EDGES, 12.7), "hem": 25.4}
+#: What holds for these sleeves by default, which are drafted in centimetres: 1.5 cm around, 3 cm at the hem.
+ALLOWANCES = {**dict.fromkeys(EDGES, 15.0), "hem": 30.0}
 
 
 class Verdict(NamedTuple):

@@ -12,7 +12,7 @@ import inkex
 
 from extension.command import Command
 from extension.document.reading import find_lines
-from extension.editing.remeasuring import draw_again, mark_trouble, measure_again, read_tolerance
+from extension.editing.remeasuring import draw_again, mark_trouble, measure_again
 from extension.wording.refusals import sentence
 from geometry.editing.refinding import Broken
 from geometry.refusal import Refused
@@ -24,14 +24,13 @@ class RemeasureSleeve(Command):
     def add_arguments(self, pars: ArgumentParser) -> None:
         pars.add_argument("--tab", default="edited")
         pars.add_argument("--mirror", default="none", choices=("none", "front_to_back", "back_to_front"))
-        pars.add_argument("--truing_tolerance", default="1 mm")
+        pars.add_argument("--truing_tolerance", default="1/32 in or 1 mm")
         pars.add_argument("--scaled", default="ask", choices=("ask", "meant", "undo"))
 
     def work(self) -> None:
-        tolerance = read_tolerance(self.options.truing_tolerance)
         lines = find_lines(self.svg)
         try:
-            now = measure_again(lines, self.options.mirror, tolerance, self.options.scaled)
+            now = measure_again(lines, self.options.mirror, self.options.truing_tolerance, self.options.scaled)
         except Broken as broken:
             # She has to see where: the marks are drawn, and the host shows the message beside them.
             mark_trouble(lines, broken)

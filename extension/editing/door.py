@@ -9,7 +9,6 @@ from extension.document.paths import curve_from_path
 from extension.document.reading import SleeveInDocument, decide_again, find_sleeve, read_sleeve
 from extension.editing.remeasuring import checks_of
 from extension.wording import notes
-from geometry.measuring.lengths import write_length
 from geometry.refusal import Refused
 from geometry.sleeve.draft import cut_around
 from geometry.sleeve.settling import Settled
@@ -57,5 +56,5 @@ def cutting_line_as_drawn(sleeve: SleeveInDocument, settled: Settled) -> bool:
 
 
 def _named(check: object, unit: str) -> str:
-    title, measured, _ = notes.trued(check.kind, check.subject, check.numbers, check.verdict, lambda length: write_length(length, unit))
+    title, measured, _ = notes.trued(check.kind, check.subject, check.numbers, check.verdict, unit)
     return f"{title[0].lower()}{title[1:]} – {measured}"

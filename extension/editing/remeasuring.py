@@ -72,7 +72,7 @@ from geometry.affine import IDENTITY
 from geometry.curves.curve import Curve
 from geometry.editing.refinding import Broken
 from geometry.editing.retrimming import ON_SEAM, kept_notches, mirrored, remeasured_tiers, same_outline
-from geometry.measuring.lengths import read_length
+from geometry.measuring.lengths import in_her_unit, read_length
 from geometry.refusal import Refused
 from geometry.sleeve.draft import Draft, draft_on, drafted_seam
 from geometry.sleeve.marks import TierLine, body_level_line, notches
@@ -103,17 +103,18 @@ class Remeasured(NamedTuple):
     grown: tuple[float, float]
 
 
-def measure_again(lines: Lines, mirror: str, tolerance: float, scaled: str) -> Remeasured:
+def measure_again(lines: Lines, mirror: str, tolerance: str, scaled: str) -> Remeasured:
     """Return everything that is to be drawn, and change nothing yet.
 
     ``mirror`` is ``none``, ``front_to_back`` or ``back_to_front``; ``tolerance`` is for the underarm
-    seams, in millimetres; for ``scaled`` and what is raised see :func:`extension.document.reading.read_lines`.
+    seams, as typed; for ``scaled`` and what is raised see :func:`extension.document.reading.read_lines`.
     """
     sleeve = read_lines(lines, scaled)
+    allowed = read_tolerance(tolerance, sleeve.unit)
     outline = sleeve.outline if mirror == "none" else mirrored(sleeve.outline, mirror.partition("_")[0])
     if outline is not sleeve.outline or not sleeve.seat.is_the_layers:
         outline = aswritten(outline)
-    return measured_on(sleeve, outline, sleeve.tiers, tolerance)
+    return measured_on(sleeve, outline, sleeve.tiers, allowed)
 
 
 def measured_on(sleeve: SleeveInDocument, outline: Outline, wanted: Sequence[TierLine], tolerance: float = TOLERANCE) -> Remeasured:
@@ -379,10 +380,13 @@ def mark_trouble(lines: Lines, broken: Broken) -> None:
     update_lettering(lines.svg if lines.layer is None else lines.layer, lines.all(MARKS_LAYER), marks, may_add=True, all_anew=True)
 
 
-def read_tolerance(text: str) -> float:
-    """Return the truing tolerance in millimetres.  Raises as :func:`geometry.measuring.measurements.read_measurements`."""
+def read_tolerance(text: str, unit: str) -> float:
+    """Return the truing tolerance in millimetres, of two that are named (``1/32 in or 1 mm``) the one in ``unit``.
+
+    Raises as :func:`geometry.measuring.measurements.read_measurements`.
+    """
     try:
-        tolerance = read_length(text, "mm")
+        tolerance = read_length(in_her_unit(text, unit), "mm")
     except Refused as refusal:
         raise Refused("tolerance unreadable", problem=refusal.problems[0], most=MOST_TOLERANCE) from refusal
     if not tolerance <= MOST_TOLERANCE:

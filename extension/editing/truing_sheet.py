@@ -11,7 +11,6 @@ from extension.drawing.pens import BODY_SIZE, SMALL_SIZE
 from extension.drawing.sheet import Column, Sheet
 from extension.wording import notes
 from geometry.curves.curve import Curve
-from geometry.measuring.lengths import write_length
 from geometry.sleeve.truing import GOOD, Check
 
 #: The rings around what failed, millimetres, and how near two of them are one.
@@ -78,9 +77,7 @@ def fill_report(sheet: Sheet, checks: Sequence[Check], unit: str, remarks: Seque
         column.paragraph(remark)
     column.gap(2)
     for number, check in enumerate(checks, start=1):
-        title, measured, advice = notes.trued(
-            check.kind, check.subject, check.numbers, check.verdict, lambda length: write_length(length, unit)
-        )
+        title, measured, advice = notes.trued(check.kind, check.subject, check.numbers, check.verdict, unit)
         good = check.verdict == GOOD
         column.row((str(number), title, notes.VERDICTS[check.verdict]), (0.0, INDENT, VERDICT_AT), bold=not good)
         inner = Column(sheet, sheet.layer, INDENT, column.y, WIDTH - INDENT)

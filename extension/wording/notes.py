@@ -2,7 +2,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Callable
+from typing import Callable, NamedTuple
+
+from geometry.measuring.lengths import write_length, write_small
 
 PIECE = "Sleeve"
 CUT = "Cut 2 (1 pair)"
@@ -193,15 +195,27 @@ REPORT_INTRO = (
 )
 
 
-def trued(kind: str, subject: str, numbers: tuple, verdict: str, say: Callable[[float], str]) -> tuple:
+class _Said(NamedTuple):
+    """Writes lengths in her unit."""
+
+    unit: str
+
+    def __call__(self, length: float) -> str:
+        return write_length(length, self.unit)
+
+    def small(self, length: float) -> str:
+        return write_small(length, self.unit)
+
+
+def trued(kind: str, subject: str, numbers: tuple, verdict: str, unit: str) -> tuple:
     """Return title, what was measured and what to do about it (empty where all is well) for one
-    :class:`geometry.sleeve.truing.Check`; ``say`` writes a length in her unit.
+    :class:`geometry.sleeve.truing.Check`, lengths in her ``unit``.
     """
-    title, measured, advice = _TRUED[kind](subject, numbers, say)
+    title, measured, advice = _TRUED[kind](subject, numbers, _Said(unit))
     return title, measured, "" if verdict == "good" else advice
 
 
-def _top_edge(_: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
+def _top_edge(_: str, numbers: tuple, say: _Said) -> tuple:
     around, girth = numbers
     short = around < girth
     return (
@@ -212,11 +226,11 @@ def _top_edge(_: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
     )
 
 
-def _underarm_seams(_: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
+def _underarm_seams(_: str, numbers: tuple, say: _Said) -> tuple:
     front, back, tolerance = numbers
     return (
         "Underarm seams, sewn to each other",
-        f"front {say(front)}, back {say(back)}: they differ by {abs(front - back):.1f} mm ({tolerance:.1f} mm is allowed)",
+        f"front {say(front)}, back {say(back)}: they differ by {say.small(abs(front - back))} ({say.small(tolerance)} is allowed)",
         (f"The {'front' if front > back else 'back'} is longer. Move its hem corner or underarm point, or mirror one half"
         " onto the other."),
     )
@@ -233,7 +247,7 @@ def _edge(subject: str, numbers: tuple, _: Callable[[float], str]) -> tuple:
     )
 
 
-def _level(subject: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
+def _level(subject: str, numbers: tuple, say: _Said) -> tuple:
     width, girth, asked = numbers
     ease = width - girth
     what = "the rule’s width" if subject == "underarm" else "body"
@@ -245,7 +259,7 @@ def _level(subject: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
     return f"{subject.capitalize()} level", measured, f"Widen the seam at this level by {say((asked - ease) / 2)} on each side."
 
 
-def _off_the_sleeve(subject: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
+def _off_the_sleeve(subject: str, numbers: tuple, say: _Said) -> tuple:
     return (
         f"{subject.capitalize()} level",
         f"measured {say(numbers[0])} down, which is below the hem now",
@@ -253,7 +267,7 @@ def _off_the_sleeve(subject: str, numbers: tuple, say: Callable[[float], str]) -
     )
 
 
-def _hand(_: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
+def _hand(_: str, numbers: tuple, say: _Said) -> tuple:
     around, hand = numbers
     return (
         "Hem over the hand",
@@ -262,7 +276,7 @@ def _hand(_: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
     )
 
 
-def _adrift(subject: str, _: tuple, __: Callable[[float], str]) -> tuple:
+def _adrift(subject: str, _: tuple, __: _Said) -> tuple:
     return (
         f"Tier line {subject}",
         "does not run from one side seam to the other",
@@ -270,7 +284,7 @@ def _adrift(subject: str, _: tuple, __: Callable[[float], str]) -> tuple:
     )
 
 
-def _crossing(subject: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
+def _crossing(subject: str, numbers: tuple, say: _Said) -> tuple:
     return (
         f"Tier lines {subject}",
         f"cross, or stand only {say(max(numbers[0], 0.0))} apart",
@@ -278,7 +292,7 @@ def _crossing(subject: str, numbers: tuple, say: Callable[[float], str]) -> tupl
     )
 
 
-def _last_tier(subject: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
+def _last_tier(subject: str, numbers: tuple, say: _Said) -> tuple:
     section, widest = numbers
     where = f"its line stands {say(section)} above the hem" if section > 0 else "its line stands on or below the hem"
     others = f", the others at most {say(widest)} apart" if widest else ""
@@ -288,18 +302,18 @@ def _last_tier(subject: str, numbers: tuple, say: Callable[[float], str]) -> tup
     return f"Last tier ({subject}) covers the sleeve", where + others, bare
 
 
-def _armhole(subject: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
+def _armhole(subject: str, numbers: tuple, say: _Said) -> tuple:
     sleeve, bodice, ease, tolerance = numbers
     wanted = f"bodice {say(bodice)}" + (f" and {say(ease)} of ease" if ease else ", no ease asked")
     off = sleeve - bodice - ease
     return (
         f"{subject.capitalize()} armhole seam against the bodice’s",
-        f"sleeve {say(sleeve)}, {wanted}: off by {abs(off):.1f} mm ({tolerance:.1f} mm is allowed)",
+        f"sleeve {say(sleeve)}, {wanted}: off by {say.small(abs(off))} ({say.small(tolerance)} is allowed)",
         f"The sleeve’s seam is too {'long' if off > 0 else 'short'}. Move the underarm point or the end of the top edge, or draft the sleeve again.",
     )
 
 
-def _opening(subject: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
+def _opening(subject: str, numbers: tuple, say: _Said) -> tuple:
     intake, one, other = numbers
     what = "Vent or dart" if subject == "hem" else "Dart"
     return (
@@ -309,7 +323,7 @@ def _opening(subject: str, numbers: tuple, say: Callable[[float], str]) -> tuple
     )
 
 
-def _strange_corners(subject: str, _: tuple, __: Callable[[float], str]) -> tuple:
+def _strange_corners(subject: str, _: tuple, __: _Said) -> tuple:
     return (
         f"Corners in the {subject}",
         "the seam turns sharply there, and it is no dart with two legs of equal length",
@@ -317,7 +331,7 @@ def _strange_corners(subject: str, _: tuple, __: Callable[[float], str]) -> tupl
     )
 
 
-def _over_an_opening(subject: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
+def _over_an_opening(subject: str, numbers: tuple, say: _Said) -> tuple:
     return (
         f"Tier line {subject}",
         f"{say(numbers[0])} of it lie over an opening in the hem or the top edge, where there is no cloth",
@@ -325,7 +339,7 @@ def _over_an_opening(subject: str, numbers: tuple, say: Callable[[float], str]) 
     )
 
 
-def _notch(subject: str, numbers: tuple, say: Callable[[float], str]) -> tuple:
+def _notch(subject: str, numbers: tuple, say: _Said) -> tuple:
     distance, length = numbers
     return (
         f"{subject.capitalize()} notch",

@@ -227,8 +227,8 @@ SLEEVE: Mapping[str, str] = {
 
 #: What belongs to her edits.
 EDITING: Mapping[str, str] = {
-    "tolerance unreadable": "Truing tolerance: {problem}. What makes sense is 0 to {most:g} mm; 1 mm is usual.",
-    "tolerance out of range": "Truing tolerance: “{typed}” was read. What makes sense is 0 to {most:g} mm; 1 mm is usual.",
+    "tolerance unreadable": "Truing tolerance: {problem}. What makes sense is 0 to {most:g} mm; 1/32 in or 1 mm is usual.",
+    "tolerance out of range": "Truing tolerance: “{typed}” was read. What makes sense is 0 to {most:g} mm; 1/32 in or 1 mm is usual.",
     "seam line crosses itself once": "The Seam line crosses or touches itself in 1 place. Pull it apart there.",
     "seam line crosses itself": "The Seam line crosses or touches itself in {count} places. Pull it apart there.",
     "several closed seam lines": "There are {count} closed Seam lines in this sleeve. Delete all but the one that counts.",

@@ -66,7 +66,7 @@ def read_length(text: str, unit: str) -> float:
     >>> read_length("1/2 in or 1.5 cm", "in"), read_length("1/2 in or 1.5 cm", "cm")
     (12.7, 15.0)
     """
-    number, spelling = _split_unit(_in_her_unit(text, unit))
+    number, spelling = _split_unit(in_her_unit(text, unit))
     if spelling and spelling not in _UNIT_SPELLINGS:
         if number and any(known.startswith(spelling) for known in _UNIT_SPELLINGS):
             raise HalfTyped(text)
@@ -90,8 +90,8 @@ def read_number(text: str) -> float:
     return _read_number(number, text)
 
 
-def _in_her_unit(text: str, unit: str) -> str:
-    """Return which of two ways to write a length is in her unit; any other text as it is.
+def in_her_unit(text: str, unit: str) -> str:
+    """Return which of two ways to write a length (``1/2 in or 1.5 cm``) is in her unit; any other text as it is.
 
     Raises :class:`HalfTyped` where the second is still to come.
     """
@@ -199,12 +199,25 @@ def write_length(millimetres: float, unit: str, with_unit: bool = True) -> str:
     return f"{sign}{number} {unit}" if with_unit else f"{sign}{number}"
 
 
+def write_small(millimetres: float, unit: str) -> str:
+    """Return a difference too small for the marks of a tape: to the 64th of an inch, or the tenth of a millimetre.
+
+    >>> write_small(3.2, "in"), write_small(3.2, "cm"), write_small(0.1, "in")
+    ('1/8 in', '3.2 mm', '0 in')
+    """
+    return f"{_write_parts(math.floor(millimetres / INCH * 64 + 0.5), 64)} in" if unit == "in" else f"{millimetres:.1f} mm"
+
+
 def _write_eighths(count: int) -> str:
-    whole, rest = divmod(count, 8)
+    return _write_parts(count, 8)
+
+
+def _write_parts(count: int, parts: int) -> str:
+    whole, rest = divmod(count, parts)
     if not rest:
         return str(whole)
-    common = math.gcd(rest, 8)
-    fraction = f"{rest // common}/{8 // common}"
+    common = math.gcd(rest, parts)
+    fraction = f"{rest // common}/{parts // common}"
     return f"{whole} {fraction}" if whole else fraction
 
 

@@ -148,7 +148,7 @@ def remeasure_sleeve() -> dict[str, Said]:
         "truing_tolerance": typed(
             "Truing tolerance",
             "How far the front and the back underarm seam may differ in length, 0 to 20 mm. A number without a unit is millimetres.",
-            "1 mm",
+            "1/32 in or 1 mm",
         ),
         "scaled": chosen(
             "If the sleeve was scaled",

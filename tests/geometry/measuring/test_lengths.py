@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from geometry.measuring.lengths import HalfTyped, read_length, write_exact, write_length
+from geometry.measuring.lengths import HalfTyped, read_length, write_exact, write_length, write_small
 from geometry.refusal import Refused
 
 # The inch is exactly 25.4 mm: international yard and pound agreement, 1959.
@@ -99,3 +99,11 @@ def test_a_tie_goes_up_and_minus_shows():
 def test_exact_lengths_keep_their_decimals():
     assert write_exact(19.5 * 25.4 / 7, "in") == "2.7857 in"
     assert write_exact(76.2, "in") == "3 in"
+
+
+@given(st.floats(0, 60))
+def test_a_small_difference_is_the_nearest_64th_or_tenth(millimetres):
+    read = read_length(write_small(millimetres, "in"), "in") / 25.4
+    assert abs(read - millimetres / 25.4) <= 1 / 128 + 1e-9
+    assert Fraction(read).limit_denominator(64).denominator in (1, 2, 4, 8, 16, 32, 64)
+    assert abs(read_length(write_small(millimetres, "cm"), "cm") - millimetres) <= 0.05 + 1e-9

@@ -16,6 +16,7 @@ from geometry.cloth.cutting import Job, plan_cutting
 from geometry.cloth.tape import TAPES
 from geometry.cloth.tier_choices import BY_RULE_LENGTHS, LENGTHS, NUMBERS, read_cloths, read_tier_style
 from geometry.cloth.ways import WAYS
+from geometry.pieces.strip_ends import GATHERED_IN, SHAPED
 
 
 class CuttingPlan(Command):
@@ -27,6 +28,7 @@ class CuttingPlan(Command):
         pars.add_argument("--make", default="gathered", choices=tuple(WAYS))
         for asked in (*LENGTHS.values(), *BY_RULE_LENGTHS.values(), *NUMBERS.values()):
             pars.add_argument(f"--{asked.name}", default=asked.default)
+        pars.add_argument("--end_shape", default=SHAPED, choices=(SHAPED, GATHERED_IN))
         pars.add_argument("--sleeves", default="2")
         pars.add_argument("--strip_direction", default="cheaper", choices=("cheaper", "across", "along"))
         pars.add_argument("--prefer", default="least_cloth", choices=("least_cloth", "fewest_joins"))

@@ -25,7 +25,8 @@ GEOMETRY = {
     "measuring": set(),
     "sleeve": {"curves", "measuring"},
     "editing": {"curves", "measuring", "sleeve"},
-    "cloth": {"curves", "measuring", "sleeve", "editing"},
+    "pieces": {"curves", "measuring", "sleeve"},
+    "cloth": {"curves", "measuring", "sleeve", "editing", "pieces"},
     "paper": {"curves", "measuring"},
 }
 #: The values at the top know no room; a box is one of lines, so it may ask for them.

@@ -16,6 +16,7 @@ from extension.cutting.job_sheet import JobSheet, Section, Steps
 from extension.cutting.lay_sheet import Picture
 from extension.drawing.tables import Table, html_table
 from extension.wording import job
+from extension.wording.strip_ends import how_cut
 from geometry.cloth.cutting import CuttingPlan
 from geometry.refusal import Problem, Refused
 
@@ -106,6 +107,7 @@ def cut_list(sheet: JobSheet, plan: CuttingPlan) -> str:
     writer.writerow([
         "style", "tier", "line_length_mm", "spacing_mm", "drop_mm", "fullness", "cut_width_mm", "cut_length_mm",
         "layers", "contrast_layers", "pieces", "joins", "strips_in_all", "pieces_in_all", "joins_in_all",
+        "back_end", "back_end_past_line_mm", "front_end", "front_end_past_line_mm",
     ])  # fmt: skip
     for tier in plan.tiers:
         joins, all_joins, strips = plan.joins(tier), plan.all_joins(tier), tier.layers * plan.job.sleeves
@@ -113,6 +115,7 @@ def cut_list(sheet: JobSheet, plan: CuttingPlan) -> str:
             harmless(sheet.label), tier.number, _exact(tier.line), _exact(tier.spacing), _exact(tier.drop), f"{tier.fullness:.6g}",
             _exact(tier.cut_width), _exact(tier.cut_length(joins)), tier.layers, tier.contrast_layers, joins + 1, joins,
             strips, strips + all_joins, all_joins,
+            *(cell for end, past in zip(tier.ends, tier.past_line) for cell in (how_cut(end.follows), _exact(past))),
         ])  # fmt: skip
     return out.getvalue()
 

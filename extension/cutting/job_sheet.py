@@ -7,6 +7,7 @@ from typing import NamedTuple
 import inkex
 import numpy as np
 
+from extension.cutting.end_sheet import bare_warnings, caught_steps, end_sentences, end_table
 from extension.cutting.lay_sheet import Picture, lay_sentences, piece_codes, write_bought
 from extension.document.paths import quick_path_data
 from extension.drawing.pens import draw_data, line_style
@@ -14,6 +15,7 @@ from extension.drawing.sheet import Column, Sheet
 from extension.drawing.tables import Table, draw_table
 from extension.wording import job
 from extension.wording.notes import CAUTIONS
+from extension.wording.strip_ends import TITLE
 from extension.wording.ways import WAYS
 from geometry.cloth.cutting import CuttingPlan
 from geometry.cloth.flat import Flat
@@ -72,10 +74,11 @@ def write_job_sheet(plan: CuttingPlan, label: str, measured: Table, out_of_date:
         tables=[
             Section("Measured", [measured]),
             Section(f"Tiers: {way.name}", [tier_table(plan), *shaping_table(plan), job.how_cut(way.cut, mark)]),
+            Section(TITLE, [end_table(plan), *end_sentences(plan)]),
             Section("What to buy", [buying_table(plan), *buying_notes(plan)]),
         ],
         steps=[
-            Section("Sewing order", [Steps(job.sewing_order(way.sew, bottom_up, lining, layers > 1, style.hem > 0))]),
+            Section("Sewing order", [Steps(job.sewing_order(way.sew, bottom_up, lining, layers > 1, style.hem > 0, caught_steps(plan)))]),
             Section("Thread and time", [work_sentence(plan)]),
             Section("Care and cautions", [*job.CARE, *CAUTIONS]),
         ],
@@ -96,24 +99,13 @@ def warnings(plan: CuttingPlan, out_of_date: bool) -> list[str]:
             found.append(job.stitching_shows(tier.number, below, write_up(-tier.overlap, unit)))
     small = [t.number for t in plan.tiers[:-1] if -1e-6 <= t.overlap < style.gathering_allowance - 1e-6]
     if small:
-        found.append(job.overlap_small(numbers(small), write_length(style.gathering_allowance, unit)))
+        found.append(job.overlap_small(job.numbers(small), write_length(style.gathering_allowance, unit)))
+    found += bare_warnings(plan)
     caution = WAYS[style.make].caution
     held = [tier.number for tier in plan.tiers if caution and caution.holds(tier.made)]
     if caution and held:
-        found.append(caution.sentence.format(tiers=numbers(held)))
+        found.append(caution.sentence.format(tiers=job.numbers(held)))
     return found
-
-
-def numbers(values: Sequence[int]) -> str:
-    """Return the numbers of tiers as read aloud: ``tiers 1 to 4 and 6``."""
-    runs: list[list[int]] = []
-    for value in values:
-        if runs and value == runs[-1][-1] + 1:
-            runs[-1].append(value)
-        else:
-            runs.append([value])
-    parts = [f"{run[0]} to {run[-1]}" if len(run) > 1 else str(run[0]) for run in runs]
-    return ("tier " if len(values) == 1 else "tiers ") + ", ".join(parts[:-1]) + (" and " if parts[1:] else "") + parts[-1]
 
 
 def write_up(millimetres: float, unit: str, with_unit: bool = True) -> str:

@@ -3,6 +3,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from extension.cutting.end_sheet import end_panels
 from extension.cutting.job_files import write_job_files
 from extension.cutting.job_sheet import draw_job_sheet, write_job_sheet
 from extension.cutting.lay_sheet import draw_lays
@@ -37,7 +38,7 @@ def draw_plan(sleeve: SleeveInDocument, settled: Settled, plan: CuttingPlan, bot
     flat = draw_job_sheet(jobs, sheet, technical_flat(sleeve.outline, plan.lines, plan.tiers))
     if folder.strip():
         write_job_files(folder.strip(), sheet, plan, [flat, *pictures])
-    settle_panels([lays, jobs, *pattern_panels(sleeve, plan)])
+    settle_panels([lays, jobs, *pattern_panels(sleeve, plan), *end_panels(sleeve.layer, plan)])
 
 
 def pattern_panels(sleeve: SleeveInDocument, plan: CuttingPlan) -> list[Sheet]:

@@ -1,7 +1,7 @@
 """Sentences of the cutting plan and the job sheet.  Lengths come in as text, already in her unit."""
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 TITLE = "Job sheet"
 LAY_TITLE = "Lay plan"
@@ -12,6 +12,18 @@ OUT_OF_DATE = (
 
 #: To what lengths to cut are rounded up.
 MARK_WORD = {"in": "the next 1/8 in", "cm": "the next millimetre"}
+
+
+def numbers(values: Sequence[int]) -> str:
+    """Return the numbers of tiers as read aloud: ``tiers 1 to 4 and 6``."""
+    runs: list[list[int]] = []
+    for value in values:
+        if runs and value == runs[-1][-1] + 1:
+            runs[-1].append(value)
+        else:
+            runs.append([value])
+    parts = [f"{run[0]} to {run[-1]}" if len(run) > 1 else str(run[0]) for run in runs]
+    return ("tier " if len(values) == 1 else "tiers ") + ", ".join(parts[:-1]) + (" and " if parts[1:] else "") + parts[-1]
 
 
 def stitching_shows(tier: int, below: int | None, short_by: str) -> str:
@@ -70,8 +82,10 @@ def grain_sentence(either_way: bool) -> str:
     return f"Grain along the selvedge; every second sleeve is mirrored; {turned}."
 
 
-def sewing_order(shape: str, bottom_up: bool, lining: bool, layers: bool, hem: bool) -> list[str]:
-    """Return the steps from cut pieces to sewn sleeves; ``shape`` is the one that makes a strip as long as its line."""
+def sewing_order(shape: str, bottom_up: bool, lining: bool, layers: bool, hem: bool, caught: Sequence[str]) -> list[str]:
+    """Return the steps from cut pieces to sewn sleeves; ``shape`` is the one that makes a strip as long as its line,
+    ``caught`` are those that catch the ends of the strips, see :func:`extension.wording.strip_ends.caught`.
+    """
     layered = "Lay the layers of each tier on each other and baste them along the stitching line." if layers else ""
     attach = (
         "Attach the tiers from the bottom up, so that no tier has to be held out of the way: allowance upward, stitching on the tier line."
@@ -85,9 +99,9 @@ def sewing_order(shape: str, bottom_up: bool, lining: bool, layers: bool, hem: b
         shape,
         layered,
         attach,
-        "Close the underarm seam, catching the ends of every strip."
-        + (" Close the lining’s and put it in, wrong sides together." if lining else ""),
+        caught[0] + (" Close the lining’s and put it in, wrong sides together." if lining else ""),
         "Turn up the hem so that no stitch catches the last tier.",
+        caught[1],
         "Join the sleeve to the bodice, notch to notch, and finish the top edge.",
     ]
     return [step for step in steps if step]

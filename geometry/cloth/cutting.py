@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 from typing import NamedTuple
 
 import numpy as np
@@ -12,6 +13,7 @@ from geometry.cloth.strips import Tier, measure_lines, plan_strips, spacings
 from geometry.cloth.tape import Tape
 from geometry.curves.curve import Curve
 from geometry.editing.retrimming import Tiers
+from geometry.pieces.strip_ends import ends_on
 from geometry.refusal import Problem, Refused
 from geometry.sleeve.marks import TierLine
 from geometry.sleeve.outline import Outline
@@ -135,7 +137,7 @@ def plan_cutting(outline: Outline, tiers: Tiers, piece: Curve, job: Job) -> Cutt
     lines, cloths = measure_lines(tiers), job.cloths
     used = [cloths.net, cloths.contrast] if any(job.style.contrast_layers) else [cloths.net]
     widest = min(usable_width(cloth, job.tape) for cloth in used)
-    planned = plan_strips(lines, spacings(outline, lines), job.style, widest)
+    planned = plan_strips(lines, spacings(outline, lines), job.style, widest, partial(ends_on, outline))
     purchases = []
     for cloth, contrast in ((cloths.net, False), (cloths.contrast, True)):
         strips = _strips(planned, job.sleeves, contrast)

@@ -19,4 +19,4 @@ class Gathers(NamedTuple):
 
 def gather(tier: ToMake) -> Gathers:
     """Return what makes this tier of gathered strips: fullness times the line, and nothing that could fail."""
-    return Gathers(tier.line * tier.fullness)
+    return Gathers(tier.line * tier.fullness + tier.gathered_in)

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from typing import NamedTuple, Protocol
 
 from geometry.curves.curve import Curve
+from geometry.pieces.strip_ends import SHAPED
 
 
 class TierStyle(NamedTuple):
@@ -16,7 +17,8 @@ class TierStyle(NamedTuple):
 
     Sequences hold one value for each tier, from the top.  ``drops`` and ``overlap`` are None where the rule
     decides; ``past_hem`` is how far the last tier hangs below the hem; ``flounce_ratio`` is the flounce's
-    inner arc for each unit of line.
+    inner arc for each unit of line.  ``end_shape`` says how ends are cut that must reach out past their line:
+    :data:`~geometry.pieces.strip_ends.SHAPED` or :data:`~geometry.pieces.strip_ends.GATHERED_IN`.
     """
 
     make: str
@@ -32,12 +34,14 @@ class TierStyle(NamedTuple):
     join_allowance: float
     pleat_spacing: float
     flounce_ratio: float
+    end_shape: str = SHAPED
 
 
 class ToMake(NamedTuple):
     """One tier as it is to be, whichever way it is made: what hangs from a ``line`` of this length.
 
-    ``widest`` is the usable width of the cloth that pattern pieces must fit.
+    ``widest`` is the usable width of the cloth that pattern pieces must fit; ``gathered_in`` is the length of line
+    that ends cut square add, to be taken onto the line as well.
     """
 
     number: int
@@ -46,6 +50,7 @@ class ToMake(NamedTuple):
     fullness: float
     style: TierStyle
     widest: float
+    gathered_in: float = 0.0
 
 
 class Pattern(NamedTuple):

@@ -60,9 +60,9 @@ def solve_pleats(kind: str, line: float, fullness: float, spacing: float) -> Ple
 
 def knife_pleats(tier: ToMake) -> Pleats:
     """Return the knife pleats of a tier."""
-    return solve_pleats("knife", tier.line, tier.fullness, tier.style.pleat_spacing)
+    return solve_pleats("knife", tier.line, tier.fullness + tier.gathered_in / tier.line, tier.style.pleat_spacing)
 
 
 def box_pleats(tier: ToMake) -> Pleats:
     """Return the box pleats of a tier."""
-    return solve_pleats("box", tier.line, tier.fullness, tier.style.pleat_spacing)
+    return solve_pleats("box", tier.line, tier.fullness + tier.gathered_in / tier.line, tier.style.pleat_spacing)

@@ -1,12 +1,12 @@
 """From tier lines to strips: what is cut for each tier.  Lengths in millimetres.
 
 cut width = drop + gathering allowance + hem;
-cut length = length taken onto the line (line length × fullness) + an allowance at both ends + a seam for every join.
+cut length = length taken onto the line (line length × fullness) + what both ends reach out + a seam for every join.
 """
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
+from typing import Callable, NamedTuple
 
 import numpy as np
 
@@ -15,6 +15,7 @@ from geometry.cloth.ways import WAYS
 from geometry.curves.arrays import Array
 from geometry.curves.curve import Curve
 from geometry.editing.retrimming import Tiers
+from geometry.pieces.strip_ends import GATHERED_IN, Ends, StripEnd, square_ends, squared
 from geometry.refusal import Problem, Refused
 from geometry.sleeve.marks import TierLine, hem_around
 from geometry.sleeve.outline import Outline
@@ -43,8 +44,9 @@ class Blank(NamedTuple):
 class Tier(NamedTuple):
     """One tier as it is to be cut.
 
-    ``spacing`` is the greatest distance from its line down to the next line, or to the hem; ``ends`` is
-    what the allowances at both ends take up together; ``made`` holds gathers, pleats or flounce.
+    ``spacing`` is the greatest distance from its line down to the next line, or to the hem; ``ends`` say where
+    and how the back and the front end are sewn in, and ``past_line`` how far each is cut past the end of the line,
+    its allowance included; ``gathered_in`` is what square ends add to be gathered in; ``made`` holds gathers, pleats or flounce.
     """
 
     number: int
@@ -55,18 +57,25 @@ class Tier(NamedTuple):
     layers: int
     contrast_layers: int
     cut_width: float
-    ends: float
+    ends: Ends
+    past_line: tuple[float, float]
+    gathered_in: float
     join_allowance: float
     made: Made
 
     def cut_length(self, joins: int) -> float:
         """Return the length of strip to cut, in all its pieces together, when it has this many joins."""
-        return self.made.taken + self.ends + joins * self.join_allowance
+        return self.made.taken + sum(self.past_line) + joins * self.join_allowance
 
     @property
     def overlap(self) -> float:
         """How far the tier hangs past the next line or the hem; negative where that shows."""
         return self.drop - self.spacing
+
+    @property
+    def uncovered(self) -> float:
+        """How far the sleeve runs out beside the tier: where its ends are straight though the seam slants outward."""
+        return 0.0 if self.made.pattern is None else max(end.reach for end in self.ends)
 
     @property
     def blank(self) -> Blank:
@@ -131,11 +140,18 @@ def usual_overlap(spacing: float, gathering_allowance: float) -> float:
     return max(OVERLAP_SHARE * spacing, gathering_allowance)
 
 
-def plan_strips(lines: Sequence[TierLine], between: Sequence[float], style: TierStyle, widest: float) -> list[Tier]:
+def plan_strips(
+    lines: Sequence[TierLine],
+    between: Sequence[float],
+    style: TierStyle,
+    widest: float,
+    ends_of: Callable[[Curve, float], Ends] = square_ends,
+) -> list[Tier]:
     """Return every tier as it is to be cut.
 
     ``lines`` are the tier lines and ``between`` the spacings, from the top; ``widest`` is the usable width of
-    the cloth that pattern pieces must fit.  Raises :class:`Refused` where a tier can't be made so.
+    the cloth that pattern pieces must fit; ``ends_of`` tells of a line and a drop how the ends are sewn in.
+    Raises :class:`Refused` where a tier can't be made so.
     """
     tiers = []
     for i, (line, spacing) in enumerate(zip(lines, between)):
@@ -143,7 +159,11 @@ def plan_strips(lines: Sequence[TierLine], between: Sequence[float], style: Tier
         if contrast > layers:
             raise Refused("more contrast than layers", tier=line.number, layers=layers, contrast=contrast)
         drop = _drop(style, i, spacing, last=i == len(lines) - 1)
-        length = line.length
+        length, ends = line.length, ends_of(line.curve, drop)
+        gathered_in = sum(end.reach for end in ends) if style.end_shape == GATHERED_IN else 0.0
+        made = WAYS[style.make](ToMake(line.number, length, drop, fullness, style, widest, gathered_in))
+        if gathered_in and made.pattern is None:
+            ends = squared(ends[0]), squared(ends[1])
         tiers.append(Tier(
             number=line.number,
             line=length,
@@ -153,11 +173,18 @@ def plan_strips(lines: Sequence[TierLine], between: Sequence[float], style: Tier
             layers=layers,
             contrast_layers=contrast,
             cut_width=drop + style.gathering_allowance + style.hem,
-            ends=2 * style.end_allowance,
+            ends=ends,
+            gathered_in=0.0 if made.pattern else gathered_in,
+            past_line=(past_line(ends[0], style), past_line(ends[1], style)),
             join_allowance=style.join_allowance,
-            made=WAYS[style.make](ToMake(line.number, length, drop, fullness, style, widest)),
+            made=made,
         ))  # fmt: skip
     return tiers
+
+
+def past_line(end: StripEnd, style: TierStyle) -> float:
+    """Return how far a strip is cut past the end of its line."""
+    return end.takes_up(style.end_allowance, style.gathering_allowance, style.hem)
 
 
 def _drop(style: TierStyle, i: int, spacing: float, last: bool) -> float:

@@ -73,7 +73,7 @@ BY_RULE_LENGTHS = {
         ),
         Measurement(
             "end_allowance", "Allowance at both ends", BY_RULE, 0, 80, "none",
-            "At each end of a strip, to be caught in the underarm seam. auto = the seam allowance of the sleeve.",
+            "At each end of a strip, square to the seam that catches it. auto = the seam allowance of the sleeve.",
         ),
     )
 }  # fmt: skip
@@ -147,6 +147,7 @@ def read_tier_style(typed: Mapping[str, str], tiers: int, seam_allowance: float,
         join_allowance=lengths["join_allowance"],
         pleat_spacing=lengths["pleat_spacing"],
         flounce_ratio=_one_number("flounce_ratio", typed),
+        end_shape=typed["end_shape"],
     )
 
 

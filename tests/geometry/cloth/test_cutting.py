@@ -1,4 +1,5 @@
 """The whole plan: what is bought, by hand, and how it looks, by shapely."""
+import numpy as np
 import pytest
 from shapely.geometry import Polygon
 
@@ -19,7 +20,7 @@ CORNERS = [(-100, 0), (100, 0), (200, 100), (150, 500), (-150, 500), (-200, 100)
 OUTLINE = Outline({name: Curve.line(a, b) for name, a, b in zip(EDGES, CORNERS, CORNERS[1:])})
 TYPED = {
     **{each.name: each.default for table in (LENGTHS, BY_RULE_LENGTHS, NUMBERS) for each in table.values()},
-    "make": "gathered", "strip_direction": "cheaper", "base_way": "either_way", "lining_way": "either_way",
+    "make": "gathered", "strip_direction": "cheaper", "base_way": "either_way", "lining_way": "either_way", "end_shape": "shaped",
 }  # fmt: skip
 
 
@@ -89,11 +90,30 @@ def test_fewest_joins():
 
 
 def test_every_strip_of_a_tier_is_long_enough():
-    planned = plan()
-    for tier in planned.tiers:
-        needed = tier.line * 4 + 2 * 12.7 + planned.joins(tier) * 12.7
+    """Below the underarm an end is square and its allowance measured along the line, by hand; the first tier's ends
+    follow the armhole, out to the corner of shapely's buffer.
+    """
+    planned, slanting = plan(), np.hypot(400, 50) / 400
+    corner = Polygon(CORNERS).buffer(12.7, join_style="mitre").bounds[2] - 100
+    for tier, end in zip(planned.tiers, [corner, *[12.7 * slanting] * 3]):
+        needed = tier.line * 4 + 2 * end + planned.joins(tier) * 12.7
         assert tier.cut_length(planned.joins(tier)) == pytest.approx(needed)
     assert planned.taken_length == pytest.approx(sum(tier.line for tier in planned.tiers) * 4 * 3 * 2)
+
+
+def test_square_ends_are_cut_for_the_wider_edge_and_gathered_in():
+    """By hand: where tier 1 hangs the trapezoid is 100 wider on either side, at the underarm; below it narrows."""
+    first, second = plan(end_shape="gathered_in").tiers[:2]
+    assert first.made.taken == pytest.approx(200 * 4 + 2 * 100)
+    assert first.past_line == pytest.approx([12.7 * 2**0.5] * 2)  # an armhole at 45 degrees
+    assert second.made.taken == pytest.approx(second.line * 4)
+    assert not any(end.follows for tier in (first, second) for end in tier.ends)
+
+
+def test_straight_ends_of_a_flounce_leave_the_sleeve_bare_beside_them():
+    first, second = plan(make="flounce", fullness="2", layers="1").tiers[:2]
+    assert first.uncovered == pytest.approx(100) and second.uncovered == 0
+    assert [tier.uncovered for tier in plan().tiers] == [0] * 4
 
 
 def test_a_flounce_counts_its_sectors():

@@ -1,0 +1,146 @@
+"""The ends of strips: their table on the job sheet, and templates at true size to cut them by."""
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+import numpy as np
+
+from extension.drawing.panels import drop_panel, new_panel
+from extension.drawing.pens import BODY_SIZE
+from extension.drawing.sheet import Sheet
+from extension.drawing.tables import Table
+from extension.wording import strip_ends as words
+from extension.wording.job import numbers
+from geometry.cloth.cutting import CuttingPlan
+from geometry.cloth.making import TierStyle
+from geometry.cloth.strips import Tier
+from geometry.curves.curve import Curve
+from geometry.measuring.lengths import up_to_mark, write_length
+from geometry.pieces.strip_ends import StripEnd
+
+#: Two ends that differ by less, millimetres, are cut by one template.
+_ALIKE = 0.05
+
+#: A template reaches this far along the strip inside its line's end, and stands this far from the next, millimetres.
+_INSIDE, _GAP = 40.0, 15.0
+
+PART = "strip ends panel"
+
+
+def end_table(plan: CuttingPlan) -> Table:
+    """Return the table of ends: which seam takes each, how it is cut, and what it takes of the strip past its line."""
+    unit = plan.job.tape.unit
+
+    def say(length: float) -> str:
+        return write_length(length, unit) if length > _ALIKE else ""
+
+    rows = []
+    for tier in plan.tiers:
+        for end, past, which in ends_told(tier):
+            allowance = end.along_line(plan.job.style.end_allowance)
+            rows.append([
+                str(tier.number), which, words.sewn_into(say(end.armhole), say(end.underarm)), words.how_cut(end.follows),
+                write_length(up_to_mark(allowance, unit), unit, False), write_length(up_to_mark(past, unit), unit, False),
+            ])  # fmt: skip
+    return Table(["Tier", "End", "Sewn into", "Cut", f"Allowance\non the line ({unit})", "Past the line\nin all"], rows, words=4)
+
+
+def ends_told(tier: Tier) -> list[tuple[StripEnd, float, str]]:
+    """Return the ends of a tier, what each takes past its line, and its name; ends that are alike once, as "both"."""
+    back, front = tier.ends
+    if abs(tier.past_line[0] - tier.past_line[1]) < _ALIKE and abs(back.armhole - front.armhole) < _ALIKE:
+        return [(front, tier.past_line[1], "both")]
+    return [(back, tier.past_line[0], "back"), (front, tier.past_line[1], "front")]
+
+
+def end_sentences(plan: CuttingPlan) -> list[str]:
+    """Return how ends are cut where they are not simply square."""
+    follow = any(end.follows for tier in plan.tiers if tier.made.pattern is None for end in tier.ends)
+    gathered = any(tier.gathered_in for tier in plan.tiers)
+    return [*([words.SHAPED] if follow else []), *([words.GATHERED_IN] if gathered else [])]
+
+
+def bare_warnings(plan: CuttingPlan) -> list[str]:
+    """Return where base cloth shows beside a tier."""
+    bare = [tier for tier in plan.tiers if tier.uncovered > _ALIKE]
+    if not bare:
+        return []
+    most = max(tier.uncovered for tier in bare)
+    return [words.uncovered(numbers([tier.number for tier in bare]), write_length(most, plan.job.tape.unit))]
+
+
+def caught_steps(plan: CuttingPlan) -> list[str]:
+    """Return the steps that close underarm seam and armhole over the ends of the strips."""
+    by_seam = [
+        [tier.number for tier in plan.tiers if any(getattr(end, seam) > _ALIKE for end in tier.ends)] for seam in ("underarm", "armhole")
+    ]
+    every = len(plan.tiers)
+    underarm, armhole = ("every strip" if len(found) == every else numbers(found) if found else "" for found in by_seam)
+    return words.caught(underarm, armhole)
+
+
+# --- templates --------------------------------------------------------------------------------------
+
+
+class Template(NamedTuple):
+    """One template: the tiers and the end it is for, its closed cut outline and its sewn lines."""
+
+    tiers: tuple[int, ...]
+    which: str
+    cut: Curve
+    sewn: Curve
+    stitching: Curve
+
+
+def templates(plan: CuttingPlan) -> list[Template]:
+    """Return a template for each end that is cut along its seam."""
+    return [
+        template(tier, end, which, plan.job.style)
+        for tier in plan.tiers
+        if tier.made.pattern is None
+        for end, _, which in ends_told(tier)
+        if end.follows
+    ]
+
+
+def template(tier: Tier, end: StripEnd, which: str, style: TierStyle) -> Template:
+    """Return the template of an end, the back one as it lies, to the left."""
+    above, below = style.gathering_allowance, style.hem
+    cut_end = end.cut(style.end_allowance, above, below)
+    inside = min(-_INSIDE, cut_end.bounds()[0] - _INSIDE / 2)
+    bottom = tier.drop + below
+    ring = Curve.chain([
+        Curve.line((inside, -above), cut_end.start), cut_end,
+        Curve.line(cut_end.end, (inside, bottom)), Curve.line((inside, bottom), (inside, -above)),
+    ])  # fmt: skip
+    mirror = np.array([[-1.0 if which == "back" else 1.0, 0.0, 0.0], [0.0, 1.0, 0.0]])
+    stitching = Curve.line((inside, 0), (end.along_line(style.end_allowance), 0))
+    return Template((tier.number,), which, *(curve.transformed(mirror) for curve in (ring, end.sewn, stitching)))
+
+
+def end_panels(sleeve_layer: object, plan: CuttingPlan) -> list[Sheet]:
+    """Return the panel of templates, if any are needed; else drop that of an earlier plan."""
+    found = templates(plan)
+    if not found:
+        drop_panel(sleeve_layer, PART)
+        return []
+    panel = new_panel(sleeve_layer, words.TEMPLATES, PART)
+    draw_templates(panel, found)
+    return [panel]
+
+
+def draw_templates(panel: Sheet, found: Sequence[Template]) -> None:
+    """Draw templates side by side at true size, as sewn and as cut."""
+    layer = panel.add_layer(words.TEMPLATES, "strip ends layer")
+    x = 0.0
+    for one in found:
+        left, above, right, below = one.cut.bounds()
+        move = np.array([[1.0, 0.0, x - left], [0.0, 1.0, -above]])
+        name = f"End of {numbers(one.tiers)}, {one.which}"
+        panel.curve(layer, one.cut.transformed(move), "cutting", f"{name}, cut", "strip end cutting line")
+        panel.curve(layer, one.sewn.transformed(move), "seam", f"{name}, sewn", "strip end seam line")
+        panel.curve(layer, one.stitching.transformed(move), "thin", f"{name}, stitching line", "strip end stitching line")
+        rows = words.template(numbers(one.tiers), one.which)
+        box = panel.text(layer, rows, x, below - above + 2.0, size=BODY_SIZE)
+        x = max(x + right - left, box[2]) + _GAP

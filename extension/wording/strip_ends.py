@@ -1,0 +1,56 @@
+"""Sentences about the ends of strips: which seam takes them, and how they are cut.  Lengths come in as text."""
+from __future__ import annotations
+
+TITLE = "Ends of the strips"
+TEMPLATES = "Strip ends"
+
+_SEAMS = ("armhole", "underarm seam")
+
+
+def sewn_into(armhole: str, underarm: str) -> str:
+    """Return which seams take an end, and how much of each; an empty length is none.
+
+    >>> sewn_into("5 in", ""), sewn_into("2 in", "1 in")
+    ('armhole 5 in', 'armhole 2 in, underarm seam 1 in')
+    """
+    return ", ".join(f"{seam} {length}" for seam, length in zip(_SEAMS, (armhole, underarm)) if length) or "hangs free"
+
+
+def how_cut(follows: bool) -> str:
+    """Return how an end is cut, for a cell of a table."""
+    return "along the seam" if follows else "square"
+
+
+SHAPED = (
+    "Ends that are cut along the seam: cut the strip to its whole length, then cut both ends by the templates “Strip ends”;"
+    " turn a template over for the other sleeve. Allowances are square to the seam, and longer along the stitching line where it slants."
+)
+GATHERED_IN = (
+    "Ends on the armhole are left square: the strip is cut for the width of the sleeve where its free edge hangs, and all of it is"
+    " gathered onto the line."
+)
+
+
+def uncovered(tiers: str, out: str) -> str:
+    """Return that base cloth shows beside a tier whose ends are straight."""
+    return (
+        f"Beside {tiers} the base runs out up to {out} uncovered: the ends are straight, the armhole slants away under them."
+        " Move the line below the underarm, or make the tier of strips, whose ends are cut along the seam."
+    )
+
+
+def caught(underarm: str, armhole: str) -> list[str]:
+    """Return what is caught in the underarm seam and what in the armhole; each names tiers, or is empty."""
+    first = f"Close the underarm seam, catching the ends of {underarm}." if underarm else "Close the underarm seam."
+    if not armhole:
+        return [first, ""]
+    return [
+        first,
+        f"The ends of {armhole} lie along the armhole: pin them flat on the sleeve, edge on edge, baste them, sew them in with the armhole seam.",
+    ]
+
+
+def template(tiers: str, end: str) -> list[str]:
+    """Return what is lettered under a template: which ``end`` ("back", "front" or "both") of which strips."""
+    which = "both ends" if end == "both" else f"{end} end"
+    return [f"{tiers.capitalize()}, {which}", "Lay the thin line on the stitching line;", "turn it over for the other sleeve."]

@@ -41,7 +41,7 @@ def end_table(plan: CuttingPlan) -> Table:
             allowance = end.along_line(plan.job.style.end_allowance)
             rows.append([
                 str(tier.number), which, words.sewn_into(say(end.armhole), say(end.underarm)), words.how_cut(end.follows),
-                write_length(up_to_mark(allowance, unit), unit, False), write_length(up_to_mark(past, unit), unit, False),
+                write_length(allowance, unit, False), write_length(up_to_mark(past, unit), unit, False),
             ])  # fmt: skip
     return Table(["Tier", "End", "Sewn into", "Cut", f"Allowance\non the line ({unit})", "Past the line\nin all"], rows, words=4)
 

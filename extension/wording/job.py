@@ -22,7 +22,7 @@ def numbers(values: Sequence[int]) -> str:
             runs[-1].append(value)
         else:
             runs.append([value])
-    parts = [f"{run[0]} to {run[-1]}" if len(run) > 1 else str(run[0]) for run in runs]
+    parts = [part for run in runs for part in ([f"{run[0]} to {run[-1]}"] if len(run) > 2 else map(str, run))]
     return ("tier " if len(values) == 1 else "tiers ") + ", ".join(parts[:-1]) + (" and " if parts[1:] else "") + parts[-1]
 
 

@@ -12,7 +12,7 @@ import numpy as np
 from geometry.curves.arrays import Array
 from geometry.curves.bezier import norm
 from geometry.curves.curve import Curve
-from geometry.sleeve.outline import JOIN, Outline
+from geometry.sleeve.outline import Outline
 
 #: An end whose seam keeps this near to square, millimetres over its drop, is cut square: a mark of her tape.
 SQUARE = 3.175
@@ -23,8 +23,7 @@ AT_UNDERARM = 0.05
 #: How ends are cut that would have to reach out: along the seam, or square and gathered in.
 SHAPED, GATHERED_IN = "shaped", "gathered_in"
 
-#: A seam flatter than this (its sine) to the line is continued upright for the allowances above and below, and its
-#: own allowance along the line is that of one that lies so.
+#: A seam flatter than this (its sine) to the line is continued upright for the allowance above, and its own allowance along the line is that of one that lies so.
 _FLATTEST = 0.2
 
 
@@ -108,9 +107,7 @@ def _end_on(outline: Outline, line: Curve, which: str, drop: float) -> StripEnd:
     sewn = _to_free_edge(seam.between(t, stops) if stops > t else None, drop)
     if on_armhole <= AT_UNDERARM and sewn.bounds()[2] <= SQUARE:
         return _square(which, on_armhole, below, drop, slant)
-    parts = [seam.between(0, t), sewn] if t > 0 else [sewn]
-    whole = _continued(Curve.chain(parts, gap=JOIN), 4 * (drop + side.length()))
-    return StripEnd(which, on_armhole, below, sewn, True, whole, slant)
+    return StripEnd(which, on_armhole, below, sewn, True, _continued(seam, 4 * (drop + side.length())), slant)
 
 
 def _square(side: str, armhole: float, underarm: float, drop: float, slant: float) -> StripEnd:
@@ -140,10 +137,10 @@ def _to_free_edge(sewn: Curve | None, drop: float) -> Curve:
 
 
 def _continued(seam: Curve, far: float) -> Curve:
-    """Return the seam run on straight at both ends; upright where it is too flat to reach every height."""
-    up, down = -seam.tangent(0), seam.tangent(len(seam), incoming=True)
-    up, down = (along if abs(along[1]) >= _FLATTEST else np.array([0.0, way]) for along, way in ((up, -1.0), (down, 1.0)))
-    return Curve.chain([Curve.line(seam.start + far * up, seam.start), seam, Curve.line(seam.end, seam.end + far * down)], gap=JOIN)
+    """Return the seam run on at both ends: straight up, or upright where it is too flat to get there; upright down."""
+    up = -seam.tangent(0)
+    up, down = up if -up[1] >= _FLATTEST else np.array([0.0, -1.0]), np.array([0.0, 1.0])
+    return Curve.chain([Curve.line(seam.start + far * up, seam.start), seam, Curve.line(seam.end, seam.end + far * down)])
 
 
 def _level(curve: Curve, y: float) -> Curve:

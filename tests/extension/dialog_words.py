@@ -117,6 +117,10 @@ def cutting_plan() -> dict[str, Said]:
             "Strips run", "Net has no grain, so strips may run either way. The plan says what each way takes.",
             {"cheaper": "whichever way is cheaper", "across": "across the width", "along": "along the length"},
         ),
+        "end_shape": chosen(
+            "Ends on the armhole", "Above the underarm the seam slants out from under a strip's end.",
+            {"shaped": "cut along the seam", "gathered_in": "square, as wide as the free edge needs, gathered in"},
+        ),
         "prefer": chosen(
             "Prefer", "What decides between two plans.",
             {"least_cloth": "least cloth to buy", "fewest_joins": "fewest joins to sew"},

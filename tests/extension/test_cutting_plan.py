@@ -81,13 +81,22 @@ def test_the_cut_list_follows_the_lines_in_the_drawing(draft, plan):
     root = etree.fromstring(svg.encode())
     assert sorted(rows) == [1, 2, 3, 4, 5, 6, 7]
     spacing = 18.75 * INCH / 7  # the example's sleeve length over its tiers
+    seam = parse_path(part(root, "seam line").get("d"))
+    seam = Polygon([(p.real, p.imag) for piece in seam for p in map(piece.point, np.linspace(0, 1, 5001)[:-1])])
+    beside = seam.buffer(12.7, join_style="mitre")
     for number, row in rows.items():
         line = length_of(tier(root, number))  # measured by svgpathtools
         joins = int(row["joins"])
         assert float(row["line_length_mm"]) == pytest.approx(line, abs=0.001)
-        # By hand, common practice: 4 : 1, 1/2 in at both ends, 1/2 in for every join.
-        assert float(row["cut_length_mm"]) == pytest.approx(4 * line + 2 * 12.7 + joins * 12.7, abs=0.003)
         drop = spacing * 4 / 3 if number < 7 else spacing + INCH / 4
+        # By hand, common practice: 4 : 1, 1/2 in outside the seam at both ends (shapely), 1/2 in for every join.
+        end = parse_path(tier(root, number).get("d")).end
+        follows = row["front_end"] == "along the seam"
+        assert follows == (number < 3) == (row["back_end"] == "along the seam")
+        hangs = box(0, end.imag - (12.7 if follows else 0.01), 999, end.imag + (drop if follows else 0.01))
+        past = beside.intersection(hangs).bounds[2] - end.real
+        assert float(row["front_end_past_line_mm"]) == pytest.approx(past, abs=0.05)
+        assert float(row["cut_length_mm"]) == pytest.approx(4 * line + 2 * past + joins * 12.7, abs=0.1)
         assert float(row["drop_mm"]) == pytest.approx(drop, abs=0.002)
         assert float(row["cut_width_mm"]) == pytest.approx(drop + 12.7, abs=0.002)
         assert (row["layers"], int(row["pieces"])) == ("3", joins + 1)
@@ -271,7 +280,7 @@ def test_the_cut_list_opens_cleanly_in_a_spreadsheet(draft, run_effect, tmp_path
     assert content.startswith(b"\xef\xbb\xbf")  # by which spreadsheets tell UTF-8
     for row in csv.reader(io.StringIO(content.decode("utf-8-sig"))):
         assert not any(cell.startswith(("=", "+", "-", "@", "\t", "\r")) for cell in row)  # OWASP, CSV Injection
-        assert len(row) == 15
+        assert len(row) == 19
     frame = pd.read_csv(tmp_path / "cut-list.csv")
     assert list(frame["tier"]) == [1, 2]
     for column in ("line_length_mm", "cut_width_mm", "cut_length_mm", "layers", "pieces", "joins"):

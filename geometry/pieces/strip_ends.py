@@ -23,7 +23,8 @@ AT_UNDERARM = 0.05
 #: How ends are cut that would have to reach out: along the seam, or square and gathered in.
 SHAPED, GATHERED_IN = "shaped", "gathered_in"
 
-#: A seam flatter than this (its sine) to the line is continued upright for the allowance above, and its own allowance along the line is that of one that lies so.
+#: A seam flatter than this (its sine) to the line is continued upright for the allowance above, and its own allowance
+#: along the line is that of one that lies so.
 _FLATTEST = 0.2
 
 

@@ -71,14 +71,3 @@ class Command(inkex.EffectExtension):
     def work(self) -> None:
         """Read the options, ask geometry once, draw."""
         raise NotImplementedError
-
-
-def read_count(label: str, text: str, least: int, most: int) -> int:
-    """Return the whole number that was typed, or raise :class:`Refused`."""
-    try:
-        count = int(text)
-    except ValueError:
-        count = least - 1
-    if not least <= count <= most:
-        raise Refused("count out of range", label=label, typed=text, least=least, most=most)
-    return count

@@ -8,7 +8,7 @@ import extension.host_check  # isort: skip  # noqa: F401  says what is missing, 
 
 from argparse import ArgumentParser
 
-from extension.command import Command, read_count
+from extension.command import Command
 from extension.cutting.plan_sheets import draw_plan
 from extension.cutting.source import cutting_line_now, sleeve_now, tiers_now
 from extension.document.reading import decide_again
@@ -16,6 +16,7 @@ from geometry.cloth.cutting import Job, plan_cutting
 from geometry.cloth.tape import TAPES
 from geometry.cloth.tier_choices import BY_RULE_LENGTHS, LENGTHS, NUMBERS, read_cloths, read_tier_style
 from geometry.cloth.ways import WAYS
+from geometry.measuring.measurements import read_count
 from geometry.pieces.strip_ends import GATHERED_IN, SHAPED
 
 

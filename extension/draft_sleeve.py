@@ -7,17 +7,15 @@ sys.path.insert(0, os.path.dirname(os.path.dirname(os.path.realpath(__file__))))
 import extension.host_check  # isort: skip  # noqa: F401  says what is missing, before anything that needs it
 
 from argparse import ArgumentParser
+from collections.abc import Mapping
 
 import inkex
 
-from extension.command import Command, read_count
+from extension.command import Command
 from extension.drafting.bodice import SELECTED, selected_seams
 from extension.drafting.placing import place_sleeve
-from extension.drafting.start import STARTS, whose
-from geometry.measuring.given import read_given
-from geometry.measuring.measurements import CHOICES, DEFAULTS, EXAMPLE, NUMBERS, TABLE, read_style, require_whole_numbers
-from geometry.measuring.toile import read_changes
-from geometry.sleeve.draft import draft_sleeve
+from extension.drafting.start import HERS, STARTS, draft_as_typed, whose
+from geometry.measuring.measurements import CHOICES, DEFAULTS, EXAMPLE, NUMBERS, TABLE, read_count, require_whole_numbers
 from geometry.sleeve.spacing import MOST_TIERS, SPACING_SNAPS
 
 
@@ -31,6 +29,7 @@ class DraftSleeve(Command):
         pars.add_argument("--unit", default="in", choices=("in", "cm"))
         pars.add_argument("--label", default="")
         pars.add_argument("--start", default=next(iter(STARTS)), choices=tuple(STARTS))
+        pars.add_argument("--book", default="")
         for typed in (*TABLE.values(), *NUMBERS):
             # The host sends the default for an emptied field, so no field of the body may have one.
             pars.add_argument(f"--{typed.name}", default="" if typed.name in EXAMPLE else typed.default)
@@ -44,16 +43,22 @@ class DraftSleeve(Command):
         pars.add_argument("--replace_other", type=inkex.Boolean, default=False)
 
     def work(self) -> None:
-        typed = whose(self.svg, vars(self.options))
+        typed = from_the_book(vars(self.options)) if self.options.start == "book" else whose(self.svg, vars(self.options))
         self.unit = typed["unit"]
         require_whole_numbers(typed, typed["unit"])
         for side, length in selected_seams(self.svg, typed["selected_armholes"]).items():
             typed[f"{side}_armhole_seam"] = f"{length:.4f} mm"
-        given = read_given(typed, typed["unit"])
         tiers = read_count("Tiers", typed["tiers"], 1, MOST_TIERS)
-        changes = read_changes(typed.get("fitting_changes", ""))
-        draft = draft_sleeve(given, tiers, typed["spacing_snap"], typed["unit"], read_style(typed), changes)
+        draft = draft_as_typed(typed, tiers)
         place_sleeve(self.svg, draft, typed, self.options.replace, self.options.replace_other)
+
+
+def from_the_book(typed: Mapping[str, str]) -> dict[str, str]:
+    """Return what was typed with all that is the client's own from the book, found by her name.  Raises :class:`Refused`."""
+    from extension.book.clients import client_named  # rarely needed
+
+    found = client_named(typed["book"], typed["label"]).typed
+    return {**typed, **{name: found[name] for name in HERS if name in found}}
 
 
 if __name__ == "__main__":

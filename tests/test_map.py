@@ -41,8 +41,9 @@ EXTENSION = {
     "editing": {"wording", "document", "drawing", "drafting"},
     "cutting": {"wording", "document", "drawing", "editing"},  # what is cut is the sleeve as it stands after her edits
     "printing": {"wording", "document", "drawing", "drafting"},
+    "book": {"wording", "document", "drawing", "drafting"},
 }
-COMMANDS = {"draft_sleeve", "fitting_changes", "remeasure_sleeve", "cutting_plan", "print_pages"}
+COMMANDS = {"client_book", "draft_sleeve", "fitting_changes", "remeasure_sleeve", "cutting_plan", "print_pages"}
 
 SOURCES = sorted(path for package in ("geometry", "extension") for path in (REPOSITORY / package).rglob("*.py"))
 

@@ -4,8 +4,6 @@ from __future__ import annotations
 import copy
 import csv
 import io
-import os
-import tempfile
 from collections.abc import Sequence
 from html import escape
 from pathlib import Path
@@ -14,6 +12,8 @@ from lxml import etree
 
 from extension.cutting.job_sheet import JobSheet, Section, Steps
 from extension.cutting.lay_sheet import Picture
+from extension.document.spreadsheets import harmless
+from extension.document.whole_files import write_whole
 from extension.drawing.tables import Table, html_table
 from extension.wording import job
 from extension.wording.strip_ends import how_cut
@@ -21,10 +21,6 @@ from geometry.cloth.cutting import CuttingPlan
 from geometry.refusal import Problem, Refused
 
 PAGE_NAME, LIST_NAME = "job-sheet.html", "cut-list.csv"
-
-#: A spreadsheet takes a cell that begins with one of these for a formula (OWASP, "CSV Injection"); an
-#: apostrophe before it makes it text.
-_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 
 #: Room for a picture on a page, within the margins of A4 and of US letter, millimetres.
 _PAGE_WIDTH, _PAGE_HEIGHT = 180.0, 240.0
@@ -64,33 +60,9 @@ def write_job_files(folder: str, sheet: JobSheet, plan: CuttingPlan, pictures: S
     if not place.is_dir():
         raise Refused("job sheet folder", folder=folder, problem=Problem("no folder" if place.exists() else "missing", {}))
     try:
-        _write_all(place, files)
+        write_whole(place, files)
     except OSError as error:
         raise Refused("job sheet folder", folder=folder, problem=Problem("not writable", {"reason": str(error.strerror)})) from error
-
-
-def _write_all(place: Path, files: dict[str, bytes]) -> None:
-    """Write every file aside, then move each into its place, so that none is ever half written."""
-    aside: list[Path] = []
-    try:
-        for content in files.values():
-            number, name = tempfile.mkstemp(dir=place, prefix=".job-sheet-")
-            aside.append(Path(name))
-            with os.fdopen(number, "wb") as file:
-                file.write(content)
-            aside[-1].chmod(0o666 & ~_umask())
-        for written, target in zip(list(aside), files):
-            written.replace(place / target)
-            aside.remove(written)
-    finally:
-        for left_over in aside:
-            left_over.unlink()
-
-
-def _umask() -> int:
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask
 
 
 # --- the cut list ---------------------------------------------------------------------------------
@@ -118,11 +90,6 @@ def cut_list(sheet: JobSheet, plan: CuttingPlan) -> str:
             *(cell for end, past in zip(tier.ends, tier.past_line) for cell in (how_cut(end.follows), _exact(past))),
         ])  # fmt: skip
     return out.getvalue()
-
-
-def harmless(text: str) -> str:
-    """Return the text so that no spreadsheet takes it for a formula."""
-    return f"'{text}" if text.startswith(_FORMULA_STARTS) else text
 
 
 def _exact(millimetres: float) -> str:

@@ -25,3 +25,6 @@ LETTERING, LEADER, TRUING_MARK = "lettering", "leader", "truing mark"
 
 #: Reports beside a sleeve.
 TRUING_REPORT = "truing report"
+
+#: What there is to say about the clients of a book.
+BOOK_REPORT = "book report"

@@ -7,15 +7,21 @@ import inkex
 
 from extension.document.parts import find_parts
 from extension.document.record import read_record
-from geometry.measuring.measurements import BODICE, BODY, DEFAULTS, EXAMPLE, require_a_body
+from geometry.measuring.given import read_given
+from geometry.measuring.measurements import BODICE, BODY, DEFAULTS, EXAMPLE, read_style, require_a_body
+from geometry.measuring.toile import read_changes
+from geometry.sleeve.draft import Draft, draft_sleeve
 
 #: Where the measurements come from, and the words for it in the dialog; the first is the default.
-STARTS = {"typed": "what is typed here; nothing at all: the example", "sleeve": "those of the selected sleeve, or the only one"}
+STARTS = {
+    "typed": "what is typed here; nothing at all: the example", "sleeve": "those of the selected sleeve, or the only one",
+    "book": "those of the client of this name in the book below",
+}  # fmt: skip
 
 EXAMPLE_LABEL = "Example (invented)"
 
 #: What belongs to the client, and comes with her from her earlier sleeve.
-_HERS = ("label", "unit", *(measurement.name for measurement in (*BODY, *BODICE)), "front_share")
+HERS = ("label", "unit", *(measurement.name for measurement in (*BODY, *BODICE)), "front_share", "fitting_changes")
 
 
 def whose(svg: inkex.SvgDocumentElement, typed: Mapping[str, object]) -> dict:
@@ -39,4 +45,10 @@ def _of_the_sleeve(svg: inkex.SvgDocumentElement) -> dict:
 
     layer = find_sleeve(svg)
     record = {**DEFAULTS, **read_record(layer, next(iter(find_parts(layer, "seam line")), None))["typed"]}
-    return {name: record[name] for name in (*_HERS, "fitting_changes") if name in record}
+    return {name: record[name] for name in HERS if name in record}
+
+
+def draft_as_typed(typed: Mapping[str, str], tiers: int) -> Draft:
+    """Return the sleeve for everything as typed.  Raises as :func:`read_given` and :func:`draft_sleeve`."""
+    changes = read_changes(typed.get("fitting_changes", ""))
+    return draft_sleeve(read_given(typed, typed["unit"]), tiers, typed["spacing_snap"], typed["unit"], read_style(typed), changes)

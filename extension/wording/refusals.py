@@ -52,6 +52,33 @@ MEASURING: Mapping[str, str] = {
     ),
 }
 
+#: What belongs to the client book.
+BOOK: Mapping[str, str] = {
+    "book unreadable": "Client book: “{book}” can't be read ({reason}).",
+    "book folder missing": "Client book: there is no folder “{folder}”. Make it first, or choose another.",
+    "book not written": "Client book: “{book}” can't be written ({reason}). Nothing in it was changed.",
+    "book in use": "Client book: “{book}” is being written by somebody else. Nothing in it was changed; try again in a moment.",
+    "book not chosen": "Client book: choose a file of comma-separated values (.csv). One that is not there yet is begun when you keep a client.",
+    "client without a name": "The sleeve has no name, so it can't be told whose row it is. Draft it again with a client or style.",
+    "several rows of one name": "“{label}” stands in the book more than once (lines {lines}). Give each row a name of its own first.",
+    "more cells than columns": (
+        'the row has {cells} cells, the book {columns} columns. A comma within a cell wants quotes around it, as in "92,5"; or part the'
+        " cells by semicolons"
+    ),
+    "no unit in the book": (
+        "it can't be told whether lengths are inches or centimetres. Add a column unit with in or cm, write # unit: cm in a row above, or"
+        " the unit behind a column's name, as in bust_girth (cm)"
+    ),
+    "nothing in the column": "nothing is written there, and it can't be left out",
+    "no such choice": "what can be chosen is {choices}",
+    "choices": "{listed}",
+    "half a number": "it is the beginning of a number and nothing follows",
+    "nobody to draft": "No client of the book was drafted. {why}",
+    "not in the book": "“{label}” is in no row of the book “{book}”. Names are compared as a whole, capitals or not.",
+    "no folder for files": "Folder: “{folder}” is no folder that is there. Choose one that receives a folder for each client.",
+    "folder not writable": "Folder: “{folder}” can't be written to ({reason}). What was written before is whole.",
+}
+
 #: What belongs to the sleeve: block, armholes, tier lines, finish.
 SLEEVE: Mapping[str, str] = {
     # what holds
@@ -370,7 +397,7 @@ DOCUMENT: Mapping[str, str] = {
     "sleeve scaled unevenly": f"This sleeve measures {{across:.1%}} in width and {{down:.1%}} in length of what was drafted{_WAS_IT_MEANT}",
 }
 
-TEMPLATES: Mapping[str, str] = {**MEASURING, **SLEEVE, **EDITING, **CLOTH, **PAPER, **DOCUMENT}
+TEMPLATES: Mapping[str, str] = {**MEASURING, **BOOK, **SLEEVE, **EDITING, **CLOTH, **PAPER, **DOCUMENT}
 
 
 def sentence(refusal: Refused, unit: str) -> str:

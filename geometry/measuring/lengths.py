@@ -76,6 +76,18 @@ def read_length(text: str, unit: str) -> float:
     return _read_number(number, text) * MILLIMETRES_PER[_UNIT_SPELLINGS.get(spelling, unit)]
 
 
+def with_unit(text: str, unit: str) -> str:
+    """Return what was typed so that it means the same wherever it is read: naming ``unit`` where it names none.
+
+    Raises as :func:`read_length`.
+
+    >>> with_unit("13 3/8", "in"), with_unit("34 cm", "in"), with_unit("0", "in")
+    ('13 3/8 in', '34 cm', '0')
+    """
+    hers = in_her_unit(text, unit)
+    return hers if read_length(hers, "mm") == read_length(hers, "in") else f"{hers} {unit}"
+
+
 def read_number(text: str) -> float:
     """Return a plain number written as any length is (``4``, ``3 1/2``, ``3,5``), but without a unit.
 

@@ -365,6 +365,17 @@ def number_in_range(number: Number, text: str) -> float:
     return value
 
 
+def read_count(label: str, text: str, least: int, most: int) -> int:
+    """Return the whole number that was typed, or raise :class:`Refused`."""
+    try:
+        count = int(text)
+    except ValueError:
+        count = least - 1
+    if not least <= count <= most:
+        raise Refused("count out of range", label=label, typed=text, least=least, most=most)
+    return count
+
+
 def _checked(measurement: Measurement, text: str, unit: str) -> float:
     """Return the value in millimetres, or raise :class:`Refused`."""
     try:

@@ -10,7 +10,7 @@ import re
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
-from geometry.measuring.lengths import HalfTyped, read_length, within
+from geometry.measuring.lengths import HalfTyped, read_length, with_unit, within
 from geometry.refusal import Refused
 
 #: The most that one change lets out or takes in, and the most by which it lengthens, millimetres (common practice, no source:
@@ -72,7 +72,7 @@ def read_change(typed: Mapping[str, str], unit: str, date: str, reason: str) -> 
     for name, text in typed.items():
         try:
             if read_amount(AMOUNTS[name], text, unit):
-                written.append((name, _with_unit(text, unit)))
+                written.append((name, _signed(text, unit)))
         except Refused as refusal:
             refusals.append(refusal)
     if refusals:
@@ -103,12 +103,9 @@ def _split_sign(text: str) -> tuple[int, str]:
     return (-1, tidy[1:]) if tidy.startswith("-") else (1, tidy.removeprefix("+"))
 
 
-def _with_unit(text: str, unit: str) -> str:
-    """Return what was typed so that it means the same wherever it is read: naming its unit."""
+def _signed(text: str, unit: str) -> str:
     sign, size = _split_sign(text)
-    bare = " ".join(size.split())
-    named = bare if read_length(bare, "mm") == read_length(bare, "in") else f"{bare} {unit}"
-    return f"{'-' if sign < 0 else ''}{named}"
+    return f"{'-' if sign < 0 else ''}{with_unit(' '.join(size.split()), unit)}"
 
 
 def write_changes(changes: Sequence[FittingChange]) -> str:

@@ -69,6 +69,7 @@ def draft_sleeve() -> dict[str, Said]:
             " client is drawn.",
             STARTS,
         ),
+        "book": Said("path", "Client book", "Read only where the measurements come from the book: a file that Client Book keeps.", ""),
         **rows(measurements.TABLE, {number.name: number for number in measurements.NUMBERS}),
         # The host sends a default for an emptied field: of a body there is none.
         **{row.name: typed(row.label, row.how, "") for row in measurements.BODY if row.name in measurements.EXAMPLE},
@@ -172,6 +173,24 @@ def fitting_changes() -> dict[str, Said]:
     }
 
 
+def client_book() -> dict[str, Said]:
+    return {
+        "tab": pages(book="Book"),
+        "book": Said("path", "Book", "A file of comma-separated values, one client to a row. One that is not there yet is begun.", ""),
+        "action": chosen(
+            "Do",
+            "Keep writes the row of the sleeve that is selected, or the only one, or brings it up to date. Draft makes sleeves of rows.",
+            {"keep": "keep the client of the selected sleeve", "draft": "draft clients of the book"},
+        ),
+        "clients": typed("Clients", "Whom to draft: names with a semicolon between, or all.", "all"),
+        "arrange": chosen(
+            "Arrange", "Where the sleeves come to stand.",
+            {"beside": "side by side, in this drawing", "files": "each in files of her own"},
+        ),
+        "folder": Said("path", "Folder for files", "Receives a folder for each client: the drawing, the job sheet and the cut list.", ""),
+    }  # fmt: skip
+
+
 def print_pages_() -> dict[str, Said]:
     only = {"roll": "Read only where a roll is chosen.", "custom": "Read only where paper of another size is chosen."}
     return {
@@ -212,5 +231,5 @@ def said(command: str) -> dict[str, Said]:
     """What the dialog of a command has to say, by option."""
     return {
         "draft_sleeve": draft_sleeve, "cutting_plan": cutting_plan, "remeasure_sleeve": remeasure_sleeve, "print_pages": print_pages_,
-        "fitting_changes": fitting_changes,
+        "fitting_changes": fitting_changes, "client_book": client_book,
     }[command]()  # fmt: skip

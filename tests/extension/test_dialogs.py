@@ -103,7 +103,7 @@ def misread(options: list[argparse.Action], expected: Mapping[str, Said]) -> lis
 
 def test_there_are_all_dialogs():
     scripts = {path.stem for path in (REPOSITORY / "extension").glob("*.py") if "run_as_script" in path.read_text("utf-8")} - {"command"}
-    assert set(DIALOGS) == scripts == {"cutting_plan", "draft_sleeve", "fitting_changes", "print_pages", "remeasure_sleeve"}
+    assert set(DIALOGS) == scripts == {"client_book", "cutting_plan", "draft_sleeve", "fitting_changes", "print_pages", "remeasure_sleeve"}
 
 
 @every_dialog

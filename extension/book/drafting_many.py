@@ -1,0 +1,145 @@
+"""Drafting the clients of a book: side by side in the open document, or each into files of her own."""
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from typing import Callable, NamedTuple
+
+import inkex
+from lxml import etree
+
+from extension.book.clients import Client, Trouble, Unreadable, client_of, columns_of, rows_of
+from extension.book.csv_table import CsvTable
+from extension.book.file_names import file_names
+from extension.document.part_names import BOOK_REPORT
+from extension.document.parts import find_parts, new_sleeve_layer
+from extension.document.whole_files import write_whole
+from extension.drafting.placing import move_to_free_room, place_sleeve
+from extension.drafting.start import draft_as_typed
+from extension.drawing.sheet import Column, Sheet
+from extension.wording import book as words
+from extension.wording.refusals import sentence
+from geometry.measuring.lengths import HalfTyped
+from geometry.refusal import Refused
+from geometry.sleeve.draft import Draft
+
+#: The page of a client's own document, on which any sleeve finds room with its notes, as a roll of paper has it.
+PAGE = (
+    '<svg xmlns="http://www.w3.org/2000/svg" xmlns:inkscape="http://www.inkscape.org/namespaces/inkscape"'
+    ' width="1100mm" height="900mm" viewBox="0 0 1100 900"/>'
+)
+LOG = "book-log.txt"
+
+_REPORT_WIDTH = 180.0
+
+#: What is done with a client's document before it is written: the job sheet, into a folder.
+Finish = Callable[["inkex.SvgDocumentElement", str], None]
+
+
+class Asked(NamedTuple):
+    """Whom the book was asked for: the ``clients`` that can be read, and in sentences what is wrong with the others."""
+
+    clients: list[Client]
+    said: list[str]
+
+
+def asked_for(table: CsvTable, wanted: str) -> Asked:
+    """Return the clients that are ``wanted``, in the order of the names, or of the book where all are."""
+    columns = columns_of(table)
+    width = len(table.header.cells or ()) if table.header else 0
+    rows, unknown = rows_of(table, columns, wanted)
+    clients: list[Client] = []
+    said = [words.not_in_the_book(unknown)] if unknown else []
+    for row in rows:
+        try:
+            clients.append(client_of(row, columns, width))
+        except Unreadable as unreadable:
+            said += [_sentence(trouble) for trouble in unreadable.troubles]
+    return Asked(clients, said)
+
+
+def drafts_of(clients: Sequence[Client], said: list[str]) -> Iterator[tuple[Client, Draft]]:
+    """Yield each client with her sleeve; of one that can't be drafted the reason is added to what is ``said``."""
+    for client in clients:
+        try:
+            yield client, draft_as_typed(client.typed, client.tiers)
+        except HalfTyped as half:
+            said.append(words.trouble(client.line, client.label, "", half.typed, sentence(Refused("half a number"), "cm")))
+        except Refused as refusal:
+            said.append(words.trouble(client.line, client.label, "", "", sentence(refusal, client.typed["unit"])))
+
+
+def _sentence(trouble: Trouble) -> str:
+    return words.trouble(trouble.line, trouble.label, trouble.column, trouble.read, sentence(trouble.refusal, trouble.unit))
+
+
+def draft_beside(svg: inkex.SvgDocumentElement, asked: Asked) -> None:
+    """Draw every sleeve beside what is there, and a report where there is anything to say.  Raises :class:`Refused` where none can be drawn."""
+    said, count = list(asked.said), 0
+    for client, draft in drafts_of(asked.clients, said):
+        place_sleeve(svg, draft, client.typed, replace=False)
+        count += 1
+    require_some(count, said)
+    if said:
+        draw_report(svg, [words.drafted(count, count + _rows_in(said)), *said])
+
+
+def draft_into_files(svg: inkex.SvgDocumentElement, asked: Asked, folder: str, finish: Finish) -> None:
+    """Write for each client a folder with her drawing and whatever ``finish`` adds; the open document gets the report.
+
+    Each file is written whole; a line of the log for each client as soon as all of hers are.  Raises
+    :class:`Refused` where the folder can't be written to, or nobody can be drafted.
+    """
+    place = Path(folder).expanduser()
+    if not folder.strip() or not place.is_dir():
+        raise Refused("no folder for files", folder=folder)
+    said, count = list(asked.said), 0
+    names = dict(zip((client.line for client in asked.clients), file_names(client.label for client in asked.clients)))
+    try:
+        with (place / LOG).open("a", encoding="utf-8") as log:
+            for client, draft in drafts_of(asked.clients, said):
+                write_client(place / names[client.line], names[client.line], client, draft, finish)
+                print(words.logged(client.label, names[client.line]), file=log, flush=True)
+                count += 1
+            for text in said:
+                print(text, file=log)
+    except OSError as error:
+        raise Refused("folder not writable", folder=folder, reason=str(error.strerror)) from error
+    require_some(count, said)
+    draw_report(svg, [words.drafted(count, count + _rows_in(said)), words.written(folder), *said])
+
+
+def write_client(place: Path, name: str, client: Client, draft: Draft, finish: Finish) -> None:
+    """Write a client's files into the folder ``place``, the drawing last, so that where it is all of hers are."""
+    document = etree.ElementTree(etree.fromstring(PAGE.encode(), parser=inkex.elements.SVG_PARSER))
+    place_sleeve(document.getroot(), draft, client.typed, replace=False)
+    drawing = io.BytesIO()
+    document.write(drawing)
+    place.mkdir(exist_ok=True)
+    finish(document.getroot(), str(place))
+    write_whole(place, {f"{name}.svg": drawing.getvalue()})
+
+
+def require_some(count: int, said: Sequence[str]) -> None:
+    """Raise :class:`Refused` with all that was ``said`` where nobody was drafted."""
+    if not count:
+        raise Refused("nobody to draft", why="\n".join(said[:20]) or "It has no rows.")
+
+
+def _rows_in(said: Sequence[str]) -> int:
+    return len({text.partition(",")[0] for text in said if text.startswith("Line ")})
+
+
+def draw_report(svg: inkex.SvgDocumentElement, said: Sequence[str]) -> None:
+    """Letter what there is to say in a layer of its own, in place of an earlier report."""
+    for old in find_parts(svg, BOOK_REPORT):
+        old.getparent().remove(old)
+    sheet = Sheet(new_sleeve_layer(svg, words.REPORT, part=BOOK_REPORT))
+    column = Column(sheet, sheet.layer, 0.0, 0.0, _REPORT_WIDTH)
+    column.paragraph(words.REPORT, 5.0, bold=True)
+    column.gap(1.5)
+    for text in said:
+        column.paragraph(text)
+        column.gap(1.0)
+    move_to_free_room(sheet)

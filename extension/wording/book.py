@@ -1,0 +1,41 @@
+"""Sentences about the client book."""
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+REPORT = "Client book"
+
+
+def kept(label: str, book: str, written: bool) -> str:
+    """Return that a client stands in the book now, or did so already."""
+    if not written:
+        return f"{label} stands so in “{book}” already."
+    return f"{label} is kept in “{book}”; the state before, if there was any, is beside it as .bak."
+
+
+def trouble(line: int, label: str, column: str, read: str, why: str) -> str:
+    """Return why a row was not drafted: where it stands, what was read, and the reason as a sentence."""
+    where = f"Line {line}, {label or 'no name'}"
+    where += f", column {column}" if column else ""
+    said = f": “{read}” was read" if read and f"“{read}”" not in why else ""
+    return f"{where}{said}: {why.rstrip('.')}."
+
+
+def not_in_the_book(names: Sequence[str]) -> str:
+    """Return which names stand in no row."""
+    return f"Not in the book: {'; '.join(names)}."
+
+
+def drafted(count: int, of: int) -> str:
+    """Return how many clients were drafted."""
+    return f"{count} of {of} drafted."
+
+
+def written(folder: str) -> str:
+    """Return where the files are."""
+    return f"In “{folder}” each has a folder of her own, with the drawing, the job sheet and the cut list; book-log.txt has a line for each."
+
+
+def logged(label: str, name: str) -> str:
+    """Return the line of the log for a client whose files are whole."""
+    return f"{label}: {name}/{name}.svg"

@@ -1,0 +1,167 @@
+"""Keeping a client: nothing of hers or theirs is lost, whoever writes at once and however a writer ends."""
+from __future__ import annotations
+
+import csv
+import io
+import os
+import subprocess
+import sys
+import time
+
+import pytest
+
+from extension.book.clients import client_named
+from extension.book.keeping import keep_client, with_client
+from extension.document.spreadsheets import as_meant
+from geometry.measuring.given import read_given
+from geometry.measuring.measurements import DEFAULTS, EXAMPLE
+from geometry.refusal import Refused
+from tests.host import REPOSITORY
+
+#: An invented client, as the record of her sleeve has her.
+ANN = {
+    **DEFAULTS, **EXAMPLE, "label": "Ann", "unit": "in", "tiers": "6", "spacing_snap": "none",
+    "fitting_changes": '2026-11-26: elbow_front 3/8 in (tight, they say; "front")',
+}  # fmt: skip
+TODAY = "2026-11-26"
+
+#: Keeps so many clients, each under a name of its own, in a book: a process of its own.
+WRITER = """
+import sys
+sys.path.insert(0, {repository!r})
+from pathlib import Path
+from extension.book.keeping import keep_client
+from tests.extension.book.test_keeping import ANN
+for i in range(int(sys.argv[3])):
+    keep_client(Path(sys.argv[1]), {{**ANN, "label": f"{{sys.argv[2]}} {{i}}"}}, "2026-11-26")
+    print(i, flush=True)
+"""
+
+
+def writer(book, name, count) -> subprocess.Popen:
+    script = WRITER.format(repository=str(REPOSITORY))
+    return subprocess.Popen([sys.executable, "-c", script, str(book), name, str(count)], stdout=subprocess.PIPE, cwd=REPOSITORY)
+
+
+def fill(place) -> None:
+    """Write until nothing more goes onto the disk."""
+    with (place / "filler").open("wb", buffering=0) as filler:
+        try:
+            while True:
+                filler.write(b"x" * 512)
+        except OSError:
+            return
+
+
+def rows(book) -> list[dict]:
+    return list(csv.DictReader(io.StringIO(book.read_text("utf-8"), newline="")))
+
+
+@pytest.mark.parametrize("label", ["Ann", "=HYPERLINK(1)", "# Bea", 'Cara, "the tall"', "Dörte\u200d Ö", "-x", "'quoted"])
+def test_what_was_kept_is_read_again(tmp_path, label):
+    book = tmp_path / "book.csv"
+    assert keep_client(book, {**ANN, "label": label}, TODAY)
+    client = client_named(str(book), label)
+    assert client.label == label
+    assert read_given(client.typed, "in") == read_given({**DEFAULTS, **EXAMPLE}, "in")
+    assert client.typed["fitting_changes"] == ANN["fitting_changes"]
+    assert as_meant(rows(book)[0]["label"]) == label and not rows(book)[0]["label"].startswith(("=", "-"))
+    assert not keep_client(book, {**ANN, "label": label}, "2030-01-01"), "nothing but the day is another"
+
+
+def test_only_what_is_another_is_written():
+    before = (
+        b'# from spring\r\nPhone;Label;bust_girth (cm);unit;off_shoulder_girth;x\r\n0 1; ann ;"92,7";in;41 1/4 in;" keep "\r\n'
+        b"# and\r\n02;Bea;95;in;43;\r\n"
+    )
+    after = with_client(before, {**ANN, "bust_girth": "37"}, TODAY)
+    lines_before, lines_after = before.split(b"\r\n"), after.split(b"\r\n")
+    assert [lines_after[k] for k in (0, 3, 4, 5)] == [lines_before[k] for k in (0, 3, 4, 5)]
+    assert lines_after[1].startswith(lines_before[1] + b";") and lines_after[2].startswith(b'0 1;Ann;37 in;in;41 1/4 in;" keep "')
+    read = list(csv.reader(io.StringIO(after.decode()), delimiter=";"))
+    assert read[1][6:9] == ["date", "shoulder_width", "upper_arm_girth"]
+
+
+def test_the_state_before_is_beside_it(tmp_path):
+    book = tmp_path / "book.csv"
+    keep_client(book, ANN, TODAY)
+    first = book.read_bytes()
+    keep_client(book, {**ANN, "label": "Bea"}, TODAY)
+    assert (tmp_path / "book.csv.bak").read_bytes() == first
+    assert [row["label"] for row in rows(book)] == ["Ann", "Bea"]
+    book.chmod(0o640)
+    keep_client(book, {**ANN, "label": "Cara"}, TODAY)
+    assert book.stat().st_mode & 0o777 == 0o640
+
+
+def test_several_writers_at_once_lose_no_row(tmp_path):
+    book = tmp_path / "book.csv"
+    writers = [writer(book, name, 8) for name in ("Ann", "Bea", "Cara")]
+    assert [each.wait(120) for each in writers] == [0, 0, 0]
+    for each in writers:
+        each.stdout.close()
+    assert sorted(row["label"] for row in rows(book)) == sorted(f"{name} {i}" for name in ("Ann", "Bea", "Cara") for i in range(8))
+
+
+def test_a_writer_that_is_killed_leaves_a_whole_book_and_no_lock(tmp_path):
+    book = tmp_path / "book.csv"
+    keep_client(book, ANN, TODAY)
+    for delay in (0.0, 0.003, 0.011):
+        each = writer(book, f"Killed after {delay}", 500)
+        each.stdout.readline()
+        time.sleep(delay)
+        each.kill()
+        each.wait()
+        each.stdout.close()
+        names = [row["label"] for row in rows(book)]
+        assert names[0] == "Ann" and all(len(row) == len(rows(book)[0]) for row in rows(book))
+    keep_client(book, {**ANN, "label": "Last"}, TODAY)
+    assert rows(book)[-1]["label"] == "Last"
+
+
+@pytest.mark.skipif(os.geteuid() != 0 if hasattr(os, "geteuid") else True, reason="only root mounts a small disk")
+def test_a_full_disk_leaves_the_book_as_it_was(tmp_path):
+    place = tmp_path / "small"
+    place.mkdir()
+    if subprocess.run(["mount", "-t", "tmpfs", "-o", "size=64k", "tmpfs", str(place)], capture_output=True, check=False).returncode:
+        pytest.skip("no small disk can be mounted here")
+    try:
+        book = place / "book.csv"
+        keep_client(book, ANN, TODAY)
+        before = book.read_bytes()
+        fill(place)
+        with pytest.raises(Refused) as refused:
+            keep_client(book, {**ANN, "label": "Bea"}, TODAY)
+        assert refused.value.problems[0].rule == "book not written"
+        assert book.read_bytes() == before
+        assert not list(place.glob(".unfinished*"))
+    finally:
+        subprocess.run(["umount", str(place)], check=True)
+
+
+def test_a_folder_that_can_not_be_written_to_is_told(tmp_path, monkeypatch):
+    """As for one who may only read there: root may write anywhere, so opening is made to fail."""
+    book = tmp_path / "book.csv"
+    keep_client(book, ANN, TODAY)
+    before = book.read_bytes()
+    if os.geteuid():
+        tmp_path.chmod(0o555)
+    else:
+        monkeypatch.setattr("tempfile.mkstemp", lambda *_, **__: (_ for _ in ()).throw(PermissionError(13, "Permission denied")))
+    with pytest.raises(Refused) as refused:
+        keep_client(book, {**ANN, "label": "Bea"}, TODAY)
+    assert refused.value.problems[0].rule == "book not written"
+    assert book.read_bytes() == before
+    tmp_path.chmod(0o755)
+
+
+@pytest.mark.parametrize(
+    ("before", "typed", "rule"),
+    [
+        (b"", {"label": " "}, "client without a name"), (b"label\nAnn\nann\n", {}, "several rows of one name"),
+    ],
+)  # fmt: skip
+def test_what_can_not_be_told_is_asked(before, typed, rule):
+    with pytest.raises(Refused) as refused:
+        with_client(before, {**ANN, **typed}, TODAY)
+    assert refused.value.problems[0].rule == rule

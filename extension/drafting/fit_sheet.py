@@ -11,8 +11,9 @@ from extension.drawing.panels import new_panel
 from extension.drawing.pens import BODY_SIZE, SMALL_SIZE, draw_data, fill_with_stroke, line_style
 from extension.drawing.sheet import Column, Sheet
 from extension.wording import notes
-from geometry.measuring.lengths import write_length
-from geometry.sleeve.fit import FitRow
+from geometry.measuring.lengths import up_to_mark, write_length
+from geometry.sleeve.draft import Draft
+from geometry.sleeve.fit import FitRow, Fullness
 
 #: Whole width of the chart, and of its longest bar, millimetres.
 WIDTH, LONGEST_BAR = 205.0, 62.0
@@ -25,20 +26,20 @@ COLUMN_GAP, SPACING = 4.0, BODY_SIZE * LEADING
 SLEEVE_BAR, BODY_BAR = 3.2, 1.5
 
 
-def fit_panel(sleeve: inkex.Layer, rows: Sequence[FitRow], unit: str) -> Sheet:
+def fit_panel(sleeve: inkex.Layer, draft: Draft, unit: str) -> Sheet:
     """Return the chart as a panel in a sleeve's layer, not yet settled; see :mod:`extension.drawing.panels`."""
     panel = new_panel(sleeve, "Fit", "fit layer")
-    draw_fit_chart(panel, rows, unit)
+    draw_fit_chart(panel, draft, unit)
     return panel
 
 
-def draw_fit_chart(panel: Sheet, rows: Sequence[FitRow], unit: str) -> None:
-    """Fill ``panel`` with the chart of ``rows``, from its origin right and down; lengths are in ``unit``."""
+def draw_fit_chart(panel: Sheet, draft: Draft, unit: str) -> None:
+    """Fill ``panel`` with the chart of a draft, from its origin right and down; lengths are in ``unit``."""
 
     def say(length: float) -> str:
         return write_length(length, unit)
 
-    layer = panel.layer
+    layer, rows = panel.layer, draft.fit
     column = Column(panel, layer, 0.0, 0.0, WIDTH)
     column.paragraph(notes.FIT_TITLE, 4.2, bold=True)
     column.gap(1.5)
@@ -48,9 +49,18 @@ def draw_fit_chart(panel: Sheet, rows: Sequence[FitRow], unit: str) -> None:
     for title, cells in table(rows, say):
         x = _column(panel, column.y, x, title, cells)
     column.gap(SPACING * (len(rows) + 1) + 2.0)
+    if draft.fullness:
+        column.paragraph(fullness_sentence(draft.fullness, unit))
+        column.gap(1.0)
     for limit in dict.fromkeys(row.limit for row in rows if row.closed):
-        column.paragraph(notes.fit_limit(limit.place, say(limit.least), say(limit.most)), SMALL_SIZE)
-    column.paragraph(notes.FIT_BASIS, SMALL_SIZE)
+        column.paragraph(notes.fit_limit(limit.place, say(limit.least), say(limit.most), limit.least_percent, limit.most_percent), SMALL_SIZE)
+    column.paragraph(notes.fit_basis(draft.settled.style.wearer), SMALL_SIZE)
+
+
+def fullness_sentence(full: Fullness, unit: str) -> str:
+    """Return why the sleeve is full at the underarm; the cap width is one that gives the ease when it is typed so."""
+    cap_width = write_length(up_to_mark(full.cap_width, unit), unit) if full.cap_width else ""
+    return notes.fullness(full.cause, write_length(full.ease, unit), full.percent, write_length(full.asked, unit), cap_width)
 
 
 def table(rows: Sequence[FitRow], say: Callable[[float], str]) -> list[tuple[str, list[str]]]:

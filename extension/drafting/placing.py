@@ -34,7 +34,7 @@ def place_sleeve(svg: inkex.SvgDocumentElement, draft: Draft, typed: Mapping[str
     sheet = Sheet(new_sleeve_layer(svg, f"Sleeve – {label}" if label else "Sleeve"))
     unit = str(typed["unit"])
     notes = draw_sleeve(sheet, draft, unit, label)
-    panel_below(notes, fit_panel(sheet.layer, draft.fit, unit))
+    panel_below(notes, fit_panel(sheet.layer, draft, unit))
     kept = ("unit", "label", *DEFAULTS, "tiers", "spacing_snap", "fitting_changes")
     write_record(sheet.layer, {"typed": {name: typed[name] for name in kept if name in typed}})
     lock_all_but(("seam layer", "tier layer"), sheet.layer)

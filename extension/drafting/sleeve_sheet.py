@@ -120,7 +120,8 @@ def letter_levels(sheet: Sheet, draft: Draft, levels: Sequence[tuple[Level, Curv
     for level, line in levels:
         girth = "" if level.name == "underarm" else write_length(level.girth, unit)
         below, width = below_top_edge(draft.seam, line), level_width(draft.seam, level, line)
-        where, measured = notes.level(level.name, write_length(below, unit), write_length(width, unit), girth)
+        how = notes.CAP_HEIGHT_BY[draft.cap_height_from] if level.name == "underarm" else ""
+        where, measured = notes.level(level.name, write_length(below, unit) + how, write_length(width, unit), girth)
         labels.append(Label(line, [[f"{where} {measured}"], [where, measured]], (False,) if level.name == "hem" else (False, True)))
     letter_lines(sheet, layer, labels, draft.cutting, right=False)
 
@@ -209,6 +210,7 @@ def draw_notes(sheet: Sheet, draft: Draft, unit: str, label: str) -> Column:
     write_measurements(column, draft.settled.lettered, unit)
     heading(column, "On the finished seam line")
     write_table(column, drafted_lengths(draft), unit)
+    column.paragraph(f"Cap height {notes.CAP_HEIGHT_FROM[draft.cap_height_from]}.")
     heading(column, "Tiers")
     column.paragraph(tier_sentence(draft, unit))
     heading(column, "Sewing together")

@@ -21,7 +21,7 @@ STARTS = {
 EXAMPLE_LABEL = "Example (invented)"
 
 #: What belongs to the client, and comes with her from her earlier sleeve.
-HERS = ("label", "unit", *(measurement.name for measurement in (*BODY, *BODICE)), "front_share", "fitting_changes")
+HERS = ("label", "unit", "wearer", *(measurement.name for measurement in (*BODY, *BODICE)), "front_share", "fitting_changes")
 
 
 def whose(svg: inkex.SvgDocumentElement, typed: Mapping[str, object]) -> dict:

@@ -211,7 +211,7 @@ def draw_aside(now: Remeasured, levels: set) -> Aside:
         block = block._replace(notes=())  # what was decided for the line as drafted no longer holds
     shown = now.draft._replace(decided=decided._replace(block=block))
     notes = draw_sleeve(aside, shown, unit, now.sleeve.label)
-    panel_below(notes, fit_panel(aside.layer, shown.fit, unit))
+    panel_below(notes, fit_panel(aside.layer, shown, unit))
     draw_truing_marks(aside, now.checks)
     return aside
 

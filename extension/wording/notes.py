@@ -131,14 +131,15 @@ def faced(folded: str | None) -> str:
 FIT_TITLE = "Fit: body and sleeve around the arm"
 
 
-def fit_limit(place: str, least: str, most: str) -> str:
+def fit_limit(place: str, least: str, most: str, least_percent: float, most_percent: float) -> str:
     """Return which ease counts as good at a place, and why."""
-    return f"{place.capitalize()}: good from {least} to {most} of ease; {_WHY[place]}."
+    return f"{place.capitalize()}: good from {least} to {most} of ease and from {least_percent:g} to {most_percent:g} %; {_WHY[place]}."
 
 
-#: Why an ease counts as good, by the places of :data:`geometry.sleeve.fit.LIMITS`.
+#: Why an ease counts as good, by the places of :func:`geometry.sleeve.fit.limits_for`.
 _WHY = {
-    "top edge": "lies on the body; a longer top edge has to be held in by elastic or gathers",
+    "top edge": "about what shoulders and arm ask for, by twice the shoulder width and the upper arm girth",
+    "underarm": "the arm must rise and reach in woven cloth; more is fullness",
     "upper arm": "the arm must bend and reach in woven cloth; more is fullness",
     "elbow": "measured bent, so less will do; more is fullness",
     "lower arm": "the sleeve must turn and slide up; more is fullness",
@@ -146,10 +147,40 @@ _WHY = {
 }
 
 
-FIT_BASIS = (
-    "Dark bar: body; hollow bar: sleeve, finished. Open: above the underarm the sleeve is no tube yet. Limits: common practice, no source."
-    " Between the levels measured the arm is taken to taper evenly, above the upper arm to be as full as there."
-)
+def fit_basis(wearer: str) -> str:
+    """Return how the chart is to be read, and for whom its limits hold."""
+    return (
+        "Dark bar: body; hollow bar: sleeve, finished. Open: above the underarm the sleeve is no tube yet."
+        f" Limits for {'a child' if wearer == 'child' else 'an adult'}, in woven cloth, from the close preset of ease to the loose one:"
+        " common practice, no source. Between the levels measured the arm is taken to taper evenly, above the upper arm to be as full as there."
+    )
+
+
+def fullness(cause: str, ease: str, percent: float, asked: str, cap_width: str) -> str:
+    """Return why the sleeve is full at the underarm, and which cap width would give the ease that was asked for."""
+    there = f"Full at the underarm, with {ease} of ease ({percent:.0f} %)"
+    if cap_width:
+        return f"{there}, where {asked} was asked for: {_FULL_BY[cause]} makes it so. A cap width of {cap_width} would give what was asked for."
+    return f"{there}: {_FULL_BY[cause]} makes it so."
+
+
+_FULL_BY = {
+    "rule": "the rule by which its width is taken from the bust",
+    "cap width": "the cap width that was typed",
+    "match": "the width that was solved for the bodice’s armhole seams",
+    "ease": "the ease that was asked for",
+}
+
+#: Where the cap height comes from, by :attr:`geometry.sleeve.draft.Draft.cap_height_from`.
+CAP_HEIGHT_FROM = {
+    "measured": "as measured",
+    "rule": "by the rule, bust girth / 12 + 1 in; measure it for a better fit",
+    "matched": "solved for the bodice’s armhole seams",
+    "edited": "as edited",
+}
+
+#: The same in the drawing, behind how far down the underarm lies.
+CAP_HEIGHT_BY = {"measured": " (measured)", "rule": " (by the rule)", "matched": " (matched)", "edited": ""}
 
 
 def snapped_spacing(exact: str, drawn: str, last_level: str, last_section: str, difference: str, longer: bool) -> str:

@@ -28,15 +28,16 @@ MEASURING: Mapping[str, str] = {
     "what was typed": "{label}: {problem}",
     "range": "What makes sense is {least:up} to {most:down}.",
     "range or 0": "What makes sense is {least:up} to {most:down}, or 0 ({zero}).",
+    "range or percent": "What makes sense is {least:up} to {most:down}, or 0 % to {percent} % of the girth.",
     "measurement unreadable": "{label}: {problem}. {sense}",
     "measurement out of range": "{label}: “{typed}” was read as {read}. {sense}",
+    "percent out of range": "{label}: “{typed}” was read. {sense}",
     "measurement looks like in": (
-        "{label}: “{typed}” was read as {read}. {sense} The number looks like inches ({would:in} would do): choose inches as the"
-        " unit, or write the unit behind the number."
+        "{label}: “{typed}” was read as {read}. {sense} The number looks like inches: choose inches as the unit, or write “{typed} in”."
     ),
     "measurement looks like cm": (
-        "{label}: “{typed}” was read as {read}. {sense} The number looks like centimetres ({would:cm} would do): choose centimetres"
-        " as the unit, or write the unit behind the number."
+        "{label}: “{typed}” was read as {read}. {sense} The number looks like centimetres: choose centimetres as the unit, or write"
+        " “{typed} cm”."
     ),
     "number out of range": "“{typed}” was read. What makes sense is {least:g} to {most:g}.",
     "whole number out of range": "“{typed}” was read. What makes sense is a whole number from {least:g} to {most:g}.",
@@ -103,6 +104,10 @@ SLEEVE: Mapping[str, str] = {
         "Hem girth: 0 was read, but the hem lies {length} below the top edge and the arm is only known down to the {last} at {level}."
         " Give the hem girth, or girth and level of the wrist."
     ),
+    "off-shoulder girth out of range": (
+        "Off-shoulder girth: {girth} was read. Around both arms and the body of a bust of {bust}, shoulders of {shoulder} and an upper arm of"
+        " {arm} it measures about {least:up} to {most:down}. Measure it again where the top edge will sit, arms hanging, and check those three."
+    ),
     "no body edge": "Shoulder width {width} less the body edge reduction {reduction} leaves no body edge. Make the reduction smaller.",
     "no top edge": (
         "Off-shoulder girth: {girth} was read, but the two body edges alone take {edges}{by_rule}, which leaves nothing for the"
@@ -111,8 +116,8 @@ SLEEVE: Mapping[str, str] = {
     "edges as measured": "",
     "edges by the rule": " (by the rule, shoulder width less {reduction})",
     "no armhole": (
-        "The top edge of the sleeve would be {top} wide and the sleeve at the underarm only {underarm}, so no armhole is left. Check"
-        " the off-shoulder girth ({girth}) against the bust girth ({bust}) and the cap width."
+        "The top edge of the sleeve would be {top} wide and the sleeve at the underarm only {underarm}, so no armhole is left. A cap width"
+        " of {least:up} or more would do; or check the off-shoulder girth ({girth}) and the shoulder width."
     ),
     "sleeve too short": (
         "Sleeve length: {length} was read, but the underarm already lies {cap} below the top edge (the cap height). A sleeve needs at"

@@ -2,14 +2,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
-from geometry.measuring.measurements import TABLE, read_measurements
+from geometry.measuring.ease import Ease, read_ease
+from geometry.measuring.measurements import TABLE, Measurement, length_in_range, read_rows
 
 
 class Given(NamedTuple):
     """The measurements as typed, millimetres; fields, ranges and what 0 means as in :data:`TABLE`.
 
+    An ease is a length on each half of the sleeve or a share of the girth, see :mod:`geometry.measuring.ease`.
     Not what the sleeve is: the style may take another length, and a rule stands in for a 0.  What holds
     is :class:`geometry.sleeve.settling.Settled`.
     """
@@ -17,6 +19,7 @@ class Given(NamedTuple):
     bust_girth: float
     off_shoulder_girth: float
     shoulder_width: float
+    cap_height: float
     upper_arm_girth: float
     upper_arm_level: float
     elbow_girth: float
@@ -32,14 +35,13 @@ class Given(NamedTuple):
     front_body_edge: float
     back_body_edge: float
     front_scoop: float
-    ease_cap: float
-    ease_upper_arm: float
-    ease_elbow: float
-    ease_hem: float
+    ease_cap: Ease
+    ease_upper_arm: Ease
+    ease_elbow: Ease
+    ease_hem: Ease
     seam_allowance: float
     hem_allowance: float
     body_edge_reduction: float
-    cap_height: float
     cap_width: float
     flare_width: float
     top_edge_raise: float
@@ -47,10 +49,18 @@ class Given(NamedTuple):
 
 
 def read_given(typed: Mapping[str, str], unit: str) -> Given:
-    """Return the measurements from what was typed under their names.  Raises as :func:`read_measurements`.
+    """Return the measurements from what was typed under their names.
+
+    Raises as :func:`geometry.measuring.measurements.read_measurements`.
 
     >>> from geometry.measuring.measurements import DEFAULTS
-    >>> read_given(DEFAULTS, "in").hem_girth
-    228.6
+    >>> given = read_given({**DEFAULTS, "ease_hem": "15 %"}, "in")
+    >>> given.hem_girth, given.ease_hem
+    (228.6, Share(percent=15.0))
     """
-    return Given(**read_measurements(typed, unit, TABLE))
+
+    def read(measurement: Measurement) -> Ease:
+        return (read_ease if measurement.most_percent else length_in_range)(measurement, typed[measurement.name], unit)
+
+    values: dict[str, Any] = dict(read_rows(TABLE, read))  # lengths but for the eases, as the fields say
+    return Given(**values)

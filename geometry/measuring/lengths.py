@@ -88,6 +88,15 @@ def with_unit(text: str, unit: str) -> str:
     return hers if read_length(hers, "mm") == read_length(hers, "in") else f"{hers} {unit}"
 
 
+def names_no_unit(text: str) -> bool:
+    """Whether a length is written as a bare number, for which the unit of the dialog holds.
+
+    >>> names_no_unit("36 1/2"), names_no_unit("36 in")
+    (True, False)
+    """
+    return not _split_unit(text)[1]
+
+
 def read_number(text: str) -> float:
     """Return a plain number written as any length is (``4``, ``3 1/2``, ``3,5``), but without a unit.
 

@@ -1,15 +1,22 @@
 """What is measured on the client and chosen for the style: one table of names, ranges and words.
 
-The dialog shows this table, the rules of :mod:`geometry.sleeve.block` use it, and a test fails where the
+The dialog shows this table, the rules of :mod:`geometry.sleeve.rules` use it, and a test fails where the
 two disagree.  Body dimensions bear the names of ISO 8559-1 where it has them.
+
+Ranges of the body reach from a child of 2 to the largest adults.  Their lower ends are the 5th percentiles at 2 to
+3 1/2 years, rounded outward: R. G. Snyder et al. (1977), Anthropometry of infants, children, and youths to age 18
+for product safety design, UM-HSRI-77-17 (chest girth 47 cm, upper arm girth 14 cm, shoulders 22 cm across the arms;
+from memory).  Their upper ends lie well beyond the 95th percentiles of women in C. D. Fryar et al. (2012), Anthropometric
+reference data for children and adults: United States, 2007-2010, Vital and Health Statistics 11(252) (upper arm
+girth 43 cm, waist girth 125 cm; from memory).
 """
 from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from typing import NamedTuple
+from typing import Callable, NamedTuple, TypeVar
 
-from geometry.measuring.lengths import MILLIMETRES_PER, HalfTyped, read_length, read_number, within
+from geometry.measuring.lengths import MILLIMETRES_PER, HalfTyped, names_no_unit, read_length, read_number, within
 from geometry.refusal import Fact, Problem, Refused
 
 
@@ -17,8 +24,10 @@ class Measurement(NamedTuple):
     """One length that she types.
 
     ``default`` is text as typed and names its own unit, two where it is to be round in either
-    (``1/2 in or 1.5 cm``): the one in the unit that the dialog stands on holds.  ``least`` and
-    ``most`` are the range that makes sense, in millimetres; ``zero`` says what 0 means where it is allowed, else it is empty.
+    (``1/2 in or 1.5 cm``): the one in the unit that the dialog stands on holds.  ``least`` and ``most`` are the
+    range that makes sense, in millimetres; ``zero`` says what 0 means where it is allowed, else it is empty.
+    ``most_percent`` is the most that may be typed in percent of the girth instead, see
+    :mod:`geometry.measuring.ease`; 0 where it is a length only.
     """
 
     name: str
@@ -28,20 +37,28 @@ class Measurement(NamedTuple):
     most: float
     zero: str
     how: str
+    most_percent: int = 0
 
+
+#: The most ease that may be asked for in percent of a girth: twice the girth.
+MOST_PERCENT = 100
 
 BODY = (
     Measurement(
-        "bust_girth", "Bust girth", "36 1/2 in", 600, 1800, "",
+        "bust_girth", "Bust girth", "36 1/2 in", 450, 1800, "",
         "Around the fullest part of the bust, tape level, arms hanging.",
     ),
     Measurement(
-        "off_shoulder_girth", "Off-shoulder girth", "41 1/4 in", 500, 2200, "",
+        "off_shoulder_girth", "Off-shoulder girth", "41 1/4 in", 450, 2200, "",
         "Around both arms and the body where the top edge will sit, arms hanging.",
     ),
     Measurement(
-        "shoulder_width", "Shoulder width", "14 3/4 in", 280, 600, "",
+        "shoulder_width", "Shoulder width", "14 3/4 in", 200, 600, "",
         "Across the back from shoulder point to shoulder point.",
+    ),
+    Measurement(
+        "cap_height", "Cap height", "0", 30, 350, "by the rule",
+        "From where the top edge will sit straight down to where the bodice’s underarm lies. 0 = by the rule, bust girth / 12 + 1 in.",
     ),
     Measurement(
         "upper_arm_girth", "Upper arm girth", "12 7/8 in", 120, 700, "",
@@ -60,7 +77,7 @@ BODY = (
         "From the top edge of the sleeve down to the elbow. 0 = leave the elbow out.",
     ),
     Measurement(
-        "sleeve_length", "Sleeve length", "18 3/4 in", 100, 900, "",
+        "sleeve_length", "Sleeve length", "18 3/4 in", 50, 900, "",
         "From the top edge down the arm to the hem.",
     ),
     Measurement(
@@ -76,7 +93,7 @@ BODY = (
         "Around the wrist over the bone. 0 = leave the wrist out.",
     ),
     Measurement(
-        "wrist_level", "Wrist level", "0", 100, 900, "the wrist is left out",
+        "wrist_level", "Wrist level", "0", 60, 900, "the wrist is left out",
         "From the top edge of the sleeve down to the wrist. 0 = leave the wrist out.",
     ),
 )  # fmt: skip
@@ -95,11 +112,11 @@ BODICE = (
         "How much longer the sleeve's armhole seam is than the bodice's, half in front and half in back.",
     ),
     Measurement(
-        "front_body_edge", "Front body edge", "0", 100, 900, "by the shoulder rule",
+        "front_body_edge", "Front body edge", "0", 60, 900, "by the shoulder rule",
         "Top edge of the bodice front, from armhole to armhole. 0 = by the rule, shoulder width less the reduction.",
     ),
     Measurement(
-        "back_body_edge", "Back body edge", "0", 100, 900, "by the shoulder rule",
+        "back_body_edge", "Back body edge", "0", 60, 900, "by the shoulder rule",
         "Top edge of the bodice back, from armhole to armhole. 0 = by the rule, shoulder width less the reduction.",
     ),
     Measurement(
@@ -110,7 +127,7 @@ BODICE = (
 
 SHAPE = (
     Measurement(
-        "flare_width", "Hem width of a flared sleeve", "0", 150, 2500, "not flared",
+        "flare_width", "Hem width of a flared sleeve", "0", 100, 2500, "not flared",
         "Whole finished width of the hem where the shape is flared.",
     ),
     Measurement(
@@ -126,19 +143,19 @@ SHAPE = (
 STYLE = (
     Measurement(
         "ease_cap", "Ease at the underarm", "1/2 in or 1.5 cm", 0, 200, "no ease",
-        "Added to each half of the sleeve at the underarm level.",
+        "Added to each half of the sleeve at the underarm level, or in percent of the girth there (15 %).", MOST_PERCENT,
     ),
     Measurement(
         "ease_upper_arm", "Ease at the upper arm", "3/4 in or 2 cm", 0, 200, "no ease",
-        "Added to each half of the sleeve at the upper arm level.",
+        "Added to each half of the sleeve at the upper arm level, or in percent of the girth there (15 %).", MOST_PERCENT,
     ),
     Measurement(
         "ease_elbow", "Ease at the elbow", "3/4 in or 2 cm", 0, 200, "no ease",
-        "Added to each half of the sleeve at the elbow level.",
+        "Added to each half of the sleeve at the elbow level, or in percent of the girth there (15 %).", MOST_PERCENT,
     ),
     Measurement(
         "ease_hem", "Ease at the hem", "3/4 in or 2 cm", 0, 200, "no ease",
-        "Added to each half of the sleeve at the hem.",
+        "Added to each half of the sleeve at the hem, or in percent of the girth there (15 %).", MOST_PERCENT,
     ),
     Measurement(
         "seam_allowance", "Seam allowance", "1/2 in or 1.5 cm", 0, 80, "no allowance",
@@ -153,11 +170,7 @@ STYLE = (
         "Body edge, front and back = shoulder width less this (common practice).",
     ),
     Measurement(
-        "cap_height", "Cap height", "0", 30, 350, "by the rule",
-        "From the top edge down to the underarm level. 0 = by the rule, bust girth / 12 + 1 in.",
-    ),
-    Measurement(
-        "cap_width", "Cap width", "0", 150, 1500, "by the rule",
+        "cap_width", "Cap width", "0", 120, 1500, "by the rule",
         "Whole width at the underarm level, before ease. 0 = by the rule, twice bust girth / 6 + 1 1/2 in.",
     ),
 )  # fmt: skip
@@ -176,8 +189,17 @@ class Choice(NamedTuple):
 
 CHOICES = (
     Choice(
+        "wearer", "Sleeve for", {"adult": "an adult", "child": "a child"},
+        "Which presets of ease, and which limits of the fit chart, hold. A child’s arm is thinner, and needs a larger share of ease.",
+    ),
+    Choice(
+        "ease", "Ease",
+        {"typed": "as typed below", "close": "close", "easy": "easy", "loose": "loose"},
+        "A preset (common practice, no source) stands at every level for what is typed below: percent of the girth, more for a child.",
+    ),
+    Choice(
         "armhole_keep", "To match the armhole seam, keep",
-        {"height": "the cap height", "width": "the width at the underarm"},
+        {"width": "the width at the underarm", "height": "the cap height"},
         "The other one is solved for, so that the seams of sleeve and bodice are equally long.",
     ),
     Choice(
@@ -288,6 +310,8 @@ class Style(NamedTuple):
     ``spacing`` is as typed, see :func:`geometry.sleeve.spacing.plan_tiers`.
     """
 
+    wearer: str = DEFAULTS["wearer"]
+    ease: str = DEFAULTS["ease"]
     armhole_keep: str = DEFAULTS["armhole_keep"]
     length_style: str = DEFAULTS["length_style"]
     shape: str = DEFAULTS["shape"]
@@ -301,6 +325,9 @@ class Style(NamedTuple):
 USUAL = Style()
 
 
+_Read = TypeVar("_Read")
+
+
 def read_measurements(typed: Mapping[str, str], unit: str, table: Mapping[str, Measurement] = TABLE) -> dict[str, float]:
     """Return every measurement of ``table`` in millimetres, from what was typed under its name.
 
@@ -311,10 +338,15 @@ def read_measurements(typed: Mapping[str, str], unit: str, table: Mapping[str, M
     >>> read_measurements({"hem_girth": "9 1/2", "hand_girth": "21 cm"}, "in", {name: TABLE[name] for name in ("hem_girth", "hand_girth")})
     {'hem_girth': 241.29999999999998, 'hand_girth': 210.0}
     """
+    return read_rows(table, lambda measurement: length_in_range(measurement, typed[measurement.name], unit))
+
+
+def read_rows(table: Mapping[str, Measurement], read: Callable[[Measurement], _Read]) -> dict[str, _Read]:
+    """Return what ``read`` makes of each row, by name.  Raises one :class:`Refused` for all that it raises."""
     values, refusals = {}, []
     for name, measurement in table.items():
         try:
-            values[name] = _checked(measurement, typed[name], unit)
+            values[name] = read(measurement)
         except Refused as refusal:
             refusals.append(refusal)
     if refusals:
@@ -330,6 +362,8 @@ def read_style(typed: Mapping[str, str]) -> Style:
     """
     numbers = {number.name: _number(number, typed[number.name]) for number in NUMBERS}
     return Style(
+        wearer=typed["wearer"],
+        ease=typed["ease"],
         armhole_keep=typed["armhole_keep"],
         length_style=typed["length_style"],
         shape=typed["shape"],
@@ -376,29 +410,34 @@ def read_count(label: str, text: str, least: int, most: int) -> int:
     return count
 
 
-def _checked(measurement: Measurement, text: str, unit: str) -> float:
-    """Return the value in millimetres, or raise :class:`Refused`."""
+def length_in_range(measurement: Measurement, text: str, unit: str) -> float:
+    """Return in millimetres the length that was typed.  Raises :class:`Refused`, or ``HalfTyped``."""
     try:
         value = read_length(text, unit)
     except HalfTyped as half:
         raise HalfTyped(text, measurement.label) from half
     except Refused as refusal:
-        raise Refused(
-            "measurement unreadable", label=measurement.label, problem=refusal.problems[0], sense=_sense(measurement)
-        ) from refusal
+        raise unreadable(measurement, refusal) from refusal
     if within(measurement.least, value, measurement.most) or (value == 0 and measurement.zero):
         return value
     other = "cm" if unit == "in" else "in"
     as_other = value / MILLIMETRES_PER[unit] * MILLIMETRES_PER[other]
-    facts: dict[str, Fact] = {"label": measurement.label, "typed": text.strip(), "read": value, "sense": _sense(measurement)}
-    if within(measurement.least, as_other, measurement.most):
-        raise Refused(f"measurement looks like {other}", **facts, would=as_other)
+    facts: dict[str, Fact] = {"label": measurement.label, "typed": text.strip(), "read": value, "sense": sense_of(measurement)}
+    if names_no_unit(text) and within(measurement.least, as_other, measurement.most):
+        raise Refused(f"measurement looks like {other}", **facts)
     raise Refused("measurement out of range", **facts)
 
 
-def _sense(measurement: Measurement) -> Problem:
-    """Return what makes sense instead."""
-    facts = {"least": float(measurement.least), "most": float(measurement.most)}
+def unreadable(measurement: Measurement, refusal: Refused) -> Refused:
+    """Return the refusal of a text that ``refusal`` could make nothing of."""
+    return Refused("measurement unreadable", label=measurement.label, problem=refusal.problems[0], sense=sense_of(measurement))
+
+
+def sense_of(measurement: Measurement) -> Problem:
+    """Return what makes sense for a measurement."""
+    facts: dict[str, Fact] = {"least": float(measurement.least), "most": float(measurement.most)}
+    if measurement.most_percent:
+        return Problem("range or percent", {**facts, "percent": measurement.most_percent})
     if measurement.zero and measurement.least:
         return Problem("range or 0", {**facts, "zero": measurement.zero})
     return Problem("range", facts)

@@ -16,12 +16,12 @@ from geometry.measuring.toile import FittingChange, longer_by
 from geometry.refusal import Refused
 from geometry.sleeve.allowances import cutting_line
 from geometry.sleeve.block import Block, draft_block
-from geometry.sleeve.fit import FitRow, fit_rows
-from geometry.sleeve.marks import Notch, TierLine, below_top_edge, notches, tier_lines
+from geometry.sleeve.fit import DRAWN_AS_DRAFTED, FitRow, Fullness, fit_rows, fullness_at_underarm
+from geometry.sleeve.marks import Notch, TierLine, below_top_edge, notches, tier_lines, underarm_line
 from geometry.sleeve.openings import is_shaped
 from geometry.sleeve.outline import Outline
 from geometry.sleeve.refitting import refitted
-from geometry.sleeve.settling import Settled, settle
+from geometry.sleeve.settling import Settled, least_cap_width, settle
 from geometry.sleeve.spacing import TierPlan, plan_tiers
 
 #: A tier line this near to where it was planned stands there, millimetres.
@@ -49,6 +49,7 @@ class Draft(NamedTuple):
     tiers: tuple[TierLine, ...]
     notches: tuple[Notch, ...]
     fit: tuple[FitRow, ...]
+    fullness: Fullness | None
 
     @property
     def settled(self) -> Settled:
@@ -59,6 +60,15 @@ class Draft(NamedTuple):
     def block(self) -> Block:
         """The block as it was drafted."""
         return self.decided.block
+
+    @property
+    def cap_height_from(self) -> str:
+        """Where the cap height comes from: "measured", "rule", "matched" to the bodice, or "edited" since."""
+        if abs(below_top_edge(self.seam, underarm_line(self.seam)) - self.block.cap_height) > DRAWN_AS_DRAFTED:
+            return "edited"
+        if self.block.matches and self.settled.style.armhole_keep == "width":
+            return "matched"
+        return "measured" if self.settled.cap_measured else "rule"
 
 
 def draft_sleeve(
@@ -105,14 +115,24 @@ def stand_as_planned(seam: Outline, tiers: Sequence[TierLine], plan: TierPlan) -
 
 def draft_on(decided: Decided, seam: Outline, tiers: Sequence[TierLine], places: Sequence[Notch]) -> Draft:
     """Return the sleeve as it is drawn on ``seam``, the drafted one or one that she has edited."""
+    settled, block = decided.settled, decided.block
+    rows = fit_rows(seam, block.levels, tiers, settled.top_edge_body, settled.style.wearer)
     return Draft(
         decided=decided,
         seam=seam,
-        cutting=cut_around(seam, decided.settled),
+        cutting=cut_around(seam, settled),
         tiers=tuple(tiers),
         notches=tuple(places),
-        fit=tuple(fit_rows(seam, decided.block.levels, tiers, decided.settled.top_edge_width)),
+        fit=tuple(rows),
+        fullness=fullness_at_underarm(rows, block.levels, width_from(decided), least_cap_width(settled.top_edge_width)),
     )
+
+
+def width_from(decided: Decided) -> str:
+    """Return where the width at the underarm comes from: the bust "rule", her "cap width", or the "match" with the bodice."""
+    if decided.block.matches and decided.settled.style.armhole_keep == "height":
+        return "match"
+    return "cap width" if decided.settled.cap_width_typed else "rule"
 
 
 def cut_around(seam: Outline, settled: Settled) -> Curve:

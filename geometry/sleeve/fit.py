@@ -7,30 +7,59 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from geometry.sleeve.arm import Level, girth_at
+from geometry.sleeve.arm import Level, nearest_girth
 from geometry.sleeve.marks import TierLine, height_at_grain, hem_around, hem_girth, top_edge_height
 from geometry.sleeve.outline import Outline
+from geometry.sleeve.rules import EASE_PRESETS
 
 
 class Limit(NamedTuple):
-    """Between which ease, in millimetres around the arm, a place fits; why, is said in :mod:`extension.wording.notes`."""
+    """Between which ease a place fits: in millimetres around the arm, and in percent of the body; both must hold.
+
+    Why, is said in :mod:`extension.wording.notes`.
+    """
 
     place: str
     least: float
     most: float
+    least_percent: float
+    most_percent: float
 
 
-#: What is asked of the ease, by the place on the sleeve (common practice, no source).
-LIMITS = {limit.place: limit for limit in (
-    Limit("top edge", -5.0, 5.0),
-    Limit("upper arm", 20.0, 150.0),
-    Limit("elbow", 10.0, 150.0),
-    Limit("lower arm", 10.0, 150.0),
-    Limit("hem", 0.0, 150.0),
-)}  # fmt: skip
+class Room(NamedTuple):
+    """The least ease in millimetres at the upper arm and at the elbow, and the most anywhere (common practice, no source)."""
+
+    upper_arm: float
+    elbow: float
+    most: float
+
+
+_ROOM = {"adult": Room(15.0, 8.0, 170.0), "child": Room(10.0, 6.0, 120.0)}
+
+
+def limits_for(wearer: str) -> dict[str, Limit]:
+    """Return what is asked of the ease by the place on the sleeve, for an "adult" or a "child".
+
+    In percent it is good from the close preset to the loose one; a hem is as wide as she wants it.  At the top edge
+    the body is an estimate, and good is what lies within two standard deviations of it (4 cm on each sleeve, of the 260
+    women named at :func:`geometry.sleeve.rules.around_arms_and_body`).
+    """
+    close, loose, room = EASE_PRESETS[wearer]["close"], EASE_PRESETS[wearer]["loose"], _ROOM[wearer]
+    return {limit.place: limit for limit in (
+        Limit("top edge", -40.0, 40.0, -25.0, 25.0),
+        Limit("underarm", room.upper_arm, room.most, close.underarm, loose.underarm),
+        Limit("upper arm", room.upper_arm, room.most, close.upper_arm, loose.upper_arm),
+        Limit("elbow", room.elbow, room.most, close.elbow, loose.elbow),
+        Limit("lower arm", room.elbow, room.most, close.elbow, loose.elbow),
+        Limit("hem", 0.0, room.most, 0.0, loose.hem),
+    )}  # fmt: skip
+
 
 #: Two places nearer than this in height are one row, millimetres.
 SAME_PLACE = 0.5
+
+#: A width nearer than this to the drafted one is that, millimetres.
+DRAWN_AS_DRAFTED = 0.5
 
 #: What a verdict says; "open" is where the sleeve is no tube yet, above the underarm.
 VERDICTS = ("too tight", "tight", "good", "full", "open")
@@ -59,27 +88,30 @@ class FitRow(NamedTuple):
     @property
     def verdict(self) -> str:
         """One of :data:`VERDICTS`."""
+        limit = self.limit
         if not self.closed:
             return "open"
-        if self.ease < min(self.limit.least, 0.0) - _ROUNDING:
+        if self.ease < min(limit.least, 0.0) - _ROUNDING:
             return "too tight"
-        if self.ease < self.limit.least - _ROUNDING:
+        if self.ease < limit.least - _ROUNDING or self.percent < limit.least_percent - _ROUNDING:
             return "tight"
-        return "good" if self.ease <= self.limit.most + _ROUNDING else "full"
+        return "good" if self.ease <= limit.most + _ROUNDING and self.percent <= limit.most_percent + _ROUNDING else "full"
 
 
-#: A hundredth of a millimetre short of a limit is rounding, not a misfit.
+#: A hundredth of a millimetre, or of one in a hundred, short of a limit is rounding, not a misfit.
 _ROUNDING = 0.01
 
 
-def fit_rows(outline: Outline, levels: Sequence[Level], tiers: Sequence[TierLine], top_edge_girth: float) -> list[FitRow]:
+def fit_rows(
+    outline: Outline, levels: Sequence[Level], tiers: Sequence[TierLine], top_edge_body: float, wearer: str = "adult"
+) -> list[FitRow]:
     """Return a row for the top edge, the underarm, each of ``levels`` and each tier line, from the top down.
 
     ``levels`` are those of the arm with its girths, the hem last; one named "underarm" says nothing of
-    the body and is overlooked.  ``top_edge_girth`` is what one sleeve covers of the off-shoulder girth.  A
+    the body and is overlooked.  ``top_edge_body`` is what arm and shoulders ask of one sleeve's top edge.  A
     level that the outline no longer reaches, or that lies above the underarm, has no row.
     """
-    arm = [level for level in levels if level.name != "underarm"]
+    arm, limits = [level for level in levels if level.name != "underarm"], limits_for(wearer)
     top = top_edge_height(outline)
     underarm = float(outline.corner("front underarm point")[1] + outline.corner("back underarm point")[1]) / 2
     places = [("top edge", top, outline.sewn_length("top edge"))]
@@ -95,23 +127,55 @@ def fit_rows(outline: Outline, levels: Sequence[Level], tiers: Sequence[TierLine
             rows[-1] = rows[-1]._replace(name=f"{rows[-1].name}, {name}")
             continue
         at_top_edge, below = y - top < SAME_PLACE, y >= underarm - SAME_PLACE
-        body = _body_at(arm, y) if below else top_edge_girth + (y - top) / (underarm - top) * (_body_at(arm, underarm) - top_edge_girth)
-        rows.append(FitRow(name, y, body, pattern, _limit_at(arm, y, at_top_edge, hem), at_top_edge or below))
+        share = 1.0 if below else (y - top) / (underarm - top)
+        body = top_edge_body + share * (nearest_girth(arm, max(y, underarm)) - top_edge_body)
+        rows.append(FitRow(name, y, body, pattern, limits[_place_of(arm, y, at_top_edge, underarm, hem)], at_top_edge or below))
     return rows
 
 
-def _body_at(arm: Sequence[Level], y: float) -> float:
-    girth = girth_at(arm, y)
-    return arm[-1].girth if girth is None else girth
-
-
-def _limit_at(arm: Sequence[Level], y: float, at_top_edge: bool, hem: float) -> Limit:
-    """Return the limit that holds at ``y``: that of the last measured level above it."""
+def _place_of(arm: Sequence[Level], y: float, at_top_edge: bool, underarm: float, hem: float) -> str:
+    """Return the place whose limit holds at ``y``: that of the last measured level above it."""
     if at_top_edge:
-        return LIMITS["top edge"]
+        return "top edge"
     if y >= hem - SAME_PLACE:
-        return LIMITS["hem"]
+        return "hem"
+    if y <= underarm + SAME_PLACE:
+        return "underarm"
     elbow = next((level.y for level in arm if level.name == "elbow"), arm[-1].y)
     if abs(y - elbow) < SAME_PLACE:
-        return LIMITS["elbow"]
-    return LIMITS["upper arm"] if y < elbow else LIMITS["lower arm"]
+        return "elbow"
+    return "upper arm" if y < elbow else "lower arm"
+
+
+class Fullness(NamedTuple):
+    """Why the sleeve is full at the underarm: the ``cause`` is "rule" (the bust rule's width), "cap width" (hers),
+    "match" (solved for the bodice's armhole seams) or "ease" (as asked).
+
+    ``ease`` is what there is and ``asked`` what was asked for, millimetres around the arm; ``cap_width`` is
+    the cap width that would give that, 0 where the cap width is not the cause.
+    """
+
+    cause: str
+    ease: float
+    percent: float
+    asked: float
+    cap_width: float
+
+
+def fullness_at_underarm(rows: Sequence[FitRow], levels: Sequence[Level], cause: str, least_width: float) -> Fullness | None:
+    """Return why the sleeve is full at the underarm, or None where it is not, or no longer as it was drafted.
+
+    ``levels`` begin with the underarm as drafted and end with the hem; ``cause`` says where its width came from.  A cap
+    is at least ``least_width`` wide, so that an armhole is left.
+    """
+    row = next((row for row in rows if "underarm" in row.name.split(", ")), None)
+    cap, *arm = levels
+    widest = max(level.needed for level in levels[:-1])
+    if row is None or row.verdict != "full" or abs(row.pattern - 2 * widest) > DRAWN_AS_DRAFTED:
+        return None
+    asked, limit = 2 * cap.ease, row.limit
+    would = max(nearest_girth(arm, row.y), least_width)
+    asked_full = asked > limit.most or 100 * asked / row.body > limit.most_percent
+    if asked_full or widest > cap.needed or would >= cap.girth:
+        return Fullness("ease", row.ease, row.percent, asked, 0.0)
+    return Fullness(cause, row.ease, row.percent, asked, would if cause in ("rule", "cap width") else 0.0)

@@ -1,6 +1,8 @@
 """The rules of the trade by which a sleeve is drafted, each once (common practice, no source, unless one is named)."""
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from geometry.measuring.lengths import INCH
 
 
@@ -22,6 +24,35 @@ def top_edge_width(off_shoulder_girth: float, front_edge: float, back_edge: floa
     return (off_shoulder_girth - front_edge - back_edge) / 2
 
 
+def around_arms_and_body(shoulder_width: float, upper_arm_girth: float) -> float:
+    """Return about what a tape measures around both hanging arms and the body: from shoulder point to shoulder
+    point in front and in back, and half around each arm.
+
+    Our own estimate.  Of 260 women (Heinz et al. 2003, data set ``openintro/bdims``) the girth over the deltoids is
+    0.99 of it in the middle, from 0.88 to 1.14 at the ends.
+
+    >>> around_arms_and_body(375.0, 300.0)
+    1050.0
+    """
+    return 2 * shoulder_width + upper_arm_girth
+
+
+#: The shares of that estimate between which an off-shoulder girth is believed: those ends, and a little more.
+LEAST_AROUND, MOST_AROUND = 0.87, 1.25
+
+#: Below this share it is believed only where it goes around the bust alone, as the girth of all of those women does.
+DOUBTED_AROUND = 0.92
+
+
+def believed_around(around: float, bust_girth: float) -> tuple[float, float]:
+    """Return the least and the most off-shoulder girth that can be, by the estimate and by the bust.
+
+    >>> believed_around(1000.0, 900.0), believed_around(1000.0, 1100.0)
+    ((900.0, 1250.0), (920.0, 1250.0))
+    """
+    return max(LEAST_AROUND * around, min(bust_girth, DOUBTED_AROUND * around)), MOST_AROUND * around
+
+
 def rule_cap_height(bust_girth: float) -> float:
     """Return the underarm level below the top edge: bust / 12 + 1 in.
 
@@ -39,6 +70,22 @@ def rule_cap_half_width(bust_girth: float) -> float:
     """
     return bust_girth / 6 + 1.5 * INCH
 
+
+class EasePreset(NamedTuple):
+    """Ease in percent of the girth, by the place on the sleeve."""
+
+    underarm: float
+    upper_arm: float
+    elbow: float
+    hem: float
+
+
+#: How much ease woven cloth wants, by wearer and by how the sleeve is to sit (common practice, no source): 17 % of a
+#: 12 in arm is the 2 in of a set-in sleeve; a child's thin arm bends and reaches through as many inches.
+EASE_PRESETS = {
+    "adult": {"close": EasePreset(8, 7, 4, 4), "easy": EasePreset(17, 15, 12, 12), "loose": EasePreset(35, 35, 35, 35)},
+    "child": {"close": EasePreset(12, 10, 6, 6), "easy": EasePreset(24, 22, 18, 18), "loose": EasePreset(45, 45, 45, 45)},
+}
 
 #: What is turned in at the top edge where nothing else is asked: 1/2 in elastic, room to thread it, and the turn.
 RULE_CASING = INCH

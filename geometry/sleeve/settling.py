@@ -7,13 +7,23 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
+from geometry.measuring.ease import Share, on_half
 from geometry.measuring.given import Given
-from geometry.measuring.lengths import HAIR
+from geometry.measuring.lengths import HAIR, within
 from geometry.measuring.measurements import TABLE, USUAL, Style
 from geometry.refusal import Problem, Refused
-from geometry.sleeve.arm import Level, girth_at, measured_levels
+from geometry.sleeve.arm import Level, girth_at, measured_levels, nearest_girth
 from geometry.sleeve.armhole import LEAST_RUN
-from geometry.sleeve.rules import RULE_CASING, body_edge, rule_cap_half_width, rule_cap_height, top_edge_width
+from geometry.sleeve.rules import (
+    EASE_PRESETS,
+    RULE_CASING,
+    around_arms_and_body,
+    believed_around,
+    body_edge,
+    rule_cap_half_width,
+    rule_cap_height,
+    top_edge_width,
+)
 
 #: The least sleeve below the underarm level, millimetres.
 LEAST_BELOW_UNDERARM = 10.0
@@ -40,7 +50,9 @@ class BodiceSide(NamedTuple):
 class Settled(NamedTuple):
     """What holds for one sleeve, millimetres, made by :func:`settle` and by nothing else.
 
-    ``cap`` is the underarm level by rule or hers, ``arm`` the levels that the sleeve covers, from the top
+    ``top_edge_width`` is what the girth as
+    measured leaves for one sleeve, ``top_edge_body`` the same by the arm and the shoulders, an estimate to judge that by.
+    ``cap`` is the underarm level by rule or hers (``cap_measured``, ``cap_width_typed``), ``arm`` the levels that the sleeve covers, from the top
     down, ``hem`` the level where it ends; ``hem_asked`` is the girth asked for there, which the arm may
     exceed.  ``hand`` is what the closed hem must pass (0: nothing).  ``folded`` names the edges along which
     the cloth is folded; ``elastic`` is its cut length (0: none).  ``lettered`` tells by the table's names
@@ -53,8 +65,11 @@ class Settled(NamedTuple):
     front: BodiceSide
     back: BodiceSide
     top_edge_width: float
+    top_edge_body: float
     top_edge_raise: float
     cap: Level
+    cap_measured: bool
+    cap_width_typed: bool
     arm: tuple[Level, ...]
     length: float
     hem: Level
@@ -82,15 +97,19 @@ def settle(given: Given, style: Style = USUAL) -> Settled:
     Raises :class:`Refused` where measurements are at odds with each other, or the style needs one that
     was not given.
     """
+    given = with_preset(given, style)
     rule = body_edge(given.shoulder_width, given.body_edge_reduction)
     front = BodiceSide("front", given.front_body_edge or rule, given.front_armhole_seam, given.armhole_ease / 2, given.front_scoop)
     back = BodiceSide("back", given.back_body_edge or rule, given.back_armhole_seam, given.armhole_ease / 2, 0.0)
     cap = rule_cap(given)
     check_pairs(given)
+    check_around(given)
     measured = measured_levels(given)
     check_order(measured)
     length = style_length(given, style, cap.y)
     asked = given.hem_girth or girth_known_at(measured, length, bool(given.wrist_level))
+    hem_girth = max(asked, girth_at(measured, length) or 0.0)
+    hem = Level("hem", length, hem_girth, on_half(given.ease_hem, hem_girth))
     settled = Settled(
         style=style,
         bust_girth=given.bust_girth,
@@ -98,11 +117,14 @@ def settle(given: Given, style: Style = USUAL) -> Settled:
         front=front,
         back=back,
         top_edge_width=top_edge_width(given.off_shoulder_girth, front.edge, back.edge),
+        top_edge_body=top_edge_width(around_arms_and_body(given.shoulder_width, given.upper_arm_girth), front.edge, back.edge),
         top_edge_raise=given.top_edge_raise,
         cap=cap,
+        cap_measured=bool(given.cap_height),
+        cap_width_typed=bool(given.cap_width),
         arm=tuple(level for level in measured if level.y < length),
         length=length,
-        hem=Level("hem", length, max(asked, girth_at(measured, length) or 0.0), given.ease_hem),
+        hem=hem,
         hem_asked=asked,
         flare_width=given.flare_width,
         hand=given.hand_girth if hand_must_pass(given, style, length) else 0.0,
@@ -111,7 +133,7 @@ def settle(given: Given, style: Style = USUAL) -> Settled:
         casing=given.casing_allowance or RULE_CASING,
         folded=folded_edges(given, style),
         elastic=style.elastic_ratio * given.off_shoulder_girth if style.finish == "elastic" else 0.0,
-        lettered=worth_lettering(given._replace(sleeve_length=length, hem_girth=asked)),
+        lettered=worth_lettering(given._replace(sleeve_length=length, hem_girth=asked), [cap, *measured, hem]),
     )
     check_proportions(given, settled)
     if style.length_style == "as measured":
@@ -119,15 +141,32 @@ def settle(given: Given, style: Style = USUAL) -> Settled:
     return settled
 
 
-def worth_lettering(given: Given) -> dict[str, float]:
-    """Return measurements by name, without those that a 0 leaves out or to a rule."""
-    return {name: length for name, length in given._asdict().items() if length or not TABLE[name].zero}
+def with_preset(given: Given, style: Style) -> Given:
+    """Return the measurements with the eases of the preset that was chosen, if one was."""
+    if style.ease == "typed":
+        return given
+    preset = EASE_PRESETS[style.wearer][style.ease]
+    return given._replace(
+        ease_cap=Share(preset.underarm), ease_upper_arm=Share(preset.upper_arm), ease_elbow=Share(preset.elbow), ease_hem=Share(preset.hem)
+    )
+
+
+#: The rows of the table that ask for ease, by the level at which they do.
+_EASE_AT = {"underarm": "ease_cap", "upper arm": "ease_upper_arm", "elbow": "ease_elbow", "hem": "ease_hem"}
+
+
+def worth_lettering(given: Given, levels: Sequence[Level]) -> dict[str, float]:
+    """Return measurements by name, without those that a 0 leaves out or to a rule; of each ease what it comes to."""
+    lengths = {**given._asdict(), **dict.fromkeys(_EASE_AT.values(), 0.0)}
+    lengths.update({_EASE_AT[level.name]: level.ease for level in levels if level.name in _EASE_AT})
+    return {name: length for name, length in lengths.items() if length or not TABLE[name].zero}
 
 
 def rule_cap(given: Given) -> Level:
     """Return the underarm level: hers, or by the rules."""
     half = given.cap_width / 2 or rule_cap_half_width(given.bust_girth)
-    return Level("underarm", given.cap_height or rule_cap_height(given.bust_girth), 2 * half, given.ease_cap)
+    height = given.cap_height or rule_cap_height(given.bust_girth)
+    return Level("underarm", height, 2 * half, on_half(given.ease_cap, nearest_girth(measured_levels(given), height)))
 
 
 def style_length(given: Given, style: Style, cap_height: float) -> float:
@@ -187,6 +226,18 @@ def check_pairs(given: Given) -> None:
             raise Refused("girth or level missing", name=name, Name=name.capitalize())
 
 
+def check_around(given: Given) -> None:
+    """Raise :class:`Refused` where the off-shoulder girth can't go around this body, or is far too long for it."""
+    around = around_arms_and_body(given.shoulder_width, given.upper_arm_girth)
+    least, most = believed_around(around, given.bust_girth)
+    if not within(least, given.off_shoulder_girth, most):
+        raise Refused(
+            "off-shoulder girth out of range",
+            girth=given.off_shoulder_girth, bust=given.bust_girth, shoulder=given.shoulder_width, arm=given.upper_arm_girth,
+            least=least, most=most,
+        )  # fmt: skip
+
+
 def check_order(measured: Sequence[Level]) -> None:
     """Raise :class:`Refused` where the levels of the arm are out of order."""
     for above, level in zip(measured, measured[1:]):
@@ -201,6 +252,11 @@ def check_above_hem(measured: Sequence[Level], length: float) -> None:
             raise Refused("level below the hem", Name=level.name.capitalize(), level=level.y, length=length)
 
 
+def least_cap_width(top_edge: float) -> float:
+    """Return how wide the sleeve must be at the underarm, before ease, for an armhole to be left below this top edge."""
+    return top_edge + 2 * LEAST_RUN
+
+
 def check_proportions(given: Given, settled: Settled) -> None:
     """Raise :class:`Refused` unless the measurements make a sleeve together."""
     front, back, top, cap = settled.front.edge, settled.back.edge, settled.top_edge_width, settled.cap
@@ -211,8 +267,8 @@ def check_proportions(given: Given, settled: Settled) -> None:
             "edges by the rule", {"reduction": given.body_edge_reduction}
         )  # fmt: skip
         raise Refused("no top edge", girth=given.off_shoulder_girth, edges=front + back, by_rule=by_rule)
-    if cap.girth / 2 - top / 2 < LEAST_RUN:
-        raise Refused("no armhole", top=top, underarm=cap.girth, girth=given.off_shoulder_girth, bust=given.bust_girth)
+    if cap.girth < least_cap_width(top) - HAIR:
+        raise Refused("no armhole", top=top, underarm=cap.girth, girth=given.off_shoulder_girth, least=least_cap_width(top))
     least = cap.y + LEAST_BELOW_UNDERARM
     if settled.length < least - HAIR:
         raise Refused("sleeve too short", length=settled.length, cap=cap.y, least=least)

@@ -173,7 +173,7 @@ def test_the_waiting_sentence_goes_with_the_next_run(run_effect):
     assert "beginning of a number" in refused(plan)  # no live preview there, so a box says it
 
 
-@pytest.mark.parametrize(("unit", "typed"), [("in", "2"), ("in", "3"), ("in", "23"), ("cm", "6"), ("cm", "1"), ("cm", "9")])
+@pytest.mark.parametrize(("unit", "typed"), [("in", "2"), ("in", "3"), ("in", "17"), ("cm", "6"), ("cm", "1"), ("cm", "9")])
 def test_digits_that_begin_a_sensible_bust_are_waited_for(run_effect, unit, typed):
     body = {"unit": unit, "bust_girth": typed}
     assert "Bust girth" in waits(run_effect(SCRIPT, body, A4))
@@ -216,7 +216,7 @@ def test_half_typed_numbers_are_waited_for(run_effect, text):
         ({"hem_girth": "-3"}, ["Hem girth", "“-3”", "less than nothing"]),
         ({"bust_girth": "92"}, ["Bust girth", "“92”", "92 in", "looks like centimetres"]),
         ({"unit": "cm", "bust_girth": "36"}, ["Bust girth", "“36”", "36.0 cm", "looks like inches"]),
-        ({"off_shoulder_girth": "25"}, ["Off-shoulder girth", "25 in", "body edges"]),
+        ({"off_shoulder_girth": "25"}, ["Off-shoulder girth", "25 in", "a bust of 36 1/2 in"]),
         ({"elbow_level": "20"}, ["Elbow level", "20 in", "hem"]),
         ({"upper_arm_level": "13"}, ["Elbow level", "upper arm level", "13 in"]),
         ({"hand_girth": "12"}, ["Hem girth", "hand", "12 in"]),

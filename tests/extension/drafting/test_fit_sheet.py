@@ -75,7 +75,7 @@ def test_notes_say_how_the_seams_meet(run_effect):
     said = words(drawn(run_effect(SCRIPT, options, A4)))
     for sentence in ("Front armhole seam: sleeve 15.3 cm, bodice 15.0 cm; set in 0.3 cm", "Back armhole seam: sleeve 16.3 cm, bodice 16.0 cm"):
         assert sentence in said
-    assert "on the bodice" in said and "the cap height is kept" in said
+    assert "on the bodice" in said and "the width at the underarm is kept" in said
     plain = words(drawn(run_effect(SCRIPT, {}, A4)))
     assert "on the bodice" not in plain and "Top edge on the fold" not in plain and "Front notch (single)" in plain
 

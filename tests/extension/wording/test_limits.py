@@ -42,7 +42,7 @@ def test_limits_of_every_number(number):
     ("name", "typed", "before", "also"),
     [
         ("sleeve_length", "105 mm", "at least ", {"upper_arm_level": "50 mm", "elbow_girth": "0", "elbow_level": "0"}),
-        ("top_edge_raise", "25 mm", "can be raised ", {"off_shoulder_girth": "780 mm"}),
+        ("top_edge_raise", "25 mm", "can be raised ", {"off_shoulder_girth": "94 cm"}),
     ],
 )
 def test_limits_of_what_holds(name, typed, before, also, unit):

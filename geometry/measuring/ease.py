@@ -1,0 +1,64 @@
+"""Ease as she asks for it: a length on each half of the sleeve, or a share of the girth."""
+from __future__ import annotations
+
+import re
+from typing import NamedTuple, Union
+
+from geometry.measuring.lengths import MILLIMETRES_PER, HalfTyped, read_number
+from geometry.measuring.measurements import Measurement, length_in_range, sense_of, unreadable
+from geometry.refusal import Refused
+
+
+class Share(NamedTuple):
+    """An ease in percent: of a girth for the whole sleeve, and so of half the girth for each half."""
+
+    percent: float
+
+
+#: Millimetres on each half of the sleeve, or a share of the girth.
+Ease = Union[float, Share]
+
+_PERCENT = re.compile(r"(?P<number>.*?)\s*(?:%|per ?cent)\s*", re.IGNORECASE)
+_HALF_WRITTEN = re.compile(r"(?P<number>.*?)\s*p(?:e(?:r(?: ?c(?:en?)?)?)?)?\s*", re.IGNORECASE)
+
+
+def on_half(ease: Ease, girth: float) -> float:
+    """Return in millimetres what an ease adds to each half of a sleeve around this ``girth``.
+
+    >>> on_half(12.7, 300.0), on_half(Share(15.0), 300.0)
+    (12.7, 22.5)
+    """
+    return ease.percent / 100 * girth / 2 if isinstance(ease, Share) else ease
+
+
+def read_ease(measurement: Measurement, text: str, unit: str) -> Ease:
+    """Return the ease that was typed for a row of the table: ``1/2``, ``2 cm``, ``15 %``, ``12,5 percent``.
+
+    Raises :class:`Refused`, and ``HalfTyped``: bare digits that are too many for a length, but not for percent, are that too.
+
+    >>> from geometry.measuring.measurements import TABLE
+    >>> read_ease(TABLE["ease_hem"], "15%", "in"), read_ease(TABLE["ease_hem"], "1", "in")
+    (Share(percent=15.0), 25.4)
+    """
+    written = _PERCENT.fullmatch(text)
+    if written is None:
+        _may_become_percent(measurement, text, unit)
+        return length_in_range(measurement, text, unit)
+    try:
+        percent = read_number(written["number"])
+    except HalfTyped as half:
+        raise HalfTyped(text, measurement.label) from half
+    except Refused as refusal:
+        raise unreadable(measurement, refusal) from refusal
+    if percent > measurement.most_percent:
+        raise Refused("percent out of range", label=measurement.label, typed=text.strip(), sense=sense_of(measurement))
+    return Share(percent)
+
+
+def _may_become_percent(measurement: Measurement, text: str, unit: str) -> None:
+    """Raise ``HalfTyped`` where the text is an ease in percent but for its sign."""
+    tidy = text.strip()
+    too_long = tidy.isdecimal() and int(tidy) * MILLIMETRES_PER[unit] > measurement.most and int(tidy) <= measurement.most_percent
+    begun = _HALF_WRITTEN.fullmatch(tidy)
+    if too_long or (begun and begun["number"]):
+        raise HalfTyped(text, measurement.label)

@@ -15,7 +15,7 @@ from extension.book.file_names import file_names
 from extension.document.part_names import BOOK_REPORT
 from extension.document.parts import find_parts, new_sleeve_layer
 from extension.document.whole_files import write_whole
-from extension.drafting.placing import move_to_free_room, place_sleeve
+from extension.drafting.placing import move_into_view, place_sleeve
 from extension.drafting.start import draft_as_typed
 from extension.drawing.sheet import Column, Sheet
 from extension.wording import book as words
@@ -142,4 +142,4 @@ def draw_report(svg: inkex.SvgDocumentElement, said: Sequence[str]) -> None:
     for text in said:
         column.paragraph(text)
         column.gap(1.0)
-    move_to_free_room(sheet)
+    move_into_view(sheet)

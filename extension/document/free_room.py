@@ -4,13 +4,17 @@ from __future__ import annotations
 import inkex
 
 from extension.document.extents import drawn_boxes, in_reach, length_in_user_units
-from extension.document.names import NAMED_VIEW, PAGE
+from extension.document.names import INKSCAPE, NAMED_VIEW, PAGE
 from extension.document.scale import millimetres_to_user, viewport
 from geometry.box import Box
+from geometry.paper.room import nearest_room
+
+#: What is placed keeps this far from what is drawn, millimetres.
+GAP = 20.0
 
 
 def free_room(
-    svg: inkex.SvgDocumentElement, width: float, height: float, gap: float = 20.0, on_page: bool = True, drawn: list[Box] | None = None
+    svg: inkex.SvgDocumentElement, width: float, height: float, gap: float = GAP, on_page: bool = True, drawn: list[Box] | None = None
 ) -> inkex.Vector2d:
     """Return in user units the top left corner of free room of ``width`` x ``height`` (millimetres).
 
@@ -26,13 +30,72 @@ def free_room(
     pages = page_boxes(svg)
     drawn = drawn_boxes(svg) if drawn is None else drawn
     for page in pages if on_page else ():
-        left = (page.left + page.right - wide) / 2
-        top = (page.top + page.bottom - high) / 2
-        room = Box(left, top, left + wide, top + high)
-        fits = room.left >= page.left and room.top >= page.top
-        if fits and not any(room.grown(gap_x, gap_y).overlaps(box) for box in drawn):
-            return inkex.Vector2d(left, top)
+        room = _in_the_middle(page, wide, high)
+        if page.encloses(room) and not any(room.grown(gap_x, gap_y).overlaps(box) for box in drawn):
+            return inkex.Vector2d(room.left, room.top)
     return inkex.Vector2d(max(box.right for box in pages + drawn) + gap_x, pages[0].top)
+
+
+def room_in_view(svg: inkex.SvgDocumentElement, bounds: Box, shown: Box) -> inkex.Vector2d:
+    """Return in user units the top left corner of free room for a sheet, as near as can be to the middle of her view.
+
+    ``bounds`` (millimetres) is what needs the room, ``shown`` the part of it that is to be seen.  A page in
+    view that is large enough, with nothing drawn in the way, has it in its middle.  Pages on which something
+    stands are kept clear of, and all where there are several, since those are sheets to be printed.
+
+    Raises :class:`~extension.document.scale.DocumentHasNoSize`; never because of what is drawn.
+    """
+    scale = millimetres_to_user(svg)
+    wide, high, gap = bounds.width * scale.a, bounds.height * scale.d, (GAP * scale.a, GAP * scale.d)
+    pages, drawn, (x, y) = page_boxes(svg), drawn_boxes(svg), middle_of_view(svg)
+    for page in pages:
+        room = _in_the_middle(page, wide, high)
+        in_view = page.left <= x <= page.right and page.top <= y <= page.bottom
+        if in_view and page.encloses(room) and not any(room.grown(*gap).overlaps(box) for box in drawn):
+            return inkex.Vector2d(room.left, room.top)
+    middle = (
+        x + (bounds.left + bounds.right - shown.left - shown.right) / 2 * scale.a,
+        y + (bounds.top + bounds.bottom - shown.top - shown.bottom) / 2 * scale.d,
+    )
+    kept_clear = [page for page in pages if len(pages) > 1 or any(page.overlaps(box) for box in drawn)]
+    return inkex.Vector2d(*nearest_room(wide, high, middle, drawn + kept_clear, gap))
+
+
+def room_right_of(svg: inkex.SvgDocumentElement, beside: Box, width: float, height: float, drawn: list[Box]) -> inkex.Vector2d:
+    """Return in user units the top left corner of free room of ``width`` x ``height`` (millimetres) to the right of
+    ``beside`` (user units), as near to its upper right corner as can be.
+
+    Nothing else stands to the left: sheets that are larger than what they print have room to give way there.
+    """
+    scale = millimetres_to_user(svg)
+    wide, high, gap = width * scale.a, height * scale.d, (GAP * scale.a, GAP * scale.d)
+    least_left = beside.right + gap[0]
+    near = (least_left + wide / 2, beside.top + high / 2)
+    return inkex.Vector2d(*nearest_room(wide, high, near, [*drawn, *page_boxes(svg)], gap, least_left))
+
+
+def middle_of_view(svg: inkex.SvgDocumentElement) -> tuple[float, float]:
+    """Return in user units of the root where the middle of the window is, or of the first page where nothing tells."""
+    x, y = view_attribute(svg, "cx"), view_attribute(svg, "cy")
+    if x is None or y is None:
+        page = page_boxes(svg)[0]
+        return ((page.left + page.right) / 2, (page.top + page.bottom) / 2)
+    view = viewport(svg)  # the editor counts the view in px of the page
+    return ((x - view.shift_x) / view.scale_x, (y - view.shift_y) / view.scale_y)
+
+
+def view_attribute(svg: inkex.SvgDocumentElement, name: str) -> float | None:
+    """Return what the editor keeps of its view, or None."""
+    view = svg.find(NAMED_VIEW)
+    try:
+        return None if view is None else float(view.attrib[f"{INKSCAPE}{name}"])
+    except (KeyError, ValueError):
+        return None
+
+
+def _in_the_middle(page: Box, wide: float, high: float) -> Box:
+    left, top = (page.left + page.right - wide) / 2, (page.top + page.bottom - high) / 2
+    return Box(left, top, left + wide, top + high)
 
 
 def page_boxes(svg: inkex.SvgDocumentElement) -> list[Box]:

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 
 import inkex
 
-from extension.document.free_room import free_room
+from extension.document.free_room import room_in_view
 from extension.document.names import GROUP, LOCKED
 from extension.document.parts import find_parts, new_sleeve_layer, part_of, place_layer
 from extension.document.record import read_record, write_record
@@ -15,13 +15,14 @@ from extension.drafting.sleeve_sheet import draw_sleeve
 from extension.drawing.lettering import printable
 from extension.drawing.panels import panel_below
 from extension.drawing.sheet import Sheet
+from geometry.box import Box
 from geometry.measuring.measurements import DEFAULTS
 from geometry.refusal import Refused
 from geometry.sleeve.draft import Draft
 
 
 def place_sleeve(svg: inkex.SvgDocumentElement, draft: Draft, typed: Mapping[str, object], replace: bool, replace_other: bool = False) -> None:
-    """Draw the draft in a new sleeve layer, on the page or beside everything drawn, at true size.
+    """Draw the draft in a new sleeve layer, in view and beside everything drawn, at true size.
 
     An earlier sleeve is taken away where she wants to ``replace`` it, one of another name only where she says so
     too (``replace_other``).  Raises :class:`Refused` before anything is drawn where the document has no size, or
@@ -43,7 +44,7 @@ def place_sleeve(svg: inkex.SvgDocumentElement, draft: Draft, typed: Mapping[str
         return
     if old is not None:  # where it was nothing can be seen
         old.getparent().remove(old)
-    move_to_free_room(sheet)
+    move_into_view(sheet, Box(*draft.cutting.bounds()))
 
 
 def earlier_sleeve(svg: inkex.SvgDocumentElement) -> inkex.Layer:
@@ -79,10 +80,10 @@ def take_the_place_of(old: inkex.Layer, new: inkex.Layer) -> None:
     parent.replace(old, new)
 
 
-def move_to_free_room(sheet: Sheet) -> None:
-    """Move a sheet's layer to where nothing else stands."""
-    left, top, right, bottom = sheet.bounds
+def move_into_view(sheet: Sheet, shown: Box | None = None) -> None:
+    """Move a sheet's layer to where nothing else stands, with what is to be ``shown`` (else all) nearest to the middle of her view."""
+    bounds = sheet.bounds
     svg = sheet.layer.root
     svg.remove(sheet.layer)  # what is being placed is not in its own way
-    place_layer(sheet.layer, free_room(svg, right - left, bottom - top), millimetres_to_user(svg), (left, top))
+    place_layer(sheet.layer, room_in_view(svg, bounds, shown or bounds), millimetres_to_user(svg), (bounds.left, bounds.top))
     svg.append(sheet.layer)

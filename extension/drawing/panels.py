@@ -5,8 +5,9 @@ from collections.abc import Sequence
 
 import inkex
 
-from extension.document.extents import drawn_boxes
-from extension.document.free_room import free_room
+from extension.document.extents import boxes_of, drawn_boxes
+from extension.document.free_room import middle_of_view, room_right_of
+from extension.document.names import GROUP
 from extension.document.parts import find_parts, mark, new_layer, part_of, text_of
 from extension.document.scale import affine_of, own_transform, transform_within
 from extension.drawing.sheet import Column, Sheet
@@ -27,7 +28,7 @@ def settle_panel(panel: Sheet, beside: Sheet | None = None) -> None:
 
 
 def settle_panels(panels: Sequence[Sheet], beside: Sheet | None = None) -> None:
-    """Put each filled panel of one sleeve where the last one of its part was, which it replaces, or into free room.
+    """Put each filled panel of one sleeve where the last one of its part was, which it replaces, or into free room right of the sleeve.
 
     One that has grown goes into free room too, where it would cover what it did not lie on before.
     Panels are drawn in the millimetres of the sleeve, so that they move and go with it.  ``beside`` is a
@@ -50,7 +51,7 @@ def settle_panels(panels: Sequence[Sheet], beside: Sheet | None = None) -> None:
             drawn = _drawn_beside(sleeve, beside) if drawn is None else drawn
             others = drawn + [box for k, box in enumerate(taken) if k != i and box is not None]
             if last is None or _covers(_room_of(panel, to_root), taken[i], others):
-                x, y = (-to_root).apply_to_point(free_room(svg, bounds.width, bounds.height, drawn=others))
+                x, y = (-to_root).apply_to_point(room_right_of(svg, _itself(sleeve, beside), bounds.width, bounds.height, others))
                 layer.attrib["transform"] = f"translate({x - bounds.left:.4f}, {y - bounds.top:.4f})"
         taken[i] = _room_of(panel, to_root)
     for panel in panels:
@@ -67,6 +68,15 @@ def _drawn_beside(sleeve: inkex.Layer, beside: Sheet | None) -> list[Box]:
     drawn = drawn_boxes(svg)
     parent.insert(place, sleeve)
     return [*drawn, _room_of(beside, transform_within(sleeve, svg))]
+
+
+def _itself(sleeve: inkex.Layer, beside: Sheet | None) -> Box:
+    """Return where the sleeve stands without its panels, in user units of the root."""
+    svg = sleeve.root
+    if beside is not None:
+        return _room_of(beside, transform_within(sleeve, svg))
+    own = boxes_of(svg, (layer for layer in sleeve.iterchildren(GROUP) if not text_of(layer, "width_mm")))
+    return Box.united(own) if own else Box(*middle_of_view(svg), *middle_of_view(svg))
 
 
 def _has_grown(layer: inkex.Layer, last: inkex.Layer) -> bool:

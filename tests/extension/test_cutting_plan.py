@@ -193,14 +193,19 @@ def test_a_second_plan_takes_the_place_of_the_first(draft, plan):
     assert parts(back, "flounce panel") == []
 
 
+def room_of(panel):
+    """Left, top, width and height of a panel, which begins at its own origin."""
+    across, down = map(float, re.match(r"translate\(([-\d.]+), ([-\d.]+)", panel.get("transform")).groups())
+    return across, down, *(float(panel.get(f"{{urn:x-tiered-sleeve}}{side}-mm")) for side in ("width", "height"))
+
+
 def test_a_panel_that_grows_moves_off_what_it_would_cover(draft, plan):
     first, _, _ = plan(draft(tiers=4), net_width="40 in")
     panel = part(first, "job sheet panel")
     grown, _, _ = plan(etree.tostring(first).decode(), net_width="150 in", strip_direction="across", contrast_layers="1")
     lay, job = part(grown, "lay panel"), part(grown, "job sheet panel")
-    start = {p: float(re.match(r"translate\(([-\d.]+)", p.get("transform"))[1]) for p in (lay, job)}
-    width = float(lay.get("{urn:x-tiered-sleeve}width-mm"))
-    assert start[lay] + width <= start[job] or start[lay] >= start[job] + float(job.get("{urn:x-tiered-sleeve}width-mm"))
+    rooms = [box(x, y, x + wide, y + high) for x, y, wide, high in map(room_of, (lay, job))]
+    assert not rooms[0].intersects(rooms[1])
     assert panel.get("transform") == job.get("transform")  # what did not grow stays
 
 

@@ -6,8 +6,9 @@ import pytest
 from lxml import etree
 
 from extension.document.extents import drawn_boxes
-from extension.document.free_room import free_room
+from extension.document.free_room import free_room, middle_of_view, room_in_view, room_right_of
 from extension.document.scale import DocumentHasNoSize
+from geometry.box import Box
 from tests.strange_elements import STRANGE
 
 NAMESPACES = (
@@ -139,3 +140,69 @@ def test_deeply_nested_groups_and_many_clones_do_not_hang():
 def test_a_document_of_no_size_is_refused():
     with pytest.raises(DocumentHasNoSize):
         free_room(document(attributes=""), 10, 10)
+
+
+# --- in view ------------------------------------------------------------------------------------------
+
+VIEW = '<sodipodi:namedview inkscape:cx="{}" inkscape:cy="{}" inkscape:zoom="0.5"/>'
+A_SHEET = Box(-300, -10, 500, 490)
+ITS_PATTERN = Box(-300, 0, 100, 480)
+
+
+def placed(svg) -> Box:
+    """Where the sheet comes to stand, in true millimetres, whose user unit is one."""
+    x, y = room_in_view(svg, A_SHEET, ITS_PATTERN)
+    return A_SHEET.moved(x - A_SHEET.left, y - A_SHEET.top)
+
+
+def middle_of_the_pattern(room: Box) -> tuple[float, float]:
+    across, down = room.left - A_SHEET.left, room.top - A_SHEET.top
+    pattern = ITS_PATTERN.moved(across, down)
+    return ((pattern.left + pattern.right) / 2, (pattern.top + pattern.bottom) / 2)
+
+
+def test_on_an_empty_page_too_small_for_it_the_pattern_stands_in_the_middle():
+    assert middle_of_the_pattern(placed(document())) == pytest.approx((105, 148.5))
+
+
+def test_where_she_looks_it_is_drawn():
+    # By hand: 96 px are 25.4 mm.
+    svg = document(VIEW.format(960, -192))
+    assert middle_of_the_pattern(placed(svg)) == pytest.approx((254, -50.8))
+
+
+def test_the_view_counts_from_the_corner_of_the_page():
+    """As the editor writes it: px of the page, whatever the viewBox begins with."""
+    svg = document(VIEW.format(96, 96), 'width="100mm" height="100mm" viewBox="-50 -20 200 200"')
+    assert middle_of_view(svg) == pytest.approx((-50 + 50.8, -20 + 50.8))
+
+
+def test_a_large_free_page_in_view_has_it_in_its_middle():
+    svg = document(attributes='width="900mm" height="600mm" viewBox="0 0 900 600"')
+    assert placed(svg) == pytest.approx((50, 50, 850, 550))
+    elsewhere = document(VIEW.format(-8000, 0), 'width="900mm" height="600mm" viewBox="0 0 900 600"')
+    assert middle_of_the_pattern(placed(elsewhere))[0] == pytest.approx(-8000 * 25.4 / 96)
+
+
+def test_a_second_one_stands_beside_the_first_and_near():
+    first = placed(document())
+    drawn = f'<rect x="{first.left}" y="{first.top}" width="{first.width}" height="{first.height}"/>'
+    second = placed(document(drawn))
+    assert not second.grown(20 - 1e-6).overlaps(first)
+    middles = [middle_of_the_pattern(room) for room in (first, second)]
+    assert abs(middles[0][0] - middles[1][0]) + abs(middles[0][1] - middles[1][1]) <= 500 + 20 + 1e-6  # no farther than right below
+
+
+def test_her_page_and_printed_sheets_are_kept_clear_of():
+    hers = placed(document('<rect x="50" y="50" width="9" height="9"/>'))
+    assert not hers.grown(20 - 1e-6).overlaps(Box(0, 0, 210, 297))
+    pages = '<inkscape:page x="0" y="0" width="210" height="297"/><inkscape:page x="210" y="0" width="210" height="297"/>'
+    sheets = placed(document(f"<sodipodi:namedview>{pages}</sodipodi:namedview>"))
+    assert not sheets.overlaps(Box(0, 0, 420, 297))
+
+
+def test_reports_stand_right_of_the_sleeve_and_clear_of_what_is_there():
+    sleeve, other = Box(0, 0, 400, 500), Box(430, -50, 600, 300)
+    x, y = room_right_of(document(), sleeve, 150, 100, [sleeve, other])
+    assert (x, y) == pytest.approx((420, -50 - 20 - 100))
+    assert tuple(room_right_of(document(), sleeve, 150, 100, [sleeve])) == pytest.approx((420, 0))

@@ -17,7 +17,7 @@ from extension.printing.print_run import print_sleeve
 from extension.printing.printed_parts import TICKS
 from geometry.measuring.lengths import write_length
 from geometry.measuring.measurements import Measurement, read_measurements
-from geometry.paper.tiling import LONGEST_PAGE, ORIENTATIONS, PAPERS, Paper, Printing
+from geometry.paper.papers import LONGEST_PAGE, ORIENTATIONS, PAPERS, Paper, Printing
 
 #: Margin and overlap leave the middle of the smallest paper free for lettering.
 EVERY_SHEET = (

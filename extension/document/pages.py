@@ -12,7 +12,7 @@ from extension.document.names import INKSCAPE, LABEL, NAMED_VIEW, PAGE, SODIPODI
 from extension.document.parts import find_parts, mark
 from extension.document.scale import millimetres_to_user
 from geometry.box import Box
-from geometry.paper.tiling import LESS, whole_points
+from geometry.paper.papers import LESS, whole_points
 
 
 def can_have_pages(svg: inkex.SvgDocumentElement) -> bool:

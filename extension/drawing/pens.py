@@ -42,6 +42,7 @@ LINE_TYPES = {
     "mark": LineType(0.35, (), "#000000"),
     "trouble": LineType(0.5, (), "#a01010"),
     "frame": LineType(0.18, (), "#777777"),
+    "trim": LineType(0.25, (12, 18), "#000000"),
 }
 
 BODY_SIZE = 3.4  # mm, nearly 10 pt

@@ -14,7 +14,9 @@ from extension.drawing.sheet import Column, Sheet
 from extension.printing.printed_parts import Drawn
 from extension.wording import notes
 from geometry.box import Box
-from geometry.paper.tiling import Tile, Tiling, frame, join_marks
+from geometry.curves.curve import Curve
+from geometry.paper.ground import Ground, together
+from geometry.paper.tiling import JOIN_MARK, Join, Tile, Tiling, frame, join_mark, join_marks, trim_lines
 from geometry.refusal import Refused
 
 #: Lettering on a sheet tries these sizes in turn, millimetres.
@@ -22,6 +24,7 @@ CODE_SIZES = (10.0, 7.0, 5.0, SMALL_SIZE)
 NEIGHBOUR_SIZES = (5.0, 4.0, SMALL_SIZE)
 NAME_SIZES = (BODY_SIZE, SMALL_SIZE)
 MAP_SIZES = (6.0, 4.0, SMALL_SIZE)
+MARK_SIZE = BODY_SIZE
 
 #: Places tried for lettering on a sheet lie this far apart, millimetres.
 PLACE_STEP = 6.0
@@ -47,11 +50,11 @@ LYING = (sum(_SQUARES) + GAP, max(_SQUARES) + GAP + LEAST_MAP)
 
 
 class Piece(NamedTuple):
-    """Something to print: what it is called, what is drawn of it, and points (k, 2) that hold that."""
+    """Something to print: what it is called, what is drawn of it, and that as sheets see it."""
 
     title: str
     drawn: Drawn
-    points: np.ndarray
+    ground: Ground
 
 
 class Printed(NamedTuple):
@@ -62,7 +65,7 @@ class Printed(NamedTuple):
 
     def title(self, box: Box | None = None) -> str:
         """Return what the pieces are called, or those of them that show in ``box``."""
-        return ", ".join(piece.title for piece in self.pieces if box is None or box.holds_any(piece.points))
+        return ", ".join(piece.title for piece in self.pieces if box is None or box.holds_any(piece.ground.points))
 
     def lines(self) -> list[np.ndarray]:
         return [line for piece in self.pieces for line in piece.drawn.lines()]
@@ -85,25 +88,55 @@ def first_page_size(sizes: Sequence[tuple[float, float]]) -> tuple[float, float]
 # --- on every sheet -------------------------------------------------------------------------------
 
 
-def mark_sheets(layer: inkex.Layer, printed: Sequence[Printed], block: Box | None) -> None:
-    """Draw frames, join marks, codes and names for all sheets; lettering keeps off ``block``."""
+def mark_sheets(layer: inkex.Layer, printed: Sequence[Printed], block: Box | None, framed: bool) -> None:
+    """Draw trim lines, join marks, codes and names for all sheets; lettering keeps off ``block``.
+
+    Frames too, ``framed``, where no page of the document says where a sheet ends.
+    """
     sheet = Sheet(layer)
-    frames, joins, codes = (sheet.add_layer(*names) for names in (
-        ("Frames", "frame layer"), ("Join marks", "join mark layer"), ("Page codes", "page code layer"),
+    trims, joins, codes = (sheet.add_layer(*names) for names in (
+        ("Trim lines", "trim line layer"), ("Join marks", "join mark layer"), ("Page codes", "page code layer"),
     ))  # fmt: skip
-    count, number = sum(len(part.tiling.tiles) for part in printed), 0
+    count, number, joined = sum(len(part.tiling.tiles) for part in printed), 0, 0
     for part in printed:
-        marks = [curve for join in part.tiling.joins() for curve in join_marks(join, part.boxes())]
-        outlines = [frame(tile.box) for tile in part.tiling.tiles]
-        for tile, outline in zip(part.tiling.tiles, outlines):
-            sheet.curve(frames, outline, "frame", f"Frame {tile.code}", "frame", code=tile.code)
-        for mark in marks:
-            sheet.curve(joins, mark, "frame", "Join mark", "join mark")
-        lines = [*part.lines(), *(curve.flatten(1.0) for curve in outlines + marks)]
+        lines = trim_lines(part.tiling)
+        for line in lines:
+            sheet.curve(trims, line, "trim", "Trim line", "trim line")
+        if framed:
+            lines += _draw_frames(sheet, trims, part.tiling)
+        taken = [*part.boxes(), *([block] if block else [])]
+        ground = together([piece.ground for piece in part.pieces])
+        for join in part.tiling.joins():
+            for place in join_marks(join, ground):
+                joined += 1
+                mark, numbers = _mark_join(sheet, joins, join, place, joined)
+                lines.append(mark)
+                taken += numbers
+        flat = [*part.lines(), *(curve.flatten(1.0) for curve in lines)]
         for tile in part.tiling.tiles:
             number += 1
-            one = _sheet_of(layer, part.tiling.page(tile), lines, [*part.boxes(), *([block] if block else [])])
+            one = _sheet_of(layer, part.tiling.page(tile), flat, taken)
             _letter(one, codes, part, tile, notes.sheet_of(number, count))
+
+
+def _draw_frames(sheet: Sheet, layer: inkex.Layer, tiling: Tiling) -> list[Curve]:
+    frames = [frame(tile.box) for tile in tiling.tiles]
+    for tile, outline in zip(tiling.tiles, frames):
+        sheet.curve(layer, outline, "frame", f"Frame {tile.code}", "frame", code=tile.code)
+    return frames
+
+
+def _mark_join(sheet: Sheet, layer: inkex.Layer, join: Join, place: tuple[float, float], number: int) -> tuple[Curve, list[Box]]:
+    """Draw a join mark, its number on both sides of the trim line; return its outline and the numbers' boxes."""
+    mark, (x, y) = join_mark(place), place
+    sheet.curve(layer, mark, "frame", f"Join mark {number}", "join mark", number=number)
+    high, off = MARK_SIZE * LEADING, JOIN_MARK + 0.5
+    if join.beside:
+        sides = ((x - 1.0, y - off - high, "end"), (x + 1.0, y - off - high, "start"))
+    else:
+        sides = ((x + off, y - high, "start"), (x + off, y + 0.5, "start"))
+    look = {"size": MARK_SIZE, "label": f"Join {number}"}
+    return mark, [sheet.text(layer, [str(number)], at_x, top, anchor=anchor, **look) for at_x, top, anchor in sides]
 
 
 def _sheet_of(layer: inkex.Layer, page: Box, lines: Sequence[np.ndarray], boxes: Sequence[Box]) -> Sheet:
@@ -139,9 +172,9 @@ def _letter(sheet: Sheet, layer: inkex.Layer, part: Printed, tile: Tile, place_i
 def _neighbours(tiling: Tiling, tile: Tile, middle: Box) -> list:
     """(arrow, neighbour, whether beside, the place nearest to it inside the middle) for each join of a tile."""
     left, top, right, bottom = middle
-    x, y = (left + right) / 2, (top + bottom) / 2
     found = []
     for join in tiling.joins():
+        x, y = np.clip(join.line.mean(axis=0), middle[:2], middle[2:]).tolist()
         if join.before is tile:
             found.append(("→", join.after, True, (right, y)) if join.beside else ("↓", join.after, False, (x, bottom)))
         elif join.after is tile:

@@ -4,7 +4,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 import inkex
-import numpy as np
 
 from extension.document import pages
 from extension.document.extents import boxes_of
@@ -18,7 +17,9 @@ from extension.printing.printed_parts import Part, drawn_in, in_millimetres, is_
 from extension.wording import notes
 from geometry.box import Box
 from geometry.measuring.lengths import write_length
-from geometry.paper.tiling import Printing, lay_out_parts, one_page_with
+from geometry.paper.ground import together
+from geometry.paper.papers import Printing
+from geometry.paper.tiling import lay_out_parts, one_page_with
 from geometry.refusal import Refused
 
 #: On a single large page, the test squares and the map stand this far from the drawing.
@@ -47,7 +48,7 @@ def print_sleeve(
 
     layer = new_sleeve_layer(svg, "Print pages", part=SHEETS)
     layer.attrib[LOCKED] = "true"  # else the frames are in her way when she edits the pattern
-    mark_sheets(layer, printed, block)
+    mark_sheets(layer, printed, block, framed=not with_pages)
     box = block or _room_for_first_page(svg, printed, printing, on_page=not listed and not own_page_is_hers)
     draw_first_page(layer, box, title_of(sleeve), printed, _sentences(printed, printing, unit, with_pages, alone=block is not None))
 
@@ -68,15 +69,15 @@ def _on_sheets(
 ) -> tuple[list[Printed], Box | None]:
     """Return the parts on their sheets, and the room for test squares and map where one sheet holds all."""
     drawn = [(part.title, drawn_in(svg, part.elements)) for part in parts]
-    pieces = [Piece(title, what, what.points()) for title, what in drawn if what.curves or what.boxes]
+    pieces = [Piece(title, what, what.ground()) for title, what in drawn if what.curves or what.boxes]
     if not pieces:
         raise Refused("nothing to print")
-    points = [piece.points for piece in pieces]
-    single = one_page_with(np.concatenate(points), UPRIGHT, BLOCK_GAP, printing, avoid)
+    grounds = [piece.ground for piece in pieces]
+    single = one_page_with(together(grounds).bounds(), UPRIGHT, BLOCK_GAP, printing, avoid)
     if single is not None:
         tiling, block = single
         return [Printed(pieces, tiling)], block
-    tilings = lay_out_parts(points, printing, avoid)
+    tilings = lay_out_parts(grounds, printing, avoid)
     shared = [pieces] if len(tilings) == 1 else [[piece] for piece in pieces]
     return [Printed(*one) for one in zip(shared, tilings)], None
 

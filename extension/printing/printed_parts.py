@@ -15,7 +15,7 @@ from extension.document.scale import FARTHEST, affine_of, millimetres_to_user, t
 from extension.drawing.pens import drawn_text_box
 from geometry.box import Box
 from geometry.curves.curve import Curve
-from geometry.paper.tiling import holding_points
+from geometry.paper.ground import Ground, ground_of
 
 #: Curves are followed to within this, millimetres.
 FOLLOW = 0.1
@@ -57,8 +57,8 @@ class Drawn(NamedTuple):
     def lines(self) -> list[np.ndarray]:
         return [curve.flatten(FOLLOW) for curve in self.curves]
 
-    def points(self) -> np.ndarray:
-        return holding_points(self.lines(), self.boxes)
+    def ground(self) -> Ground:
+        return ground_of(self.lines(), self.boxes)
 
     def outlines(self) -> list[Curve]:
         """Return the closed curves that lie in no other one: the edges of the pieces."""

@@ -10,7 +10,7 @@ from extension.drafting.start import STARTS
 from geometry.cloth import tier_choices
 from geometry.measuring import measurements, toile
 from geometry.measuring.lengths import write_length
-from geometry.paper.tiling import PAPERS
+from geometry.paper.papers import PAPERS
 from geometry.sleeve.spacing import EQUAL, MOST_TIERS, SPACING_SNAPS
 
 

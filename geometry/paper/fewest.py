@@ -1,0 +1,278 @@
+"""The fewest sheets over a drawing: rows of sheets, each row where it needs to be, joined where there is least to cut through.
+
+The drawing is cut into thin slices from top to bottom.  For every stretch of slices that one row of sheets
+could show, the sheets which that row takes are counted; the cheapest way down through all stretches is found
+by dynamic programming (Bellman 1954, Bulletin of the American Mathematical Society 60(6)).  Within a row the
+places of the joins are found in the same way.  Millimetres of the drawing, y down.
+"""
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import NamedTuple
+
+import numpy as np
+
+from geometry.box import Box
+from geometry.curves.arrays import Array
+from geometry.paper.ground import STEP, Ground
+from geometry.paper.papers import LEAST_MIDDLE
+
+#: What is drawn keeps this far from where the printing ends, stroke and all; or so much where that saves a sheet.
+CLEAR, LEAST_CLEAR = 1.5, 0.3
+
+#: Joins lie so far from lines along them, where there is a choice.
+OFF_LINES = 6.0
+
+#: So many slices to a sheet, and so many places across.  The work grows with both.
+SLICES, PLACES_ACROSS = 48, 160
+MOST_SLICES = 240
+
+#: Sheets of a row may overlap by so much more than asked, that a join may keep off what is drawn.
+MOST_EXTRA = 60.0
+
+#: A sheet costs more than any join; what is lettered, for each millimetre of its height, as much as so many
+#: millimetres of line along the join; and that sheets show what isn't to be printed more than anything lettered.
+SHEET, LETTERED, SHOWN = 1e6, 200.0, 1e5
+
+_NEVER = np.inf
+
+
+class Size(NamedTuple):
+    """What one sheet shows, ``wide`` and ``high``, how much of it the next one shows again, and its white margin."""
+
+    wide: float
+    high: float
+    overlap: float
+    white: float
+
+
+class Rows(NamedTuple):
+    """Sheets found: the printable part of each, row by row from the left, and what their joins cost."""
+
+    rows: list[list[Box]]
+    cost: float
+
+    @property
+    def count(self) -> int:
+        """How many sheets."""
+        return sum(map(len, self.rows))
+
+
+def fewest(ground: Ground, size: Size, avoid: Sequence[Box], clear: float = CLEAR) -> Rows:
+    """Return the fewest sheets of one size that hold all of the ground, ``clear`` of the ends of the printing.
+
+    Among as few sheets those whose joins lie off lines and lettering, and which show least of the boxes to ``avoid``.
+    """
+    bounds = ground.bounds().grown(clear)
+    cuts, cost = _rows(ground, size, bounds, clear, avoid)
+    tops = _starts(cuts, bounds.top, bounds.bottom, size.high, size.overlap)
+    rows = []
+    for top, (low, high) in zip(tops, zip([-_NEVER, *cuts], [*cuts, _NEVER])):
+        found, worse = _row(ground, size, (top, low, high), clear, avoid)
+        if found:  # between far parts of a drawing a row may be blank
+            rows.append(found)
+            cost += worse
+    return Rows(rows, cost)
+
+
+# --- down ---------------------------------------------------------------------------------------------
+
+
+def _rows(ground: Ground, size: Size, bounds: Box, clear: float, avoid: Sequence[Box]) -> tuple[list[float], float]:
+    """Return where one row is joined to the next, and what that costs."""
+    step = size.high - size.overlap
+    if bounds.height <= size.high:
+        return [], 0.0
+    slices = max(4, min(SLICES, int(MOST_SLICES * step / bounds.height)))
+    thick = step / slices
+    # The last row alone shows its overlap too.
+    counts = _counts(ground, size, bounds, clear, thick, slices + math.ceil(size.overlap / thick))
+    edges = bounds.top + thick * np.arange(len(counts) + 1)
+    costs = _cut_costs(ground, edges, 1)
+    last = edges + size.high + size.white
+    costs_of_last = _shown(last, [box[1::2] for box in avoid if box.left < bounds.right and box.right > bounds.left and box.top > bounds.bottom])
+    least = max(1, slices - int(_extra(size.high, size) / thick))
+    return _cheapest(SHEET * counts, (least, slices), costs, costs_of_last, edges[:-1] >= bounds.bottom - size.high, edges)
+
+
+def _cheapest(
+    bands: Array, depths: tuple[int, int], costs: Array, costs_of_last: Array, may_be_last: Array, edges: Array
+) -> tuple[list[float], float]:
+    """Return the cheapest cuts, among ``edges`` (n + 1,), and what those cuts cost beside the sheets.
+
+    ``bands`` (n, m) says what the band from slice a on costs that is d + 1 slices deep, and ``depths`` between which
+    depths bands lie that end at a cut; the first may be shallower, the last deeper.  A band that begins at slice a may
+    be the last one where ``may_be_last`` (n,) says so.  ``costs`` (n + 1,) are those of a cut at each edge,
+    ``costs_of_last`` further ones where it is the last cut.
+    """
+    n, (least, deepest) = len(bands), depths
+    best, came = np.full(n, _NEVER), np.full(n, -1)
+    beside = np.zeros(n)
+    for b in range(1, n):
+        # The band that ends at b begins at the top, however shallow it is, or at a cut.
+        starts = np.arange(max(0, b - deepest), b)
+        total = np.where(starts == 0, 0.0, np.where(b - starts >= least, best[starts], _NEVER)) + bands[starts, b - starts - 1]
+        k = int(total.argmin())
+        if np.isfinite(total[k]):
+            best[b], came[b] = total[k] + costs[b], starts[k]
+            beside[b] = beside[starts[k]] + costs[b]
+    whole = np.where(may_be_last, best + costs_of_last[:n] + bands[np.arange(n), np.minimum(bands.shape[1], n - np.arange(n)) - 1], _NEVER)
+    whole[0] = _NEVER
+    b = int(whole.argmin())
+    cost = float(beside[b] + costs_of_last[b])
+    cuts = []
+    while b > 0:
+        cuts.append(float(edges[b]))
+        b = int(came[b])
+    return cuts[::-1], cost
+
+
+def _counts(ground: Ground, size: Size, bounds: Box, clear: float, thick: float, slices: int) -> Array:
+    """Return how many sheets a row takes (n, slices) that shows the d + 1 slices from slice a on."""
+    n = math.ceil(bounds.height / thick)
+    cell = max(STEP * 4, bounds.width / PLACES_ACROSS)
+    places = math.ceil(bounds.width / cell) + 1
+    drawn = np.zeros((n, places), dtype=bool)
+    low, high = np.full(n, _NEVER), np.full(n, -_NEVER)
+    x, y = ground.points.T
+    across = ((x - bounds.left) / cell).astype(int)
+    for shift in (-STEP, STEP):  # a line runs on from a sample, into the next slice maybe
+        k = np.clip(((y + shift - bounds.top) / thick).astype(int), 0, n - 1)
+        drawn[k, across] = True
+        np.minimum.at(low, k, x)
+        np.maximum.at(high, k, x)
+    seen = np.zeros((n, slices, places), dtype=bool)
+    extents = np.full((2, n, slices), -_NEVER)
+    seen[:, 0], extents[0, :, 0], extents[1, :, 0] = drawn, -low, high
+    for d in range(1, slices):
+        seen[:-d, d] = seen[:-d, d - 1] | drawn[d:]
+        extents[0, :-d, d] = np.maximum(extents[0, :-d, d - 1], -low[d:])
+        extents[1, :-d, d] = np.maximum(extents[1, :-d, d - 1], high[d:])
+    wide = extents[0] + extents[1] + 2 * clear
+    gapless = np.maximum(1, np.ceil((wide - size.overlap) / (size.wide - size.overlap) - 1e-9))
+    counts = np.where(np.isfinite(wide), gapless, 0.0)
+    several = counts > 2  # fewer can't be saved by leaving one out between them
+    counts[several] = np.minimum(counts[several], _with_gaps(seen[several], size, cell, clear))
+    return counts
+
+
+def _with_gaps(seen: Array, size: Size, cell: float, clear: float) -> Array:
+    """Return how many sheets each row (k,) takes of which ``seen`` (k, places) is drawn on, blank ones left out."""
+    wide, step = int((size.wide - 2 * clear) / cell) - 1, int((size.wide - size.overlap) / cell)
+    gap = int(2 * size.white / cell) + 1
+    left, counts = seen.copy(), np.zeros(len(seen))
+    place, start = np.arange(seen.shape[1]), np.full(len(seen), -10_000)
+    while left.any():
+        has, first = left.any(axis=1), left.argmax(axis=1)
+        start = np.where(first - (start + wide) > gap, first, start + step)
+        counts += has
+        left &= place >= (start + wide)[:, None]
+    return counts
+
+
+# --- across -------------------------------------------------------------------------------------------
+
+
+def _row(
+    ground: Ground, size: Size, band: tuple[float, float, float], clear: float, avoid: Sequence[Box]
+) -> tuple[list[Box], float]:
+    """Return the sheets of a row and what their joins cost.  ``band`` is its top, and from where to where it is needed."""
+    top, low, high = band
+    points = ground.points[(ground.points[:, 1] >= low - STEP) & (ground.points[:, 1] <= high + STEP)]
+    if not len(points):
+        return [], 0.0
+    shown = [box[::2] for box in avoid if box.top < top + size.high + size.white and box.bottom > top - size.white]
+    lines = np.flatnonzero((ground.line[:, 1] >= low) & (ground.line[:, 1] <= high))
+    here = Ground(ground.line[lines], ground.weights[lines], [box for box in ground.boxes if box.bottom > low and box.top < high])
+    boxes, cost = [], 0.0
+    for left, right in _groups(np.sort(points[:, 0]), size, clear):
+        lefts, worse = _cuts_across(here, size, left, right, shown)
+        boxes += [Box(x, top, x + size.wide, top + size.high) for x in lefts]
+        cost += worse
+    return boxes, cost
+
+
+def _groups(xs: Array, size: Size, clear: float) -> list[tuple[float, float]]:
+    """Return what of a row is needed, from where to where: all in one, or parts with blank sheets left out between."""
+    whole = [(float(xs[0]) - clear, float(xs[-1]) + clear)]
+    step = size.wide - size.overlap
+    groups, start, sheets = [], float(xs[0]) - clear, 0
+    while True:
+        sheets += 1
+        reach = start + sheets * step + size.overlap - clear
+        beyond = int(np.searchsorted(xs, reach, side="right"))
+        if beyond == len(xs):
+            groups.append((start, float(xs[-1]) + clear))
+            break
+        if xs[beyond] - clear > reach + clear + 2 * size.white:
+            groups.append((start, float(xs[beyond - 1]) + clear))
+            start, sheets = float(xs[beyond]) - clear, 0
+    return groups if sum(_sheets(*group, size) for group in groups) < _sheets(*whole[0], size) else whole
+
+
+def _sheets(low: float, high: float, size: Size) -> int:
+    return max(1, math.ceil((high - low - size.overlap) / (size.wide - size.overlap) - 1e-9))
+
+
+def _cuts_across(ground: Ground, size: Size, low: float, high: float, shown: Sequence[tuple[float, float]]) -> tuple[list[float], float]:
+    """Return where the sheets begin that hold a row from ``low`` to ``high``, and what their joins cost."""
+    count = _sheets(low, high, size)
+    step = size.wide - size.overlap
+    if count == 1:
+        places = np.append(high - size.wide + (low - high + size.wide) * np.linspace(0, 1, 9), (low + high - size.wide) / 2)
+        hits = _shown(places + size.wide + size.white, [(b, _NEVER) for b, _ in shown if b >= high - size.white]) + _shown(
+            -(places - size.white), [(-b, _NEVER) for _, b in shown if b <= low + size.white])
+        best = int(np.lexsort((abs(places - places[-1]), hits))[0])
+        return [float(places[best])], float(hits[best])
+    slices = max(4, SLICES // 2)
+    thick = step / slices
+    edges = low + thick * np.arange(math.ceil((high - low) / thick) + 1)
+    n = len(edges) - 1
+    last = _shown(edges + size.wide + size.white, [(b, _NEVER) for b, _ in shown if b >= high - size.white])
+    # The number of sheets is known: no more bands than that, so each costs a sheet.
+    bands = np.full((n, slices + math.ceil(size.overlap / thick)), SHEET)
+    least = max(1, slices - int(_extra(size.wide, size) / thick))
+    cuts, cost = _cheapest(bands, (least, slices), _cut_costs(ground, edges, 0), last, edges[:-1] >= high - size.wide, edges)
+    return _starts(cuts, low, high, size.wide, size.overlap), cost
+
+
+# --- what joins cost -----------------------------------------------------------------------------------
+
+
+def _cut_costs(ground: Ground, edges: Array, axis: int) -> Array:
+    """Return what a join at each of ``edges`` (n,) costs that runs level (``axis`` 1) or upright (0).
+
+    The length of line within :data:`OFF_LINES` of it, so that lines across it count little and lines along it much;
+    and what is lettered on it.
+    """
+    order = np.argsort(ground.line[:, axis])
+    at, summed = ground.line[order, axis], np.append(0.0, np.cumsum(ground.weights[order]))
+    costs: Array = summed[np.searchsorted(at, edges + OFF_LINES)] - summed[np.searchsorted(at, edges - OFF_LINES)]
+    for box in ground.boxes:
+        costs = costs + LETTERED * box.height * ((edges > box[axis] - 1.0) & (edges < box[axis + 2] + 1.0))
+    return costs
+
+
+def _shown(ends: Array, boxes: Sequence[tuple[float, float]]) -> Array:
+    """Return what it costs that sheets end at each of ``ends`` (n,), past the near sides of some of the boxes (near, far)."""
+    costs = np.zeros(len(ends))
+    for near, _ in boxes:
+        costs += SHOWN * (ends > near + 1e-6)
+    return costs
+
+
+def _extra(side: float, size: Size) -> float:
+    """How much more than asked sheets may overlap along this side, so that enough of the one between two stays its own."""
+    own = 2 * (side - size.overlap) - side - 2 * size.white - LEAST_MIDDLE
+    return max(0.0, min(MOST_EXTRA, own / 2))
+
+
+def _starts(cuts: Sequence[float], low: float, high: float, side: float, overlap: float) -> list[float]:
+    """Return where each sheet begins: all but the first at the join before it, the first so that its margin is even."""
+    if not cuts:
+        return [(low + high - side) / 2]
+    earliest = cuts[0] - (side - overlap)
+    return [(earliest + low) / 2, *cuts]
+
+

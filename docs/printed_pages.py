@@ -63,7 +63,7 @@ def side_by_side(file: Path) -> None:
 
 
 def taped_together(file: Path) -> None:
-    """Cut each sheet along its frame where a neighbour lies left of it or above, and lay it over that neighbour."""
+    """Cut each sheet along its trim lines where a neighbour lies left of it or above, and lay it over that neighbour."""
     _, *sheets = printed_sheets()
     left, top = (min(place) for place in zip(*(sheet[1:3] for sheet in sheets)))
     size = [
@@ -81,7 +81,8 @@ def taped_together(file: Path) -> None:
 
 
 def _neighbours(sheet: Sheet, sheets: Sequence[Sheet]) -> tuple:
-    """Whether a sheet lies left of this one, and above it."""
-    beside = any(other.top == sheet.top and other.left < sheet.left for other in sheets)
-    above = any(other.left == sheet.left and other.top < sheet.top for other in sheets)
+    """Whether this sheet would cover one of its row that lies left of it, and one of a row above."""
+    wide, high = (side / PIXELS_PER_MM for side in sheet.picture.size)
+    beside = any(other.top == sheet.top and sheet.left - wide < other.left < sheet.left for other in sheets)
+    above = any(other.top < sheet.top and sheet.top - other.top < high and abs(sheet.left - other.left) < wide for other in sheets)
     return beside, above

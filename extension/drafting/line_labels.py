@@ -76,13 +76,13 @@ def _letter_beside(sheet: Sheet, layer: inkex.Layer, labels: Sequence[Label], cu
     left_edge, _, right_edge, _ = cutting.bounds()
     edge, away, anchor = (right_edge, 1, "start") if right else (left_edge, -1, "end")
     ends = [label.line.end if right else label.line.start for label in labels]
-    size, height = _beside_size(ends, max(len(label.rows[-1]) for label in labels))
+    size, height = _beside_size(ends, max(len(label.rows[0]) for label in labels))
     tops = spread([end[1] - height / 2 for end in ends], height)
     for end, label, top in zip(ends, labels, tops):
         turn = (edge + away * 3, end[1])
         stop = (edge + away * BESIDE, top + height / 2)
         sheet.polyline(layer, [end, turn, stop], "leader", f"Leader of {label.rows[0][0]}", "leader")
-        sheet.text(layer, label.rows[-1], edge + away * (BESIDE + 2), top, size=size, anchor=anchor)
+        sheet.text(layer, label.rows[0], edge + away * (BESIDE + 2), top, size=size, anchor=anchor)
 
 
 def _beside_size(ends: Sequence[np.ndarray], rows: int) -> tuple[float, float]:

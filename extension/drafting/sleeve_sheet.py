@@ -9,11 +9,12 @@ import numpy as np
 from extension.drafting.line_labels import Label, letter_lines, number_lines
 from extension.drafting.making_up import making_up
 from extension.drawing.pens import BODY_SIZE, SMALL_SIZE, fill_with_stroke
-from extension.drawing.sheet import Column, Sheet
+from extension.drawing.sheet import FOLLOW, Column, Sheet
 from extension.wording import notes
 from geometry.curves.curve import Curve
 from geometry.measuring.lengths import write_exact, write_length
 from geometry.measuring.measurements import TABLE
+from geometry.paper.along_lines import reaches
 from geometry.sleeve.arm import Level
 from geometry.sleeve.draft import Draft, stand_as_planned
 from geometry.sleeve.marks import (
@@ -37,8 +38,9 @@ NOTES_GAP, NOTES_WIDTH = 15.0, 210.0
 NAME_SIZES = (9.0, 7.0, 5.5, 4.5, BODY_SIZE)
 PIECE_SIZES = (5.0, 4.0, BODY_SIZE, SMALL_SIZE)
 
-#: Places tried for lettering inside the sleeve lie this far apart, millimetres.
+#: Places tried for lettering inside the sleeve lie this far apart down, millimetres, and across at these shares of a half.
 PLACE_STEP = 4.0
+NAME_SHARES = np.array([0.5, 0.62, 0.4])
 
 #: Closer to the top edge than this a line counts as there, millimetres.
 ON_THE_TOP_EDGE = 0.05
@@ -98,8 +100,8 @@ def letter_tiers(sheet: Sheet, draft: Draft, unit: str) -> None:
     for tier in draft.tiers:
         below = below_top_edge(draft.seam, tier.curve)
         on_top = abs(below) < ON_THE_TOP_EDGE
-        row = notes.tier(tier.number, write_length(tier.length, unit), "" if on_top else write_length(below, unit))
-        labels.append(Label(tier.curve, [[row]], (True,) if on_top else (True, False)))
+        length, where = notes.tier(tier.number, write_length(tier.length, unit), "" if on_top else write_length(below, unit))
+        labels.append(Label(tier.curve, [[f"{length} {where}"], [length, where]], (True,) if on_top else (True, False)))
     letter_lines(sheet, layer, labels, draft.cutting, right=True)
 
 
@@ -170,11 +172,13 @@ def name_piece(sheet: Sheet, layer: inkex.Layer, seam: Outline, rows: list[str])
 
 def places_inside(seam: Outline, side: int) -> np.ndarray:
     """Return places (centre x, top) in one half of the sleeve, the most central height first."""
-    _, top, _, bottom = seam.closed().bounds()
+    line = seam.closed().flatten(FOLLOW)
+    (_, top), (_, bottom) = line.min(axis=0), line.max(axis=0)
     heights = np.arange(top + 2, bottom - 4, PLACE_STEP / 2)
     heights = heights[np.argsort(abs(heights - (top + 0.42 * (bottom - top))), kind="stable")]
-    reach = max(abs(seam.corner("front hem")[0]), abs(seam.corner("front top")[0]))
-    across = side * reach * np.array([0.5, 0.62, 0.4])
+    reach = reaches(line, heights, side)
+    heights, reach = heights[reach > 0], reach[reach > 0]
+    across = side * reach[:, None] * NAME_SHARES
     return np.stack(np.broadcast_arrays(across, heights[:, None]), axis=-1).reshape(-1, 2)
 
 

@@ -19,7 +19,7 @@ from geometry.box import Box
 from geometry.measuring.lengths import write_length
 from geometry.paper.ground import together
 from geometry.paper.papers import Printing
-from geometry.paper.tiling import lay_out_parts, one_page_with
+from geometry.paper.tiling import SMALL_MARGIN, lay_out_parts, one_page_with, with_small_margin
 from geometry.refusal import Refused
 
 #: On a single large page, the test squares and the map stand this far from the drawing.
@@ -121,13 +121,24 @@ def _sentences(printed: list[Printed], printing: Printing, unit: str, with_pages
     lies = "landscape" if right - left > bottom - top else "portrait"
     said = [notes.only_sheet(printing.paper.name) if alone else notes.sheets(len(tiles), printing.paper.name, lies)]
     if any(True for part in printed for _ in part.tiling.joins()):
-        said.append(notes.gluing(_write_overlap(printing.overlap, unit)))
+        said.append(notes.gluing(_write_short(printing.overlap, unit)))
+    saving = _smaller_margin(printed, printing) if len(tiles) > 1 else None
+    if saving is not None:
+        said.append(notes.smaller_margin(_write_short(SMALL_MARGIN, unit), saving))
     said.append(notes.WHAT_PRINTS)
     return said if with_pages else [notes.NO_PAGES, *said]
 
 
-def _write_overlap(overlap: float, unit: str) -> str:
+def _smaller_margin(printed: list[Printed], printing: Printing) -> int | None:
+    """Return how many sheets a margin that most printers can do takes in all, if that saves any."""
+    if printing.margin <= SMALL_MARGIN:
+        return None
+    count = sum(with_small_margin(together([piece.ground for piece in part.pieces]), printing) for part in printed)
+    return count if count < sum(len(part.tiling.tiles) for part in printed) else None
+
+
+def _write_short(length: float, unit: str) -> str:
     """In millimetres, since so short a length is seldom a whole number of eighths; empty for none."""
-    if not overlap:
+    if not length:
         return ""
-    return f"{overlap:.3g} mm" + (f" ({write_length(overlap, unit)})" if unit == "in" else "")
+    return f"{length:.3g} mm" + (f" ({write_length(length, unit)})" if unit == "in" else "")

@@ -20,9 +20,12 @@ CAUTIONS = (
 PRINT_TRUE = "Print at 100 %, no “fit to page”; measure both test squares before you cut."
 
 
-def tier(number: int, length: str, below: str) -> str:
-    """Return what is lettered on a tier line; ``below`` the top edge is empty for one that lies on it."""
-    return f"Tier {number}: {length} ({f'{below} down' if below else 'top edge'})"
+def tier(number: int, length: str, below: str) -> tuple[str, str]:
+    """Return what is lettered on a tier line, in two halves: how long it is, and where it lies.
+
+    ``below`` the top edge is empty for one that lies on it.
+    """
+    return f"Tier {number}: {length}", f"({below} down)" if below else "(top edge)"
 
 
 def level(name: str, below: str, width: str, girth: str) -> tuple[str, str]:
@@ -400,7 +403,7 @@ def grown(across: float, down: float) -> str:
 #: Beside a ring where the Seam line can't be measured.
 HERE = "here"
 
-WHAT_PRINTS = "Hidden layers are not printed. Whatever else stands inside the frame of a sheet is."
+WHAT_PRINTS = "Hidden layers are not printed. Whatever else stands on a sheet is."
 
 NO_PAGES = (
     "This document can hold no pages: they need Inkscape 1.2 or newer, and a document that is open there or was saved as"
@@ -420,11 +423,16 @@ def only_sheet(paper: str) -> str:
 
 def gluing(overlap: str) -> str:
     """Return how the sheets are joined; ``overlap`` is empty where there is none."""
-    where = f"glue it over the {overlap} that the neighbour prints beyond it" if overlap else "join it to the neighbour edge to edge"
+    where = f"glue it over what the neighbour prints beyond that line, {overlap} or more" if overlap else "join it to the neighbour edge to edge"
     return (
-        "Where an arrow points left or up, cut the sheet along the outermost line on that side and"
-        f" {where}: frame on frame, and every square on its tip whole."
+        "Join each row of sheets, then row to row. Where an arrow points left or up, cut the sheet along the spaced dashes on that side and"
+        f" {where}: dashes on dashes, and every square on its tip whole, with the same number on both sides."
     )
+
+
+def smaller_margin(margin: str, count: int) -> str:
+    """Return how many sheets another margin would take."""
+    return f"With a margin of {margin}, if your printer can do that, it would be {count}."
 
 
 def sheet_of(number: int, count: int) -> str:

@@ -1,4 +1,4 @@
-"""Places for lettering that stands on a line across a piece, or hangs under it."""
+"""Places for lettering on a piece: on a line across it or under that, and how far the piece reaches at a height."""
 from __future__ import annotations
 
 import numpy as np
@@ -34,3 +34,18 @@ def boxes_along(line: np.ndarray, size: tuple[float, float], gap: float, under: 
     level = outermost(level, outermost(np.interp(lefts, x, y), np.interp(rights, x, y)))
     tops = level + gap if under else level - gap - height
     return np.stack([lefts, tops, rights, tops + height], axis=1)
+
+
+def reaches(outline: np.ndarray, heights: np.ndarray, side: int) -> Array:
+    """Return how far from x = 0 a closed polyline (n, 2) reaches at each of ``heights`` (k,), to the right for
+    ``side`` 1 and to the left for -1; -inf at a height at which it is not.
+
+    >>> reaches(np.array([(-3.0, 0.0), (4.0, 0.0), (2.0, 10.0), (-3.0, 10.0), (-3.0, 0.0)]), np.array([5.0, 11.0]), 1)
+    array([  3., -inf])
+    """
+    (x0, y0), (x1, y1) = outline[:-1].T, outline[1:].T
+    across = (y0 <= heights[:, None]) != (y1 <= heights[:, None])
+    with np.errstate(divide="ignore", invalid="ignore"):
+        x = side * (x0 + (heights[:, None] - y0) / (y1 - y0) * (x1 - x0))
+    reach: Array = np.where(across, x, -np.inf).max(axis=1)
+    return reach

@@ -14,7 +14,7 @@ from typing import NamedTuple
 import numpy as np
 
 from geometry.box import Box
-from geometry.curves.arrays import Array
+from geometry.curves.arrays import Array, Flags
 from geometry.paper.ground import STEP, Ground
 from geometry.paper.papers import LEAST_MIDDLE
 
@@ -25,15 +25,16 @@ CLEAR, LEAST_CLEAR = 1.5, 0.3
 OFF_LINES = 6.0
 
 #: So many slices to a sheet, and so many places across.  The work grows with both.
-SLICES, PLACES_ACROSS = 48, 160
-MOST_SLICES = 240
+SLICES, PLACES_ACROSS = 72, 160
+MOST_SLICES = 280
 
 #: Sheets of a row may overlap by so much more than asked, that a join may keep off what is drawn.
 MOST_EXTRA = 60.0
 
-#: A sheet costs more than any join; what is lettered, for each millimetre of its height, as much as so many
-#: millimetres of line along the join; and that sheets show what isn't to be printed more than anything lettered.
-SHEET, LETTERED, SHOWN = 1e6, 200.0, 1e5
+#: A sheet costs more than any join; what is lettered, for each millimetre of its height squared, as much as so many
+#: millimetres of line along the join, so that names are cut last; and that sheets show what isn't to be printed
+#: more than anything lettered.
+SHEET, LETTERED, SHOWN = 1e6, 6.0, 1e5
 
 _NEVER = np.inf
 
@@ -54,7 +55,7 @@ class Rows(NamedTuple):
     cost: float
 
     @property
-    def count(self) -> int:
+    def sheets(self) -> int:
         """How many sheets."""
         return sum(map(len, self.rows))
 
@@ -66,7 +67,7 @@ def fewest(ground: Ground, size: Size, avoid: Sequence[Box], clear: float = CLEA
     """
     bounds = ground.bounds().grown(clear)
     cuts, cost = _rows(ground, size, bounds, clear, avoid)
-    tops = _starts(cuts, bounds.top, bounds.bottom, size.high, size.overlap)
+    tops = _starts(cuts, bounds.top, bounds.bottom, size.high, size, _above_and_below(bounds, avoid))
     rows = []
     for top, (low, high) in zip(tops, zip([-_NEVER, *cuts], [*cuts, _NEVER])):
         found, worse = _row(ground, size, (top, low, high), clear, avoid)
@@ -88,16 +89,21 @@ def _rows(ground: Ground, size: Size, bounds: Box, clear: float, avoid: Sequence
     thick = step / slices
     # The last row alone shows its overlap too.
     counts = _counts(ground, size, bounds, clear, thick, slices + math.ceil(size.overlap / thick))
-    edges = bounds.top + thick * np.arange(len(counts) + 1)
+    edges: Array = bounds.top + thick * np.arange(len(counts) + 1, dtype=float)
     costs = _cut_costs(ground, edges, 1)
-    last = edges + size.high + size.white
-    costs_of_last = _shown(last, [box[1::2] for box in avoid if box.left < bounds.right and box.right > bounds.left and box.top > bounds.bottom])
+    ends: Array = edges + size.high + size.white
+    costs_of_last = _shown(ends, [near for near, _ in _above_and_below(bounds, avoid) if near >= bounds.bottom - size.white])
     least = max(1, slices - int(_extra(size.high, size) / thick))
     return _cheapest(SHEET * counts, (least, slices), costs, costs_of_last, edges[:-1] >= bounds.bottom - size.high, edges)
 
 
+def _above_and_below(bounds: Box, avoid: Sequence[Box]) -> list[tuple[float, float]]:
+    """Return from where to where the boxes reach down that lie above the drawing or below it."""
+    return [(box.top, box.bottom) for box in avoid if box.left < bounds.right and box.right > bounds.left]
+
+
 def _cheapest(
-    bands: Array, depths: tuple[int, int], costs: Array, costs_of_last: Array, may_be_last: Array, edges: Array
+    bands: Array, depths: tuple[int, int], costs: Array, costs_of_last: Array, may_be_last: Flags, edges: Array
 ) -> tuple[list[float], float]:
     """Return the cheapest cuts, among ``edges`` (n + 1,), and what those cuts cost beside the sheets.
 
@@ -157,7 +163,7 @@ def _counts(ground: Ground, size: Size, bounds: Box, clear: float, thick: float,
     return counts
 
 
-def _with_gaps(seen: Array, size: Size, cell: float, clear: float) -> Array:
+def _with_gaps(seen: Flags, size: Size, cell: float, clear: float) -> Array:
     """Return how many sheets each row (k,) takes of which ``seen`` (k, places) is drawn on, blank ones left out."""
     wide, step = int((size.wide - 2 * clear) / cell) - 1, int((size.wide - size.overlap) / cell)
     gap = int(2 * size.white / cell) + 1
@@ -167,7 +173,7 @@ def _with_gaps(seen: Array, size: Size, cell: float, clear: float) -> Array:
         has, first = left.any(axis=1), left.argmax(axis=1)
         start = np.where(first - (start + wide) > gap, first, start + step)
         counts += has
-        left &= place >= (start + wide)[:, None]
+        left = left & (place >= (start + wide)[:, None])
     return counts
 
 
@@ -220,21 +226,18 @@ def _cuts_across(ground: Ground, size: Size, low: float, high: float, shown: Seq
     count = _sheets(low, high, size)
     step = size.wide - size.overlap
     if count == 1:
-        places = np.append(high - size.wide + (low - high + size.wide) * np.linspace(0, 1, 9), (low + high - size.wide) / 2)
-        hits = _shown(places + size.wide + size.white, [(b, _NEVER) for b, _ in shown if b >= high - size.white]) + _shown(
-            -(places - size.white), [(-b, _NEVER) for _, b in shown if b <= low + size.white])
-        best = int(np.lexsort((abs(places - places[-1]), hits))[0])
-        return [float(places[best])], float(hits[best])
+        return _starts([], low, high, size.wide, size, shown), 0.0
     slices = max(4, SLICES // 2)
     thick = step / slices
-    edges = low + thick * np.arange(math.ceil((high - low) / thick) + 1)
+    edges: Array = low + thick * np.arange(math.ceil((high - low) / thick) + 1, dtype=float)
+    ends: Array = edges + size.wide + size.white
     n = len(edges) - 1
-    last = _shown(edges + size.wide + size.white, [(b, _NEVER) for b, _ in shown if b >= high - size.white])
+    last = _shown(ends, [near for near, _ in shown if near >= high - size.white])
     # The number of sheets is known: no more bands than that, so each costs a sheet.
     bands = np.full((n, slices + math.ceil(size.overlap / thick)), SHEET)
     least = max(1, slices - int(_extra(size.wide, size) / thick))
     cuts, cost = _cheapest(bands, (least, slices), _cut_costs(ground, edges, 0), last, edges[:-1] >= high - size.wide, edges)
-    return _starts(cuts, low, high, size.wide, size.overlap), cost
+    return _starts(cuts, low, high, size.wide, size, shown), cost
 
 
 # --- what joins cost -----------------------------------------------------------------------------------
@@ -250,15 +253,13 @@ def _cut_costs(ground: Ground, edges: Array, axis: int) -> Array:
     at, summed = ground.line[order, axis], np.append(0.0, np.cumsum(ground.weights[order]))
     costs: Array = summed[np.searchsorted(at, edges + OFF_LINES)] - summed[np.searchsorted(at, edges - OFF_LINES)]
     for box in ground.boxes:
-        costs = costs + LETTERED * box.height * ((edges > box[axis] - 1.0) & (edges < box[axis + 2] + 1.0))
+        costs = costs + LETTERED * box.height**2 * ((edges > box[axis] - 1.0) & (edges < box[axis + 2] + 1.0))
     return costs
 
 
-def _shown(ends: Array, boxes: Sequence[tuple[float, float]]) -> Array:
-    """Return what it costs that sheets end at each of ``ends`` (n,), past the near sides of some of the boxes (near, far)."""
-    costs = np.zeros(len(ends))
-    for near, _ in boxes:
-        costs += SHOWN * (ends > near + 1e-6)
+def _shown(ends: Array, sides: Sequence[float]) -> Array:
+    """Return what it costs that sheets end at each of ``ends`` (n,), past the near ``sides`` of what isn't to be shown."""
+    costs: Array = SHOWN * (ends[:, None] > np.array(sides) + 1e-6).sum(axis=1)
     return costs
 
 
@@ -268,11 +269,19 @@ def _extra(side: float, size: Size) -> float:
     return max(0.0, min(MOST_EXTRA, own / 2))
 
 
-def _starts(cuts: Sequence[float], low: float, high: float, side: float, overlap: float) -> list[float]:
-    """Return where each sheet begins: all but the first at the join before it, the first so that its margin is even."""
+def _starts(cuts: Sequence[float], low: float, high: float, side: float, size: Size, shown: Sequence[tuple[float, float]]) -> list[float]:
+    """Return where each sheet begins: all but the first at the join before it, the first so that it lies even.
+
+    It shows no more than need be of the boxes (near, far) that end before ``low``, nor, if it is the only one, of
+    those that begin past ``high``.
+    """
+    earliest, latest = (cuts[0] - side + size.overlap if cuts else high - side), low
+    # In the margin nothing of theirs may lie either, but from what is needed they are no farther than they are.
+    after = max((far + size.white for _, far in shown if far <= low + size.white), default=earliest)
+    before = min((near - size.white - side for near, _ in shown if near >= high - size.white), default=latest)
+    even = (earliest + latest) / 2
     if not cuts:
-        return [(low + high - side) / 2]
-    earliest = cuts[0] - (side - overlap)
-    return [(earliest + low) / 2, *cuts]
+        even = min(even, before)
+    return [min(max(even, after, earliest), latest), *cuts]
 
 

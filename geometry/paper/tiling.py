@@ -143,7 +143,7 @@ def lay_out(ground: Ground, printing: Printing, avoid: Sequence[Box] = (), first
 
 def with_small_margin(ground: Ground, printing: Printing) -> int:
     """Return how many sheets it takes with :data:`SMALL_MARGIN`."""
-    return _best(ground, printing._replace(margin=min(SMALL_MARGIN, printing.margin)), ()).count
+    return _best(ground, printing._replace(margin=min(SMALL_MARGIN, printing.margin)), ()).sheets
 
 
 def _best(ground: Ground, printing: Printing, avoid: Sequence[Box]) -> Rows:
@@ -151,6 +151,7 @@ def _best(ground: Ground, printing: Printing, avoid: Sequence[Box]) -> Rows:
     if not ground:
         raise Refused("nothing to print")
     drawing = ground.bounds()
+    avoid = [box.grown(LEAST_CLEAR) for box in avoid]
     tried = []
     for printable in printing.printable():
         wide, high = _sides(printing, printable, drawing.grown(CLEAR))
@@ -159,8 +160,8 @@ def _best(ground: Ground, printing: Printing, avoid: Sequence[Box]) -> Rows:
             continue  # hopeless, and slow to try
         for clear in (CLEAR, LEAST_CLEAR):
             rows = fewest(ground, size, avoid, clear)
-            tried.append(((rows.count, rows.count * wide * high, -clear, rows.cost), rows))
-            if rows.count == 1:
+            tried.append(((rows.sheets, rows.sheets * wide * high, -clear, rows.cost), rows))
+            if rows.sheets == 1:
                 break  # none could be saved
     if not tried or min(score for score, _ in tried)[0] > MOST_SHEETS:
         raise Refused("too many sheets", most=MOST_SHEETS)

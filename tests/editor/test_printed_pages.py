@@ -208,16 +208,22 @@ def test_no_lettering_is_under_seven_points(printed, row):
         assert label in text.split()
 
 
-def test_the_frame_prints_whole_without_a_margin(printed):
-    """The editor cuts a page off at whole points; the frame keeps inside that."""
+def test_trim_lines_print_whole_without_a_margin(printed):
+    """The editor cuts a page off at whole points; the printing keeps inside that.  Two fifths of a line of spaced dashes are dash."""
     size, document, _, options = ROWS["median on A4"]
     done = printed(size, document, options)
-    for page in list(done.pdf)[1:]:
-        shown = page.render(scale=8, grayscale=True).to_numpy().squeeze() < 200
-        third = shown.shape[0] // 3, shown.shape[1] // 3
-        edges = (shown[third[0] : 2 * third[0], :8], shown[third[0] : 2 * third[0], -16:], shown[:8].T, shown[-16:].T)
-        for edge in edges:
-            assert edge.mean(axis=0).max() > 0.9
+    scale, seen = 8, 0
+    for page, (left, top, width, height) in list(zip(done.pdf, done.pages))[1:]:
+        dark = page.render(scale=scale, grayscale=True).to_numpy().squeeze() < 200
+        for line in points_drawn(done.root, "trim line"):
+            (x0, y0), (x1, y1) = (line[[0, -1]] - (left, top)) * scale / MM
+            if min(x0, y0) < 0 or x1 > width * scale / MM or y1 > height * scale / MM:
+                continue
+            across = dark[int(y0) : int(y1) + 1, max(int(x0) - 2, 0) : int(x1) + 3]
+            share = across.any(axis=0 if y0 == y1 else 1).mean()
+            assert share > 0.3
+            seen += 1
+    assert seen >= 4
 
 
 def test_the_documents_own_page_prints_true(printed):

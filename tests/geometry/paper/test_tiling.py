@@ -12,23 +12,13 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from shapely.geometry import LineString, MultiLineString, box
 from shapely.ops import unary_union
 
+from geometry.box import Box
 from geometry.measuring.given import read_given
 from geometry.measuring.measurements import TABLE
-from geometry.paper.tiling import (
-    CELL,
-    CLEAR_OF_FRAME,
-    PAPERS,
-    PLACES,
-    Paper,
-    Printing,
-    code,
-    holding_points,
-    join_marks,
-    lay_out,
-    lay_out_parts,
-    one_page_with,
-    whole_points,
-)
+from geometry.paper.fewest import LEAST_CLEAR
+from geometry.paper.ground import Ground, ground_of
+from geometry.paper.papers import PAPERS, Paper, Printing, whole_points
+from geometry.paper.tiling import LEAST_JOIN, code, join_mark, join_marks, lay_out, lay_out_parts, one_page_with, trim_lines, with_small_margin
 from geometry.refusal import Refused
 from geometry.sleeve.draft import draft_sleeve
 from tests.extension.test_draft_sleeve import SIZES
@@ -36,9 +26,9 @@ from tests.extension.test_draft_sleeve import SIZES
 SEVEN = ("A4", "A3", "A2", "A1", "letter", "legal", "tabloid")
 
 
-def lines_of(size: str) -> list:
+def lines_of(size: str, **more: str) -> list:
     """What is drawn of a sleeve, flattened."""
-    typed = {**{name: one.default for name, one in TABLE.items()}, **{name: f"{value} cm" for name, value in SIZES[size].items()}}
+    typed = {**{name: one.default for name, one in TABLE.items()}, **{name: f"{value} cm" for name, value in SIZES[size].items()}, **more}
     draft = draft_sleeve(read_given(typed, "cm"), 7)
     curves = [draft.cutting, draft.block.seam.closed(), draft.block.body.closed(), *(tier.curve for tier in draft.tiers)]
     return [curve.flatten(0.1) for curve in curves]
@@ -97,12 +87,17 @@ def test_codes_run_on_after_z():
 # --- what is drawn is on the sheets -------------------------------------------------------------------
 
 
+def whole(tilings) -> list:
+    """The printable parts of all sheets."""
+    return [box(*tile.box) for tiling in tilings for tile in tiling.tiles]
+
+
 def check(lines: list, asked: Printing, tiling) -> None:
-    """Every line is inside the printable parts, and no sheet could be spared."""
-    printable = [box(*tile.box) for tile in tiling.tiles]
+    """Every line is inside the printable parts, no sheet could be spared, and what is taped as told loses nothing."""
+    printable = whole([tiling])
     drawn = MultiLineString([LineString(line) for line in lines])
     assert drawn.difference(unary_union(printable).buffer(1e-6)).is_empty
-    near = drawn.buffer(CLEAR_OF_FRAME + CELL, quad_segs=2)
+    near = drawn.buffer(LEAST_CLEAR + 2, quad_segs=2)
     for i in range(len(printable)):
         assert not near.difference(unary_union(printable[:i] + printable[i + 1 :])).is_empty
     codes = [tile.code for tile in tiling.tiles]
@@ -119,14 +114,32 @@ def check(lines: list, asked: Printing, tiling) -> None:
         assert sides == pytest.approx([prints_true(side) for side in paper])
     for join in tiling.joins():
         axis = 0 if join.beside else 1
-        assert join.before.box[axis + 2] - join.after.box[axis] == pytest.approx(asked.overlap, abs=1e-9)
-        assert join.before.box[1 - axis] == pytest.approx(join.after.box[1 - axis])
+        assert join.before.box[axis + 2] - join.after.box[axis] >= asked.overlap - 1e-6
+        assert set(join.line[:, axis]) == {join.after.box[axis]}
+    assert drawn.difference(taped(tiling).buffer(1e-6)).length == pytest.approx(0, abs=1e-6)
+
+
+def taped(tiling):
+    """What is seen of the printing when the sheets, which are opaque, are laid upon each other in reading order.
+
+    Each is cut off at its trim lines, found here as those that are drawn along its printing's left end and top.
+    """
+    seen = box(0, 0, 0, 0)
+    cuts = unary_union([LineString(line.nodes) for line in trim_lines(tiling)])
+    for tile in tiling.tiles:
+        left, top, right, bottom = tile.box
+        page = list(tiling.page(tile))
+        for k, edge in enumerate((LineString([(left, top), (left, bottom)]), LineString([(left, top), (right, top)]))):
+            if edge.intersection(cuts).length > 1:
+                page[k] = tile.box[k]
+        seen = seen.difference(box(*page)).union(box(*tile.box))
+    return seen
 
 
 def plain_count(lines: list, asked: Printing) -> int:
     """How many sheets a grid over the whole rectangle takes, the orientation the better allowed one."""
     points = np.concatenate(lines)
-    width, height = np.ptp(points, axis=0) + 2 * CLEAR_OF_FRAME
+    width, height = np.ptp(points, axis=0) + 3
     return min(
         max(1, math.ceil((width - asked.overlap) / (wide - asked.overlap) - 1e-9))
         * max(1, math.ceil((height - asked.overlap) / (high - asked.overlap) - 1e-9))
@@ -137,18 +150,18 @@ def plain_count(lines: list, asked: Printing) -> int:
 @pytest.mark.parametrize("size", SIZES)
 def test_every_paper_holds_every_sleeve(size):
     lines = lines_of(size)
-    points = holding_points(lines, [])
+    ground = ground_of(lines, [])
     for paper, orientation in product(SEVEN, ("portrait", "landscape")):
         asked = printing(paper, orientation)
-        tiling = lay_out(points, asked)
+        tiling = lay_out(ground, asked)
         check(lines, asked, tiling)
         assert len(tiling.tiles) <= plain_count(lines, asked)
 
 
 def test_the_better_orientation_is_the_better():
-    points = holding_points(lines_of("median"), [])
+    ground = ground_of(lines_of("median"), [])
     for paper in SEVEN:
-        counts = [len(lay_out(points, printing(paper, orientation)).tiles) for orientation in ("better", "portrait", "landscape")]
+        counts = [len(lay_out(ground, printing(paper, orientation)).tiles) for orientation in ("better", "portrait", "landscape")]
         assert counts[0] == min(counts[1:])
 
 
@@ -163,54 +176,96 @@ def test_the_better_orientation_is_the_better():
 )
 def test_any_line_is_on_the_sheets(points, paper, margin, overlap):
     lines, asked = [np.array(points)], printing(paper, "better", margin, overlap)
-    tiling = lay_out(holding_points(lines, []), asked)
+    tiling = lay_out(ground_of(lines, []), asked)
     check(lines, asked, tiling)
     assert len(tiling.tiles) <= plain_count(lines, asked)
 
 
-def test_fewest_sheets_by_an_exact_solver():
-    """scipy's milp covers the same points with the fewest sheets, for every place of the grid that is tried."""
-    lines = [np.array([(0, 0), (500, 90), (520, 700)]), np.array([(150, 620), (90, 640)])]
-    points = holding_points(lines, [])
-    asked = printing("A4", "portrait")
-    [(wide, high)] = asked.printable()
-    low = points.min(axis=0)
+#: Places of a grid of sheets along one sheet that the solver tries, each way.
+SOLVED_PLACES = 12
+
+
+def solved(points: np.ndarray, asked: Printing) -> int:
+    """The fewest sheets of a plain grid that hold all points, by scipy's exact solver, wherever the grid begins."""
     fewest = math.inf
-    for across, down in product(range(PLACES), repeat=2):
-        start = low - np.array([across, down]) / PLACES * np.array([wide - 10, high - 10])
-        corners = [start + (i * (wide - 10), j * (high - 10)) for i in range(5) for j in range(5)]
-        on = np.array([((points >= corner - 1e-9) & (points <= corner + (wide + 1e-9, high + 1e-9))).all(axis=1) for corner in corners]).T
-        on = np.unique(on, axis=0).astype(float)
-        best = milp(np.ones(25), constraints=LinearConstraint(on, lb=1), integrality=np.ones(25), bounds=Bounds(0, 1))
-        fewest = min(fewest, round(best.fun))
-    found = lay_out(points, asked)
-    assert len(found.tiles) <= fewest < plain_count(lines, asked)
+    low, high = points.min(axis=0), points.max(axis=0)
+    for size in asked.printable():
+        step = np.subtract(size, asked.overlap)
+        count = np.ceil((high - low) / step).astype(int) + 1
+        for across, down in product(range(SOLVED_PLACES), repeat=2):
+            start = low - np.array([across, down]) / SOLVED_PLACES * step
+            corners = [start + np.array([i, j]) * step for i in range(count[0]) for j in range(count[1])]
+            on = np.array([((points >= corner - 1e-9) & (points <= corner + size + 1e-9)).all(axis=1) for corner in corners]).T
+            if not on.any(axis=1).all():
+                continue
+            on, n = np.unique(on, axis=0).astype(float), len(corners)
+            best = milp(np.ones(n), constraints=LinearConstraint(on, lb=1), integrality=np.ones(n), bounds=Bounds(0, 1))
+            fewest = min(fewest, round(best.fun))
+    return fewest
+
+
+@pytest.mark.parametrize("paper", ["A4", "A3"])
+@pytest.mark.parametrize("lines", [
+    [np.array([(0, 0), (500, 90), (520, 700)]), np.array([(150, 620), (90, 640)])],
+    [np.array([(0, 0), (300, 0), (420, 400), (260, 700), (-20, 420), (0, 0)])],
+], ids=["two lines", "a piece"])  # fmt: skip
+def test_never_more_sheets_than_an_exact_solver_finds_for_a_grid(lines, paper):
+    asked = printing(paper)
+    points = ground_of(lines, []).points
+    cells = np.unique(np.floor(points / 4), axis=0)
+    corners = np.unique(np.concatenate([cells, cells + 1]), axis=0) * 4  # what is drawn, held by rectangles
+    found = lay_out(ground_of(lines, []), asked)
+    assert len(found.tiles) <= solved(corners, asked)
+
+
+#: Girth of the hem by which the median sleeve is a wide flare.
+CASES = {**{name: (name, {}) for name in SIZES}, "flare": ("median", {"hem_girth": "200 cm"}), "slanted": ("median", {})}
+
+
+def test_the_table_of_sheets():
+    """Twenty cases in all: 149 is the least that a search over plain grids finds for the pieces' areas, from the task's own table."""
+    total = 0
+    for name, (size, more) in CASES.items():
+        lines = lines_of(size, **more)
+        if name == "slanted":
+            lines = [line @ np.array([(1, 0.06), (0, 1)]) for line in lines]
+        total += sum(len(lay_out(ground_of(lines, []), printing(paper)).tiles) for paper in ("A4", "letter", "both", "A3"))
+    assert total <= 149
+
+
+def test_a_smaller_margin_that_saves_a_sheet_is_known():
+    """A rectangle of 2 by 1 sheets of A4 less 5 mm, by hand: 2 (210 - 10) - 10 = 390 mm wide, 287 mm high, less 3 mm."""
+    corners = np.array([(0, 0), (386, 0), (386, 283), (0, 283), (0, 0)], dtype=float)
+    ground = ground_of([corners], [])
+    asked = printing("A4", "portrait")
+    assert len(lay_out(ground, asked).tiles) > 2 == with_small_margin(ground, asked)
+    assert with_small_margin(ground, printing("A4", "portrait", margin=5)) == 2
 
 
 def test_sheets_with_nothing_on_them_are_left_out():
     frame_lines = [np.array([(0, 0), (900, 0), (900, 900), (0, 900), (0, 0)])]
     asked = printing("A4", "portrait")
-    tiling = lay_out(holding_points(frame_lines, []), asked)
+    tiling = lay_out(ground_of(frame_lines, []), asked)
     check(frame_lines, asked, tiling)
     assert len(tiling.tiles) < plain_count(frame_lines, asked)  # the middle is empty
 
 
 def test_boxes_are_held_whole():
     asked = printing("A4", "portrait")
-    lettering = (0.0, 0.0, 300.0, 20.0)
-    tiling = lay_out(holding_points([], [lettering]), asked)
+    lettering = Box(0.0, 0.0, 300.0, 20.0)
+    tiling = lay_out(ground_of([], [lettering]), asked)
     assert len(tiling.tiles) == 2
-    assert box(*lettering).difference(unary_union([box(*tile.box) for tile in tiling.tiles]).buffer(1e-6)).is_empty
+    assert box(*lettering).difference(unary_union(whole([tiling])).buffer(1e-6)).is_empty
 
 
 def test_rows_are_lettered_on():
-    points = holding_points([np.array([(0, 0), (10, 500)])], [])
-    assert [tile.code for tile in lay_out(points, printing("A4", "portrait"), first_row=2).tiles] == ["C1", "D1"]
+    ground = ground_of([np.array([(0, 0), (10, 500)])], [])
+    assert [tile.code for tile in lay_out(ground, printing("A4", "portrait"), first_row=2).tiles] == ["C1", "D1"]
 
 
-def rectangle(left: float, top: float, wide: float, high: float) -> np.ndarray:
+def rectangle(left: float, top: float, wide: float, high: float) -> Ground:
     right, bottom = left + wide, top + high
-    return holding_points([np.array([(left, top), (right, top), (right, bottom), (left, bottom), (left, top)])], [])
+    return ground_of([np.array([(left, top), (right, top), (right, bottom), (left, bottom), (left, top)])], [])
 
 
 def test_parts_share_sheets_where_that_takes_no_more():
@@ -219,31 +274,56 @@ def test_parts_share_sheets_where_that_takes_no_more():
     assert len(together.tiles) == 1
 
 
-def test_parts_far_apart_get_sheets_of_their_own_where_that_takes_fewer():
+def test_parts_far_apart_get_sheets_of_their_own():
     asked = printing("A4", "portrait")
     places = [rectangle(0, 0, 185, 270), rectangle(450, 130, 185, 270), rectangle(910, 260, 185, 270)]
     tilings = lay_out_parts(places, asked)
-    assert [[tile.code for tile in tiling.tiles] for tiling in tilings] == [["A1"], ["B1"], ["C1"]]
-    assert len(lay_out(np.concatenate(places), asked).tiles) > 3
+    assert sum(len(tiling.tiles) for tiling in tilings) == 3
+    boxes = [box(*tiling.page(tile)) for tiling in tilings for tile in tiling.tiles]
+    for place in places:
+        assert any(one.contains(box(*place.bounds())) for one in boxes)
 
 
-def test_sheets_of_one_part_never_show_the_frames_of_another():
+def test_sheets_of_one_part_never_show_what_is_printed_on_anothers():
     asked = printing("A3", "portrait")
     for gap in range(0, 600, 60):
         tilings = lay_out_parts([rectangle(0, 0, 270, 390), rectangle(280 + gap, 210, 270, 390)], asked)
         for one, other in combinations(tilings, 2):
             for tile, beside in product(one.tiles, other.tiles):
                 assert not box(*one.page(tile)).intersects(box(*beside.box)) and not box(*other.page(beside)).intersects(box(*tile.box))
-        assert len(tilings) == 1 or gap > 0
 
 
 def test_what_is_to_be_avoided_is_not_shown_where_there_is_a_choice():
-    points = holding_points([np.array([(0, 0), (250, 0), (250, 100)])], [])
+    ground = ground_of([np.array([(0, 0), (250, 0), (250, 100)])], [])
     asked = printing("A4", "portrait")
-    beside = [(270.0, 0.0, 400.0, 100.0)]
-    for avoid in (beside, [(-150.0, 0.0, -20.0, 100.0)]):
-        tiling = lay_out(points, asked, avoid)
-        assert not any(box(*tiling.page(tile)).intersects(box(*avoid[0])) for tile in tiling.tiles)
+    for avoid in (Box(265.0, 0.0, 400.0, 100.0), Box(-150.0, 0.0, -15.0, 100.0)):
+        tiling = lay_out(ground, asked, [avoid])
+        assert not any(box(*tiling.page(tile)).intersects(box(*avoid)) for tile in tiling.tiles)
+
+
+# --- joins off lines -------------------------------------------------------------------------------------
+
+
+def test_joins_keep_off_lines_and_names_where_there_is_room():
+    """Level lines 50 mm apart and a name between two of them: rows of A4 may be joined anywhere over 40 mm or more."""
+    levels = [np.array([(0, y), (170, y)], dtype=float) for y in range(0, 451, 50)]
+    name = Box(60.0, 209.0, 120.0, 241.0)
+    for first in range(0, 250, 10):
+        lines = [line + (0, first) for line in levels]
+        tiling = lay_out(ground_of(lines, [name.moved(0, first)]), printing("A4", "portrait"))
+        assert len(tiling.tiles) == 2
+        [trim] = [LineString(line.nodes) for line in trim_lines(tiling)]
+        assert min(trim.distance(LineString(line)) for line in lines) >= 6
+        assert not trim.intersects(box(*name.moved(0, first)))
+
+
+def test_one_trim_line_to_a_join():
+    tiling = lay_out(ground_of(lines_of("largest"), []), printing("A4", "portrait"))
+    trims = [LineString(line.nodes) for line in trim_lines(tiling)]
+    for one, other in combinations(trims, 2):
+        assert one.intersection(other).length == pytest.approx(0)
+    for join in tiling.joins():
+        assert LineString(join.line).difference(unary_union(trims).buffer(1e-6)).length < LEAST_JOIN
 
 
 # --- rolls and one large page ----------------------------------------------------------------------------
@@ -253,30 +333,30 @@ def test_what_is_to_be_avoided_is_not_shown_where_there_is_a_choice():
 def test_a_roll_is_cut_where_the_drawing_ends(orientation):
     lines = lines_of("largest")
     width = 914.4
-    tiling = lay_out(holding_points(lines, []), Printing(Paper("roll", width, math.inf), orientation, 5, 10))
+    tiling = lay_out(ground_of(lines, []), Printing(Paper("roll", width, math.inf), orientation, 5, 10))
     [tile] = tiling.tiles
     left, top, right, bottom = tiling.page(tile)
     sides = {"portrait": [right - left], "landscape": [bottom - top], "better": [right - left, bottom - top]}[orientation]
     assert width in [pytest.approx(side) for side in sides]
     drawn = np.ptp(np.concatenate(lines), axis=0)
     least = min(width * (side + 10) for side in drawn) if orientation == "better" else 0
-    assert (right - left) * (bottom - top) <= least + width * 4 * CLEAR_OF_FRAME or orientation != "better"
+    assert (right - left) * (bottom - top) <= least + width * 6 or orientation != "better"
     for line in lines:
         assert box(*tile.box).contains(LineString(line))
 
 
 def test_a_narrow_roll_takes_several_strips():
     lines = lines_of("largest")
-    tiling = lay_out(holding_points(lines, []), Printing(Paper("roll", 600.0, math.inf), "portrait", 5, 10))
+    tiling = lay_out(ground_of(lines, []), Printing(Paper("roll", 600.0, math.inf), "portrait", 5, 10))
     assert len(tiling.tiles) == 2 and {tile.row for tile in tiling.tiles} == {0}
 
 
 def test_one_page_holds_the_drawing_and_the_block_beside_it():
     lines = lines_of("median")
-    points = holding_points(lines, [])
-    right = points[:, 0].max()
-    avoid = [(right + 5, -100.0, right + 900, 900.0)]
-    tiling, block = one_page_with(points, (160.0, 210.0), 15.0, printing("one_page"), avoid)
+    drawing = ground_of(lines, []).bounds()
+    right = drawing.right
+    avoid = [Box(right + 5, -100.0, right + 900, 900.0)]
+    tiling, block = one_page_with(drawing, (160.0, 210.0), 15.0, printing("one_page"), avoid)
     [tile] = tiling.tiles
     assert box(*tile.box).contains(box(*block)) and not box(*block).intersects(box(*avoid[0]))
     for line in lines:
@@ -286,39 +366,40 @@ def test_one_page_holds_the_drawing_and_the_block_beside_it():
 
 
 def test_there_is_not_always_one_page():
-    points = holding_points(lines_of("median"), [])
-    assert one_page_with(points, (160.0, 210.0), 15.0, printing("A3")) is None
-    assert one_page_with(points, (160.0, 210.0), 15.0, printing("A0")) is not None
+    drawing = ground_of(lines_of("median"), []).bounds()
+    assert one_page_with(drawing, (160.0, 210.0), 15.0, printing("A3")) is None
+    assert one_page_with(drawing, (160.0, 210.0), 15.0, printing("A0")) is not None
 
 
 # --- joining ----------------------------------------------------------------------------------------------
 
 
 def test_join_marks_lie_on_the_line_that_is_cut_and_on_both_sheets():
-    tiling = lay_out(holding_points(lines_of("median"), []), printing("A4", "portrait"))
+    ground = ground_of(lines_of("median"), [])
+    tiling = lay_out(ground, printing("A4", "portrait"))
     joins = list(tiling.joins())
     assert joins
     for join in joins:
         cut = box(*join.after.box)
-        for mark in join_marks(join):
-            square = box(*mark.bounds())
+        for place in join_marks(join, ground):
+            square = box(*join_mark(place).bounds())
             assert box(*join.before.box).covers(square.intersection(cut))
-            halves = square.intersection(cut).area / square.area
-            assert halves == pytest.approx(0.5)
+            assert square.intersection(cut).area / square.area == pytest.approx(0.5)
             assert box(*tiling.page(join.before)).covers(square) and box(*tiling.page(join.after)).covers(square)
 
 
-def test_join_marks_keep_off_lettering():
-    tiling = lay_out(holding_points(lines_of("median"), []), printing("A4", "portrait"))
+def test_join_marks_keep_off_what_is_drawn():
+    ground = ground_of(lines_of("median"), [])
+    tiling = lay_out(ground, printing("A4", "portrait"))
     join = next(tiling.joins())
-    for mark in join_marks(join):
-        lettering = box(*mark.bounds()).buffer(5)
-        moved = join_marks(join, [lettering.bounds])
-        assert len(moved) == 2 and not any(box(*one.bounds()).intersects(lettering.buffer(-1e-6)) for one in moved)
+    for place in join_marks(join, ground):
+        lettering = Box(*box(*join_mark(place).bounds()).buffer(5).bounds)
+        moved = join_marks(join, ground_of([], [lettering]))
+        assert len(moved) == 2 and not any(box(*join_mark(one).bounds()).intersects(box(*lettering).buffer(-1e-6)) for one in moved)
 
 
 def test_no_neighbour_shows_the_middle_of_a_sheet():
-    tiling = lay_out(holding_points(lines_of("largest"), []), printing("letter", "landscape"))
+    tiling = lay_out(ground_of(lines_of("largest"), []), printing("letter", "landscape"))
     for one, other in product(tiling.tiles, repeat=2):
         if one is not other:
             assert box(*tiling.middle(one)).intersection(box(*tiling.page(other))).area == pytest.approx(0, abs=1e-6)
@@ -329,17 +410,17 @@ def test_no_neighbour_shows_the_middle_of_a_sheet():
 
 def test_nothing_to_print():
     with pytest.raises(Refused, match="nothing to print"):
-        lay_out(holding_points([], []), printing())
+        lay_out(ground_of([], []), printing())
 
 
 def test_too_many_sheets():
     with pytest.raises(Refused, match=r"too many sheets .*200"):
-        lay_out(holding_points([np.array([(0, y), (9000, y)]) for y in range(0, 2000, 190)], []), printing())
+        lay_out(ground_of([np.array([(0, y), (9000, y)]) for y in range(0, 2000, 190)], []), printing())
     with pytest.raises(Refused, match=r"too many sheets .*200"):
-        lay_out(holding_points([np.array([(0, 0), (40_000, 40_000)])], []), printing())
+        lay_out(ground_of([np.array([(0, 0), (40_000, 40_000)])], []), printing())
 
 
 def test_too_small_a_paper():
     printing_on = Printing(Paper("own", 150, 120), "better", 25, 30)
     with pytest.raises(Refused, match="too small"):
-        lay_out(np.zeros((1, 2)), printing_on)
+        lay_out(rectangle(0, 0, 9, 9), printing_on)

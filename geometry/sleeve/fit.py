@@ -122,15 +122,25 @@ def fit_rows(
     places.append((arm[-1].name, hem, hem_girth(outline)))
     places += [(f"tier {tier.number}", height_at_grain(tier.curve), tier.length) for tier in tiers]
     rows: list[FitRow] = []
-    for name, y, pattern in sorted((place for place in places if place[2] is not None), key=lambda place: round(place[1], 3)):
-        if rows and y - rows[-1].y < SAME_PLACE:
-            rows[-1] = rows[-1]._replace(name=f"{rows[-1].name}, {name}")
-            continue
+    for name, y, pattern in _gathered(places):
         at_top_edge, below = y - top < SAME_PLACE, y >= underarm - SAME_PLACE
         share = 1.0 if below else (y - top) / (underarm - top)
         body = top_edge_body + share * (nearest_girth(arm, max(y, underarm)) - top_edge_body)
         rows.append(FitRow(name, y, body, pattern, limits[_place_of(arm, y, at_top_edge, underarm, hem)], at_top_edge or below))
     return rows
+
+
+def _gathered(places: Sequence[tuple[str, float, float]]) -> list[tuple[str, float, float]]:
+    """Return the places from the top down, those at one height as one with both names, the first given first however they are rounded."""
+    gathered: list[tuple[str, float, float]] = []
+    for name, y, pattern in places:
+        same = next((i for i, (_, there, _) in enumerate(gathered) if abs(y - there) < SAME_PLACE), None)
+        if same is None:
+            gathered.append((name, y, pattern))
+        else:
+            names, there, wide = gathered[same]
+            gathered[same] = (f"{names}, {name}", there, wide)
+    return sorted(gathered, key=lambda place: place[1])
 
 
 def _place_of(arm: Sequence[Level], y: float, at_top_edge: bool, underarm: float, hem: float) -> str:

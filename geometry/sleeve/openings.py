@@ -27,6 +27,9 @@ RUNS_ON, WIDEST = 50.0, 95.0
 #: A hem that turns to and fro by this many degrees more than it turns in all is wavy.
 TO_AND_FRO = 60.0
 
+#: A line across that comes this near the mouth of an opening, millimetres, lies along it: what rounding in files does.
+LEG_BEFORE = 0.05
+
 #: Wherever it turns is seen at so many places on every piece of a hem.
 _LOOKS = 9
 
@@ -136,8 +139,9 @@ def over_openings(line: Curve, openings: Sequence[Opening]) -> float:
 
 
 def _over(line: Curve, opening: Opening) -> float:
-    a, b = opening.mouth
-    met = [line.crossings(Curve.line(end, opening.tip)) for end in (a, b)]
+    # A line may lie along the mouth, rounded, so the legs begin a little before it.
+    legs = [Curve.line(end + LEG_BEFORE * (end - opening.tip) / norm(end - opening.tip), opening.tip) for end in opening.mouth]
+    met = [line.crossings(leg) for leg in legs]
     if all(met):
         t = sorted((met[0][0].t1, met[1][0].t1))
         return line.between(t[0], t[1]).length() if t[1] > t[0] else 0.0

@@ -114,9 +114,16 @@ def tiers(root, layer, line: Line, bridged: Polygon) -> Iterator[str]:
 
 
 def _over_openings(points: np.ndarray, line: Line) -> float:
-    """What of a line lies over openings in the hem or the top edge, from leg to leg: no cloth is there."""
-    gaps = [Polygon([o.start, o.tip, o.end]) for o in line.openings if o.edge in ("hem", "top edge")]
-    return sum(LineString(points).intersection(gap.buffer(1e-6)).length for gap in gaps)
+    """What of a line lies over openings from leg to leg: no cloth is there.
+
+    A line that comes in through the mouth of a dart in a side seam crosses one leg only: sewn, it runs on to the seam beyond.
+    """
+    across, over = LineString(points), 0.0
+    for opening in line.openings:
+        legs = [LineString([end, opening.tip]).buffer(CLOSE) for end in (opening.start, opening.end)]
+        if all(across.intersects(leg) for leg in legs):
+            over += across.intersection(Polygon([opening.start, opening.tip, opening.end]).buffer(CLOSE / 10)).length
+    return over
 
 
 def _openings_named(what: str, points: np.ndarray, line: Line, report: str) -> Iterator[str]:

@@ -51,7 +51,7 @@ class PrintPages(Command):
     def work(self) -> None:
         typed = vars(self.options)
         printing = read_printing(typed)
-        print_sleeve(self.svg, sleeve_to_print(self.svg).layer, {tick: typed[tick] for tick in TICKS}, printing, typed["unit"])
+        print_sleeve(self.svg, sleeve_to_print(self.svg), {tick: typed[tick] for tick in TICKS}, printing, typed["unit"])
 
 
 def read_printing(typed: dict) -> Printing:

@@ -12,6 +12,7 @@ from extension.drawing.panels import drop_panel, new_panel, settle_panels
 from extension.drawing.pens import BODY_SIZE
 from extension.drawing.sheet import Sheet
 from extension.drawing.tables import Table
+from extension.editing.door import put_right_first
 from extension.wording.ways import WAYS, PieceWords
 from geometry.cloth.cutting import CuttingPlan
 from geometry.cloth.flat import technical_flat
@@ -32,6 +33,7 @@ def draw_plan(sleeve: SleeveInDocument, settled: Settled, plan: CuttingPlan, bot
     Raises :class:`Refused` where ``folder`` is named and can't be written to.
     """
     sheet = write_job_sheet(plan, sleeve.label, measured_table(settled, plan.job.tape.unit), sleeve.edited, bottom_up)
+    sheet = sheet._replace(warnings=[*put_right_first(sleeve), *sheet.warnings])
     lays = new_panel(sleeve.layer, "Lay plan", "lay panel")
     pictures = draw_lays(lays, plan, sheet.warnings)
     jobs = new_panel(sleeve.layer, "Job sheet", "job sheet panel")

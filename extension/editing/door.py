@@ -1,4 +1,8 @@
-"""The one door through which the other commands take a sleeve: they ask what Re-measure asks, and say what it would."""
+"""The one door through which the other commands take a sleeve: they ask what Re-measure asks, and say what it would.
+
+An edited sleeve that fails is refused until it has been measured again; one that fails as it was left then is worked
+with, since it may be meant so, and what fails is said on what is made of it.
+"""
 from __future__ import annotations
 
 import inkex
@@ -12,7 +16,7 @@ from extension.wording import notes
 from geometry.refusal import Refused
 from geometry.sleeve.draft import cut_around
 from geometry.sleeve.settling import Settled
-from geometry.sleeve.truing import WRONG
+from geometry.sleeve.truing import WRONG, Check
 
 #: A Cutting line this near to where it belongs is as drawn, millimetres.
 CUT_AS_DRAWN = 0.05
@@ -23,15 +27,11 @@ SAID = ("top edge", "underarm seams", "armhole", "level", "hand", "last tier")
 
 
 def sleeve_to_plan(svg: inkex.SvgDocumentElement) -> SleeveInDocument:
-    """Return the sleeve that is meant, edited or not.  Raises :class:`Refused`, also for an edited one that must be put right first.
-
-    Of one that has been re-measured as it is, the report in the drawing has said so already.
-    """
+    """Return the sleeve that is meant, edited or not.  Raises :class:`Refused`, also for an edited one that must be put right first."""
     sleeve = read_sleeve(find_sleeve(svg))
-    if sleeve.edited:
-        wrong = [check for check in checks_of(sleeve) if check.verdict == WRONG and check.kind in SAID]
-        if wrong:
-            raise Refused("put right first", what="; ".join(_named(check, sleeve.unit) for check in wrong))
+    wrong = faults_of(sleeve) if sleeve.edited else []
+    if wrong:
+        raise Refused("put right first", what="; ".join(" – ".join(_told(check, sleeve.unit)) for check in wrong))
     return sleeve
 
 
@@ -45,6 +45,17 @@ def sleeve_to_print(svg: inkex.SvgDocumentElement) -> SleeveInDocument:
     return sleeve
 
 
+def put_right_first(sleeve: SleeveInDocument) -> list[str]:
+    """Return the line that says what of a sleeve should be put right before it is cut; none where all is well."""
+    wrong = faults_of(sleeve)
+    return [notes.put_right_first([_told(check, sleeve.unit)[0] for check in wrong])] if wrong else []
+
+
+def faults_of(sleeve: SleeveInDocument) -> list[Check]:
+    """Return what Re-measure would tell her to put right in seams, ease and hem, at the tolerance that she used last."""
+    return [check for check in checks_of(sleeve) if check.verdict == WRONG and check.kind in SAID]
+
+
 def cutting_line_as_drawn(sleeve: SleeveInDocument, settled: Settled) -> bool:
     """Whether the Cutting line, where she has kept it, lies where it belongs."""
     elements = sleeve.lines.all(CUTTING_LINE)
@@ -55,6 +66,7 @@ def cutting_line_as_drawn(sleeve: SleeveInDocument, settled: Settled) -> bool:
     return len(curves) == 1 and len(curves[0]) == len(true) and bool(np.abs(curves[0].segments - true.segments).max() <= CUT_AS_DRAWN)
 
 
-def _named(check: object, unit: str) -> str:
+def _told(check: Check, unit: str) -> tuple[str, str]:
+    """Return what was checked, as in the middle of a sentence, and what was measured."""
     title, measured, _ = notes.trued(check.kind, check.subject, check.numbers, check.verdict, unit)
-    return f"{title[0].lower()}{title[1:]} – {measured}"
+    return f"{title[0].lower()}{title[1:]}", measured

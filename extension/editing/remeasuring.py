@@ -92,8 +92,8 @@ LINES = (
 
 
 class Remeasured(NamedTuple):
-    """The sleeve as read, as it should be drawn now, what was found by checking, and by which factors,
-    across and down, the sleeve has been scaled on purpose since it was drafted.
+    """The sleeve as read, as it should be drawn now, what was found by checking at which ``tolerance``, and by which
+    factors, across and down, the sleeve has been scaled on purpose since it was drafted.
     """
 
     sleeve: SleeveInDocument
@@ -101,6 +101,7 @@ class Remeasured(NamedTuple):
     tiers: list[TierLine]
     checks: list[Check]
     grown: tuple[float, float]
+    tolerance: float
 
 
 def measure_again(lines: Lines, mirror: str, tolerance: str, scaled: str) -> Remeasured:
@@ -128,15 +129,24 @@ def measured_on(sleeve: SleeveInDocument, outline: Outline, wanted: Sequence[Tie
     places = kept_notches(outline, notches(outline, decided.block.matches), stored_notches(sleeve.lines))
     draft = draft_on(decided, outline, sorted(drawn, key=lambda tier: tier.number), places)
     checks = true_up(draft, tiers.adrift, tolerance)
-    return Remeasured(sleeve, draft, drawn, checks, grown(sleeve))
+    return Remeasured(sleeve, draft, drawn, checks, grown(sleeve), tolerance)
 
 
 def checks_of(sleeve: SleeveInDocument) -> list[Check]:
-    """Return what Re-measure would report of a sleeve as it stands, at the usual tolerance."""
+    """Return what Re-measure would report of a sleeve as it stands, at the tolerance that it had last, else the usual one."""
     decided = decide_again(sleeve.typed, sleeve.given)
     tiers = remeasured_tiers(sleeve.outline, sleeve.tiers, sleeve.seat.growth.apply(sleeve.corners[:2]))
     places = kept_notches(sleeve.outline, notches(sleeve.outline, decided.block.matches), stored_notches(sleeve.lines))
-    return true_up(draft_on(decided, sleeve.outline, tiers.lines, places), tiers.adrift)
+    return true_up(draft_on(decided, sleeve.outline, tiers.lines, places), tiers.adrift, last_tolerance(sleeve))
+
+
+def last_tolerance(sleeve: SleeveInDocument) -> float:
+    """Return the truing tolerance of the last run, millimetres; the usual one where none is noted."""
+    try:
+        tolerance = float(text_of(sleeve.seam_element, "tolerance_mm") or TOLERANCE)
+    except ValueError:
+        return TOLERANCE
+    return tolerance if 0 <= tolerance <= MOST_TOLERANCE else TOLERANCE
 
 
 def aswritten(outline: Outline) -> Outline:
@@ -258,7 +268,7 @@ def update_seam(now: Remeasured, lines: Lines) -> None:
             other.getparent().remove(other)
     if LABEL not in element.attrib:
         element.attrib[LABEL] = "Seam line"
-    mark(element, SEAM_LINE, grown="{:.6g} {:.6g}".format(*now.grown), **tiers_noted(now))
+    mark(element, SEAM_LINE, grown="{:.6g} {:.6g}".format(*now.grown), tolerance_mm=now.tolerance, **tiers_noted(now))
     if sleeve.seat.placed.mirrors:
         mark(element, SEAM_LINE, turned_over="meant")
     elif text_of(element, "turned_over") is not None:

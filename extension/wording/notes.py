@@ -4,7 +4,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Callable, NamedTuple
 
-from geometry.measuring.lengths import write_length, write_small
+from geometry.measuring.lengths import up_to_mark, write_length, write_small
 
 PIECE = "Sleeve"
 CUT = "Cut 2 (1 pair)"
@@ -237,6 +237,10 @@ class _Said(NamedTuple):
     def __call__(self, length: float) -> str:
         return write_length(length, self.unit)
 
+    def up(self, length: float) -> str:
+        """To the next mark of her tape that is enough: what is advised must suffice when it is done as written."""
+        return write_length(up_to_mark(length, self.unit), self.unit)
+
     def small(self, length: float) -> str:
         return write_small(length, self.unit)
 
@@ -290,7 +294,7 @@ def _level(subject: str, numbers: tuple, say: _Said) -> tuple:
         measured += f"negative ease, {say(-ease)} too narrow ({say(asked)} of ease was asked for)"
     else:
         measured += f"{say(ease)} of ease left ({say(asked)} was asked for)"
-    return f"{subject.capitalize()} level", measured, f"Widen the seam at this level by {say((asked - ease) / 2)} on each side."
+    return f"{subject.capitalize()} level", measured, f"Widen the seam at this level by {say.up((asked - ease) / 2)} on each side."
 
 
 def _off_the_sleeve(subject: str, numbers: tuple, say: _Said) -> tuple:
@@ -306,7 +310,7 @@ def _hand(_: str, numbers: tuple, say: _Said) -> tuple:
     return (
         "Hem over the hand",
         f"closed hem {say(around)}, hand {say(hand)}",
-        f"The hand can't pass. Widen the hem by {say(hand - around)}, or leave an opening.",
+        f"The hand can't pass. Widen the hem by {say.up(hand - around)}, or leave an opening.",
     )
 
 
@@ -387,6 +391,11 @@ _TRUED = {
     "hand": _hand, "adrift": _adrift, "crossing": _crossing, "last tier": _last_tier, "notch": _notch,
     "armhole": _armhole, "opening": _opening, "strange corners": _strange_corners, "over an opening": _over_an_opening,
 }  # fmt: skip
+
+
+def put_right_first(faults: Sequence[str]) -> str:
+    """Return what Re-measure would fault in a sleeve, for the sheets that are made of it."""
+    return f"Put right first: {'; '.join(faults)}. Re-measure After Editing… says how, and rings show where."
 
 
 def gone(names: list[str]) -> str:

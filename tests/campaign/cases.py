@@ -195,11 +195,27 @@ def _after_measuring(case: Case, answer: Answer) -> list[str]:
         complaints.append(f"second run: writes again {again.crashed[-80:]}{again.said[:80]} {_difference(answer.text, again.text)}")
     if not any(e.get("id") == "hers" for e in root.iter()):
         complaints.append("hers: her rectangle is gone")
-    for name, command in (("Cutting Plan", CuttingPlan), ("Print Pages", PrintPages)):
-        then = run(command, answer.text)
+    faulted = faulted_in_report(root)
+    for name, command, options in (("Cutting Plan", CuttingPlan, {}), ("Print Pages", PrintPages, {"unit": "cm"})):
+        then = run(command, answer.text, **options)
         if then.crashed:
             complaints.append(f"{name} after: traceback {then.crashed.strip().splitlines()[-1]}")
+        elif then.text and ("Put right first" in then.text) != bool(faulted):
+            complaints.append(f"{name} after: says nothing of {faulted}" if faulted else f"{name} after: puts right what is not faulted")
     return complaints
+
+
+#: What is told again before cloth is cut: the report's rows about seams, ease and hem.
+_TOLD_AGAIN = ("Top edge against", "Underarm seams", "Hem over the hand", "Last tier", "level", "armhole seam against")
+
+
+def faulted_in_report(root) -> list[str]:
+    """The titles of the report's rows with the verdict “put right”, of those that are told again."""
+    faulted = []
+    for panel in parts(root, "truing report"):
+        rows = ["".join(words_of(text)) for text in panel.iter("{http://www.w3.org/2000/svg}text")]
+        faulted += [title for title, verdict in zip(rows, rows[1:]) if verdict == "put right" and any(t in title for t in _TOLD_AGAIN)]
+    return faulted
 
 
 def _difference(one: str, other: str) -> str:

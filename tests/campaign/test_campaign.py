@@ -4,16 +4,19 @@ Any number of cases: ``python -m tests.campaign --cases 2000 --seed 7``.
 """
 from __future__ import annotations
 
+from random import Random
+
 import numpy as np
 import pytest
 from lxml import etree
+from svgpathtools.parser import parse_transform
 
 from extension.cutting_plan import CuttingPlan
 from extension.print_pages import PrintPages
 from extension.remeasure_sleeve import RemeasureSleeve
 from tests.campaign import edits
-from tests.campaign.cases import drafted, line_of, make, parsed, run, try_case
-from tests.campaign.judge import corners, parts, words_of
+from tests.campaign.cases import ALLOWANCES, SLEEVES, drafted, line_of, make, parsed, run, try_case
+from tests.campaign.judge import along, corners, judge, parts, path_of, words_of
 from tests.campaign.line import OWN, Line
 
 #: How many are tried here, in batches that name what failed.
@@ -76,8 +79,6 @@ def text_of(document: str, part: str) -> str:
 
 @pytest.mark.parametrize("edit", [edits.tier_deleted, edits.cutting_moved, edits.cutting_scaled, edits.scaled, edits.skewed, edits.mirrored_over])
 def test_print_pages_prints_nothing_that_is_no_longer_true(edit):
-    from random import Random
-
     root = parsed(drafted("default"))
     edit(root, Random(3))
     refused = run(PrintPages, etree.tostring(root).decode(), unit="cm")
@@ -101,6 +102,55 @@ def test_cutting_plan_says_first_what_must_be_put_right():
     parts(root, "seam line")[0].set("d", line.data())
     said = run(CuttingPlan, etree.tostring(root).decode()).said
     assert said.startswith("Put right first: underarm seams")
+
+
+@pytest.mark.parametrize("name", SLEEVES)
+def test_a_sleeve_just_drafted_has_nothing_to_put_right(name):
+    for command, options in ((CuttingPlan, {}), (PrintPages, {"unit": "cm"})):
+        assert "Put right first" not in run(command, drafted(name), **options).text
+
+
+def test_a_sleeve_that_was_left_faulty_is_planned_and_printed_with_a_word_about_it():
+    root = parsed(drafted("default"))
+    line = line_of(root)
+    line.move(line.at["front hem"], np.array([0.0, 5.0]))
+    parts(root, "seam line")[0].set("d", line.data())
+    faulty = run(RemeasureSleeve, etree.tostring(root).decode()).text
+    for command, options in ((CuttingPlan, {}), (PrintPages, {"unit": "cm"})):
+        assert "Put right first: underarm seams" in " ".join(words_of(etree.fromstring(run(command, faulty, **options).text.encode())))
+    allowed = run(RemeasureSleeve, etree.tostring(root).decode(), truing_tolerance="12 mm").text
+    assert "Put right first" not in run(CuttingPlan, allowed).text  # she has said that so much may be
+
+
+@pytest.mark.parametrize("name", ["default", "matched", "front wider"])
+def test_a_mirrored_sleeve_is_asked_about_then_left_or_turned_over_again(name):
+    """Object > Flip Horizontal.  By hand: meant, the layer stays as it lies; taken back, front and back lie as drafted."""
+    root = parsed(drafted(name))
+    line = line_of(root)
+    edits.mirrored_over(root, Random(1))
+    mirrored = etree.tostring(root).decode()
+    asked = run(RemeasureSleeve, mirrored)
+    assert "lies mirrored" in asked.said and asked.text == ""
+    for choice, det in (("meant", -1), ("undo", 1)):
+        answer = run(RemeasureSleeve, mirrored, scaled=choice)
+        assert answer.said == ""
+        now = etree.fromstring(answer.text.encode())
+        assert judge(now, line, ALLOWANCES) == []
+        (layer,) = parts(now, "sleeve")
+        matrix = parse_transform(layer.get("transform"))
+        assert np.linalg.det(matrix[:2, :2]) == pytest.approx(det, abs=1e-9)
+        # Meant, it lies as she left it; turned over about the middle of its corners, within a finger of that.
+        assert _box_on_page(now) == pytest.approx(_box_on_page(root), abs=0.02 if choice == "meant" else 10.0)
+        again = run(RemeasureSleeve, answer.text)
+        assert (again.said, again.text) == ("", "")  # it is not asked twice
+        for command, options in ((CuttingPlan, {}), (PrintPages, {"unit": "cm"})):
+            assert run(command, answer.text, **options).said == ""
+
+
+def _box_on_page(root) -> list[float]:
+    (layer,), seam = parts(root, "sleeve"), parts(root, "seam line")[0]
+    points = along(path_of(seam, layer)) @ (placed := parse_transform(layer.get("transform")))[:2, :2].T + placed[:2, 2]
+    return [*points.min(axis=0), *points.max(axis=0)]
 
 
 def test_a_lean_is_called_one():

@@ -12,7 +12,7 @@ from argparse import ArgumentParser
 import inkex
 
 from extension.command import Command
-from extension.editing.door import sleeve_to_print
+from extension.editing.door import put_right_first, sleeve_to_print
 from extension.printing.print_run import print_sleeve
 from extension.printing.printed_parts import TICKS
 from geometry.measuring.lengths import write_length
@@ -51,7 +51,8 @@ class PrintPages(Command):
     def work(self) -> None:
         typed = vars(self.options)
         printing = read_printing(typed)
-        print_sleeve(self.svg, sleeve_to_print(self.svg), {tick: typed[tick] for tick in TICKS}, printing, typed["unit"])
+        sleeve, ticked = sleeve_to_print(self.svg), {tick: typed[tick] for tick in TICKS}
+        print_sleeve(self.svg, sleeve.layer, ticked, printing, typed["unit"], put_right_first(sleeve))
 
 
 def read_printing(typed: dict) -> Printing:

@@ -1,7 +1,7 @@
 """Puts a sleeve on sheets: the editor's pages over the drawing, and the layer of marks that goes with them."""
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 import inkex
 
@@ -11,9 +11,7 @@ from extension.document.free_room import free_room, page_boxes
 from extension.document.names import LOCKED
 from extension.document.part_names import SHEETS
 from extension.document.parts import find_parts, new_sleeve_layer
-from extension.document.reading import SleeveInDocument
 from extension.document.scale import millimetres_to_user
-from extension.editing.door import put_right_first
 from extension.printing.page_sheet import UPRIGHT, Piece, Printed, draw_first_page, first_page_size, mark_sheets
 from extension.printing.printed_parts import Part, drawn_in, in_millimetres, is_shown, parts_of, title_of
 from extension.wording import notes
@@ -32,13 +30,12 @@ PAGE_GAP = 20.0
 
 
 def print_sleeve(
-    svg: inkex.SvgDocumentElement, measured: SleeveInDocument, ticked: Mapping[str, bool], printing: Printing, unit: str
+    svg: inkex.SvgDocumentElement, sleeve: inkex.Layer, ticked: Mapping[str, bool], printing: Printing, unit: str, said: Sequence[str] = ()
 ) -> None:
-    """Lay out the ticked parts of a sleeve on sheets, in place of those of an earlier run.
+    """Lay out the ticked parts of a sleeve on sheets, in place of those of an earlier run; ``said`` first on the first page.
 
     Raises :class:`Refused`; the document is then half changed and must be thrown away.
     """
-    sleeve, said = measured.layer, put_right_first(measured)
     _remove_earlier(svg)
     with_pages = pages.can_have_pages(svg)
     listed = pages.has_pages(svg)
@@ -53,8 +50,8 @@ def print_sleeve(
     layer.attrib[LOCKED] = "true"  # else the frames are in her way when she edits the pattern
     mark_sheets(layer, printed, block, framed=not with_pages)
     box = block or _room_for_first_page(svg, printed, printing, on_page=not listed and not own_page_is_hers)
-    said += _sentences(printed, printing, unit, with_pages, alone=block is not None)
-    draw_first_page(layer, box, title_of(sleeve), printed, said)
+    sentences = [*said, *_sentences(printed, printing, unit, with_pages, alone=block is not None)]
+    draw_first_page(layer, box, title_of(sleeve), printed, sentences)
 
     if with_pages:
         sheets = [] if block else [("First page", box.grown(printing.white))]

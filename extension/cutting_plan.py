@@ -10,7 +10,7 @@ from argparse import ArgumentParser
 
 from extension.command import Command
 from extension.cutting.plan_sheets import draw_plan
-from extension.cutting.source import cutting_line_now, sleeve_now, tiers_now
+from extension.cutting.source import cutting_line_now, sleeve_now, tiers_end, tiers_now
 from extension.document.reading import decide_again
 from geometry.cloth.cutting import Job, plan_cutting
 from geometry.cloth.tape import TAPES
@@ -42,7 +42,8 @@ class CuttingPlan(Command):
         typed = vars(self.options)
         sleeve = sleeve_now(self.svg)
         self.unit = unit = sleeve.unit if typed["unit"] == "sleeve" else typed["unit"]
-        settled = decide_again(sleeve.typed, sleeve.given).settled
+        decided = decide_again(sleeve.typed, sleeve.given)
+        settled = decided.settled
         tiers = tiers_now(sleeve)
         job = Job(
             style=read_tier_style(typed, max(1, len(tiers.lines)), settled.seam_allowance, unit),
@@ -51,7 +52,7 @@ class CuttingPlan(Command):
             fewest_joins=typed["prefer"] == "fewest_joins",
             tape=TAPES[unit],
         )
-        plan = plan_cutting(sleeve.outline, tiers, cutting_line_now(sleeve, settled), job)
+        plan = plan_cutting(sleeve.outline, tiers, cutting_line_now(sleeve, settled), job, tiers_end(sleeve, decided))
         draw_plan(sleeve, settled, plan, typed["attach"] == "bottom_up", typed["job_sheet_folder"])
 
 

@@ -38,6 +38,7 @@ class DraftSleeve(Command):
         pars.add_argument("--selected_armholes", default="no", choices=tuple(SELECTED))
         pars.add_argument("--tiers", default="6")
         pars.add_argument("--spacing", default=DEFAULTS["spacing"])
+        pars.add_argument("--tier_part", default=DEFAULTS["tier_part"])
         pars.add_argument("--spacing_snap", default="none", choices=tuple(SPACING_SNAPS))
         pars.add_argument("--replace", type=inkex.Boolean, default=False)
         pars.add_argument("--replace_other", type=inkex.Boolean, default=False)

@@ -1,6 +1,8 @@
 """What a cutting plan takes from a sleeve in her document: its tier lines and its cutting line, as they are now."""
 from __future__ import annotations
 
+import math
+
 import inkex
 import numpy as np
 
@@ -10,7 +12,8 @@ from extension.editing.door import cutting_line_as_drawn, sleeve_to_plan
 from geometry.curves.curve import Curve
 from geometry.editing.retrimming import Tiers, remeasured_tiers
 from geometry.refusal import Refused
-from geometry.sleeve.draft import cut_around
+from geometry.sleeve.draft import Decided, cut_around
+from geometry.sleeve.marks import top_edge_height
 from geometry.sleeve.settling import Settled
 
 
@@ -27,6 +30,12 @@ def tiers_now(sleeve: SleeveInDocument) -> Tiers:
     if not sleeve.edited:
         return Tiers(sleeve.tiers, ())
     return remeasured_tiers(sleeve.outline, sleeve.tiers, sleeve.seat.growth.apply(sleeve.corners[:2]))
+
+
+def tiers_end(sleeve: SleeveInDocument, decided: Decided) -> float:
+    """Return the height at which the tiers end: no height at all where they go down to the hem."""
+    plan = decided.plan
+    return math.inf if plan.to_hem else top_edge_height(sleeve.outline) + plan.end
 
 
 def cutting_line_now(sleeve: SleeveInDocument, settled: Settled) -> Curve:

@@ -26,6 +26,7 @@ from geometry.refusal import Refused
 from geometry.sleeve.draft import Decided, decide, drafted_seam
 from geometry.sleeve.marks import TierLine
 from geometry.sleeve.outline import CORNERS, Outline
+from geometry.sleeve.spacing import numbers_planned
 
 #: A sleeve's scale may be off by this share before we ask whether that was meant: 1 mm in a metre.
 SCALE_ASKED = 1e-3
@@ -295,7 +296,7 @@ def unnamed_seams(lines: Lines) -> list[inkex.BaseElement]:
 
 def numbers_before(seam: inkex.BaseElement, typed: dict) -> tuple[list[int], list[int]]:
     """Return the numbers of all tier lines that there have been, and of those there were when last drafted or re-measured."""
-    drafted = list(range(1, int(typed["tiers"]) + 1))
+    drafted = numbers_planned(int(typed["tiers"]), typed["tier_part"], typed["unit"])
     try:
         known, kept = ([int(n) for n in (text_of(seam, name) or "").split()] for name in ("tiers_known", "tiers_kept"))
     except ValueError:

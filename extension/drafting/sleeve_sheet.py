@@ -281,10 +281,12 @@ def tier_sentence(draft: Draft, unit: str) -> str:
     count = len(draft.tiers)
     if not stand_as_planned(draft.seam, draft.tiers, plan):
         return notes.moved_tiers(count)
-    start = f"{count} tier line{'s' if count > 1 else ''}, the first on the top edge. "
+    first, end = plan.levels[0], below_top_edge(draft.seam, hem_around(draft.seam)) if plan.to_hem else plan.end
+    start = notes.tier_lines(count, write_length(first, unit) if first else "", "" if plan.to_hem else write_length(end, unit))
+    start += notes.LAYOUTS[draft.settled.style.tier_layout]
     if count == 1:
         return start.rstrip()
-    last_section = below_top_edge(draft.seam, hem_around(draft.seam)) - plan.levels[-1]
+    last_section = end - plan.levels[-1]
     if plan.graduated:
         last = plan.levels[-1] - plan.levels[-2]
         return start + notes.graduated_spacing(*(write_length(x, unit) for x in (plan.spacing, last, last_section)))

@@ -186,6 +186,26 @@ CAP_HEIGHT_FROM = {
 CAP_HEIGHT_BY = {"measured": " (measured)", "rule": " (by the rule)", "matched": " (matched)", "edited": ""}
 
 
+def tier_lines(count: int, first: str, end: str) -> str:
+    """Return how many tier lines there are and on what part of the sleeve: ``first`` on the top edge and ``end`` at the hem are empty."""
+    where = f"the first {first} below the top edge" if first else "the first on the top edge"
+    until = f"; the last tier ends {end} below the top edge, the sleeve below it is plain" if end else ""
+    return f"{count} tier line{'s' if count > 1 else ''}, {where}{until}. "
+
+
+#: How lines lie that are not level, by the values of the choice.
+LAYOUTS = {
+    "level": "",
+    "following": (
+        "They follow the armhole: below the top edge all end at the underarm point or below it, evenly apart along the underarm seam."
+        " Trace every line; mark its middle and both ends. "
+    ),
+    "aslant": (
+        "They run aslant, the front end lower: front and back ends do not meet where the underarm seam is closed. Mirror the other sleeve. "
+    ),
+}
+
+
 def snapped_spacing(exact: str, drawn: str, last_level: str, last_section: str, difference: str, longer: bool) -> str:
     """Return what rounding the spacing to a mark of the tape does at the hem."""
     return (

@@ -217,6 +217,20 @@ SLEEVE: Mapping[str, str] = {
     "tier lines on each other": (
         "Spacing: two tier lines would come to lie on each other. Choose a finer mark, fewer tiers or less growth."
     ),
+    "part of the sleeve unreadable": (
+        "Tiers on: “{typed}” was read. Write all, from 5 in, from 5 in to 12 in (levels below the top edge), or lines 2 to 4."
+    ),
+    "tiers off the sleeve": (
+        "Tiers on: from {top} to {bottom} was read. Both are measured from the top edge down; the second lies below the first, and the"
+        " hem at {length:down}."
+    ),
+    "no such tier lines": "Tiers on: lines {first} to {last} were read, of {tiers}. Lines are numbered from 1 at the top down.",
+    "aslant too far": (
+        "Front end lower by: {slant} was read. Between these lines {most:down} is the most, or an end would meet the line above or the hem."
+    ),
+    "line off its side": (
+        "Tier line {tier} meets the armhole before it comes down to the underarm. Draft it level, or move the first lines further down."
+    ),
     "growth out of range": "growing “{typed}” was read. What makes sense is {least:g} to {most:g} times the spacing above.",
     "second tier line above the ends": (
         "Raise of the top edge: {rise} was read, but the second tier line lies only {second} below the middle of the top edge, above its"

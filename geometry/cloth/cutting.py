@@ -1,6 +1,7 @@
 """The whole cutting plan of a sleeve: its strips, each cloth's lay, and what to buy."""
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from functools import partial
 from typing import NamedTuple
@@ -128,16 +129,17 @@ class CuttingPlan(NamedTuple):
         return sum(tier.line * tier.layers for tier in self.tiers) * self.job.sleeves
 
 
-def plan_cutting(outline: Outline, tiers: Tiers, piece: Curve, job: Job) -> CuttingPlan:
+def plan_cutting(outline: Outline, tiers: Tiers, piece: Curve, job: Job, end: float = math.inf) -> CuttingPlan:
     """Return the plan for the sleeve as drawn now, its ``tiers`` re-measured on its ``outline``.
 
-    ``piece`` is the cutting line of one sleeve.  Raises :class:`Refused` where a tier can't be made or a
+    ``piece`` is the cutting line of one sleeve, ``end`` the height at which tiers end where that is above the hem.
+    Raises :class:`Refused` where a tier can't be made or a
     cloth is too narrow.
     """
     lines, cloths = measure_lines(tiers), job.cloths
     used = [cloths.net, cloths.contrast] if any(job.style.contrast_layers) else [cloths.net]
     widest = min(usable_width(cloth, job.tape) for cloth in used)
-    planned = plan_strips(lines, spacings(outline, lines), job.style, widest, partial(ends_on, outline))
+    planned = plan_strips(lines, spacings(outline, lines, end), job.style, widest, partial(ends_on, outline))
     purchases = []
     for cloth, contrast in ((cloths.net, False), (cloths.contrast, True)):
         strips = _strips(planned, job.sleeves, contrast)

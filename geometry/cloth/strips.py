@@ -5,6 +5,7 @@ cut length = length taken onto the line (line length × fullness) + what both en
 """
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from typing import Callable, NamedTuple
 
@@ -17,7 +18,7 @@ from geometry.curves.curve import Curve
 from geometry.editing.retrimming import Tiers
 from geometry.pieces.strip_ends import GATHERED_IN, Ends, StripEnd, square_ends, squared
 from geometry.refusal import Problem, Refused
-from geometry.sleeve.marks import TierLine, hem_around
+from geometry.sleeve.marks import TierLine, hem_around, level_lines
 from geometry.sleeve.outline import Outline
 
 #: A tier hangs over the stitching of the next by this share of the spacing (common practice, no source),
@@ -100,13 +101,15 @@ def measure_lines(tiers: Tiers) -> list[TierLine]:
     return sorted(tiers.lines, key=lambda line: float(line.curve.nodes[:, 1].mean()))
 
 
-def spacings(outline: Outline, lines: Sequence[TierLine]) -> list[float]:
-    """Return for each line the greatest distance straight down to the next, from the last to the hem.
+def spacings(outline: Outline, lines: Sequence[TierLine], end: float = math.inf) -> list[float]:
+    """Return for each line the greatest distance straight down to the next, from the last to the hem; beside its own ends
+    too, where the next one reaches further out.
 
-    Raises :class:`Refused` where two lines touch or cross, or one lies on or below the hem.
+    ``end`` is the height at which the tiers end where that is above the hem and below the last line.  Raises
+    :class:`Refused` where two lines touch or cross, or one lies on or below the hem.
     """
     found = []
-    followed = [_across(line.curve) for line in lines] + [_across(hem_around(outline))]
+    followed = [_across(line.curve) for line in lines] + [_across(_bottom(outline, lines[-1], end))]
     others = [*(Problem("another tier line", {"tier": line.number}) for line in lines[1:]), Problem("the hem", {})]
     for upper, other, above, below in zip(lines, others, followed, followed[1:]):
         least, greatest = _gaps(above, below)
@@ -116,6 +119,13 @@ def spacings(outline: Outline, lines: Sequence[TierLine]) -> list[float]:
     return found
 
 
+def _bottom(outline: Outline, last: TierLine, end: float) -> Curve:
+    """Return the line down to which the last tier covers the sleeve."""
+    hem = hem_around(outline)
+    low = float(last.curve.nodes[:, 1].max())
+    return level_lines(outline, [end])[0] if low + _FOLLOW < end < float(hem.nodes[:, 1].min()) else hem
+
+
 def _across(line: Curve) -> Array:
     """Return points (k, 2) that follow a line from left to right."""
     points = line.nodes if line.is_straight(_FOLLOW).all() else line.flatten(_FOLLOW)
@@ -123,12 +133,15 @@ def _across(line: Curve) -> Array:
 
 
 def _gaps(above: Array, below: Array) -> tuple[float, float]:
-    """Return the least and the greatest distance straight down from one line to another, where both run."""
+    """Return the least distance straight down from one line to another where both run, and the greatest wherever the lower one does.
+
+    Beside the upper one a strip hangs as from its end.
+    """
     left, right = max(above[0, 0], below[0, 0]), min(above[-1, 0], below[-1, 0])
     places = np.concatenate([above[:, 0], below[:, 0], [left, right]])
-    places = places[(places >= left) & (places <= right)]
+    places = places[(places >= below[0, 0]) & (places <= below[-1, 0])]
     apart = np.interp(places, *below.T) - np.interp(places, *above.T)
-    return float(apart.min()), float(apart.max())
+    return float(apart[(places >= left) & (places <= right)].min()), float(apart.max())
 
 
 def usual_overlap(spacing: float, gathering_allowance: float) -> float:

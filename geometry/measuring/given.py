@@ -46,6 +46,7 @@ class Given(NamedTuple):
     flare_width: float
     top_edge_raise: float
     casing_allowance: float
+    slant: float
 
 
 def read_given(typed: Mapping[str, str], unit: str) -> Given:

@@ -138,6 +138,10 @@ SHAPE = (
         "casing_allowance", "Casing or facing depth", "0", 10, 80, "by the rule, 1 in",
         "What is turned in at the top edge for the elastic or as a facing. 0 = by the rule, 1 in.",
     ),
+    Measurement(
+        "slant", "Front end lower by", "0", 5, 300, "by the rule, one spacing",
+        "For tier lines aslant: how much lower the front end of each lies than its back end. 0 = one spacing: a spiral.",
+    ),
 )  # fmt: skip
 
 STYLE = (
@@ -198,6 +202,11 @@ CHOICES = (
         "A preset (common practice, no source) stands at every level for what is typed below: percent of the girth, more for a child.",
     ),
     Choice(
+        "tier_layout", "Tier lines run",
+        {"level": "level", "following": "following the armhole", "aslant": "aslant, the front end lower"},
+        "Following the armhole, lines above the underarm sag so that both ends lie at the underarm point or below it.",
+    ),
+    Choice(
         "armhole_keep", "To match the armhole seam, keep",
         {"width": "the width at the underarm", "height": "the cap height"},
         "The other one is solved for, so that the seams of sleeve and bodice are equally long.",
@@ -253,6 +262,7 @@ DEFAULTS = {
     **{number.name: number.default for number in NUMBERS},
     **{choice.name: next(iter(choice.words)) for choice in CHOICES},
     "spacing": "equal",
+    "tier_part": "all",
 }
 
 
@@ -307,7 +317,7 @@ def begins_a_number(measurement: Measurement, digits: float, unit: str) -> bool:
 class Style(NamedTuple):
     """What is chosen, and the plain numbers: fields named as in :data:`CHOICES` and :data:`NUMBERS`.
 
-    ``spacing`` is as typed, see :func:`geometry.sleeve.spacing.plan_tiers`.
+    ``spacing`` and ``tier_part`` are as typed, see :func:`geometry.sleeve.spacing.plan_tiers`.
     """
 
     wearer: str = DEFAULTS["wearer"]
@@ -319,6 +329,8 @@ class Style(NamedTuple):
     front_share: float = float(DEFAULTS["front_share"])
     elastic_ratio: float = float(DEFAULTS["elastic_ratio"])
     spacing: str = DEFAULTS["spacing"]
+    tier_layout: str = DEFAULTS["tier_layout"]
+    tier_part: str = DEFAULTS["tier_part"]
 
 
 #: The style where she leaves everything alone.
@@ -371,6 +383,8 @@ def read_style(typed: Mapping[str, str]) -> Style:
         front_share=numbers["front_share"],
         elastic_ratio=numbers["elastic_ratio"],
         spacing=typed["spacing"],
+        tier_layout=typed["tier_layout"],
+        tier_part=typed["tier_part"],
     )
 
 

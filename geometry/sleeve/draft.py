@@ -17,7 +17,8 @@ from geometry.refusal import Refused
 from geometry.sleeve.allowances import cutting_line
 from geometry.sleeve.block import Block, draft_block
 from geometry.sleeve.fit import DRAWN_AS_DRAFTED, FitRow, Fullness, fit_rows, fullness_at_underarm
-from geometry.sleeve.marks import Notch, TierLine, below_top_edge, notches, tier_lines, underarm_line
+from geometry.sleeve.layouts import lay_lines
+from geometry.sleeve.marks import Notch, TierLine, below_top_edge, notches, underarm_line
 from geometry.sleeve.openings import is_shaped
 from geometry.sleeve.outline import Outline
 from geometry.sleeve.refitting import refitted
@@ -87,7 +88,7 @@ def draft_sleeve(
     """
     decided = decide(given, tiers, spacing_snap, unit, style, changes)
     seam = drafted_seam(decided)
-    return draft_on(decided, seam, tier_lines(seam, decided.plan.levels), notches(seam, decided.block.matches))
+    return draft_on(decided, seam, lay_lines(seam, decided.plan, style.tier_layout, given.slant), notches(seam, decided.block.matches))
 
 
 def decide(
@@ -96,7 +97,7 @@ def decide(
     """Return everything but what is drawn on the Seam line.  Arguments and errors as of :func:`draft_sleeve`."""
     settled = settle(given, style)
     block = draft_block(settled)
-    plan = plan_tiers(settled.length + longer_by(changes), tiers, spacing_snap, unit, style.spacing)
+    plan = plan_tiers(settled.length + longer_by(changes), tiers, spacing_snap, unit, style.spacing, style.tier_part)
     check_second_line(plan, settled.top_edge_raise)
     return Decided(settled, block, plan, tuple(changes))
 
@@ -150,6 +151,7 @@ def folded_on(seam: Outline, settled: Settled) -> tuple[str, ...]:
 
 
 def check_second_line(plan: TierPlan, top_edge_raise: float) -> None:
-    """Raise :class:`Refused` where the second tier line would lie above the ends of a raised top edge."""
-    if len(plan.levels) > 1 and plan.levels[1] <= top_edge_raise:
-        raise Refused("second tier line above the ends", rise=top_edge_raise, second=plan.levels[1])
+    """Raise :class:`Refused` where the first line below a raised top edge would lie above its ends."""
+    below = [level for level in plan.levels if level > 0]
+    if below and below[0] <= top_edge_raise:
+        raise Refused("second tier line above the ends", rise=top_edge_raise, second=below[0])

@@ -132,12 +132,17 @@ def below_top_edge(outline: Outline, line: Curve) -> float:
     return height_at_grain(line) - top_edge_height(outline)
 
 
+def level_lines(outline: Outline, heights: Sequence[float]) -> list[Curve]:
+    """Return the horizontals at ``heights`` from side to side.  ``ValueError`` for one that misses a side."""
+    return outline.across_many([_level(y) for y in heights])
+
+
 def tier_lines(outline: Outline, levels: Sequence[float]) -> list[TierLine]:
-    """Return the tier lines at ``levels`` (mm below the top edge, the first 0), numbered from 1 at the top.
+    """Return the level tier lines at ``levels`` (mm below the top edge, the first 0), numbered from 1 at the top.
 
     The first is the top edge itself, straight or raised.
     """
-    below = outline.across_many([_level(y) for y in levels[1:]])
+    below = level_lines(outline, levels[1:])
     return [TierLine(number, curve) for number, curve in enumerate([outline.edge("top edge"), *below], start=1)]
 
 

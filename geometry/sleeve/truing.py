@@ -72,7 +72,7 @@ def true_up(draft: Draft, adrift: Sequence[int] = (), tolerance: float = TOLERAN
         *check_openings(seam),
         *(check_level(seam, level, draft.block.levels) for level in draft.block.levels),
         *([check_hand(seam, hand)] if hand else []),
-        *check_tiers(seam, draft.tiers, adrift),
+        *check_tiers(seam, draft.tiers, adrift, np.inf if draft.decided.plan.to_hem else draft.decided.plan.end),
         *check_notches(seam, draft.notches),
     ]
 
@@ -157,7 +157,7 @@ def check_hand(seam: Outline, hand: float) -> Check:
     return Check("hand", "hem", GOOD if around >= hand else WRONG, (around, hand), (hem.point(len(hem) / 2),))
 
 
-def check_tiers(seam: Outline, tiers: Sequence[TierLine], adrift: Sequence[int]) -> list[Check]:
+def check_tiers(seam: Outline, tiers: Sequence[TierLine], adrift: Sequence[int], end: float = np.inf) -> list[Check]:
     """Every tier line runs from seam to seam, none crosses the next, and the last one's tier reaches the hem."""
     checks = [Check("adrift", str(tier.number), WRONG, (), (tier.curve.point(len(tier.curve) / 2),)) for tier in tiers if tier.number in adrift]
     standing = sorted(((below_top_edge(seam, tier.curve), tier) for tier in tiers if tier.number not in adrift), key=lambda pair: pair[0])
@@ -171,7 +171,7 @@ def check_tiers(seam: Outline, tiers: Sequence[TierLine], adrift: Sequence[int])
     open_ones = [tier for tier in tiers if tier.open > TAPE_MARK / 4 and tier.number not in adrift]
     checks += [Check("over an opening", str(tier.number), LOOK, (tier.open,), (tier.curve.start,)) for tier in open_ones]
     if standing:
-        checks.append(check_last_tier(seam, standing))
+        checks.append(check_last_tier(seam, standing, end))
     return checks
 
 
@@ -179,12 +179,13 @@ def _straight(tier: TierLine) -> bool:
     return len(tier.curve) == 1 and bool(tier.curve.is_straight(1e-6)[0])
 
 
-def check_last_tier(seam: Outline, standing: Sequence[tuple[float, TierLine]]) -> Check:
-    """Below the last line a tier as deep as the others covers the sleeve: numbers are the last section
-    and the widest distance between two lines (0 where there is only one).
+def check_last_tier(seam: Outline, standing: Sequence[tuple[float, TierLine]], end: float = np.inf) -> Check:
+    """Below the last line a tier as deep as the others covers the sleeve, down to the hem or to ``end`` below the top edge:
+    numbers are the last section and the widest distance between two lines (0 where there is only one).
     """
     heights = [height for height, _ in standing]
-    section = below_top_edge(seam, hem_around(seam)) - heights[-1]
+    bottom = below_top_edge(seam, hem_around(seam))
+    section = (end if heights[-1] < end < bottom else bottom) - heights[-1]
     widest = max(np.diff(heights), default=0.0)
     verdict = WRONG if section <= 0 else LOOK if widest and section > widest + TAPE_MARK else GOOD
     last = standing[-1][1]

@@ -11,7 +11,7 @@ from geometry.cloth import tier_choices
 from geometry.measuring import measurements, toile
 from geometry.measuring.lengths import write_length
 from geometry.paper.papers import PAPERS
-from geometry.sleeve.spacing import EQUAL, MOST_TIERS, SPACING_SNAPS
+from geometry.sleeve.spacing import ALL, EQUAL, MOST_TIERS, SPACING_SNAPS
 
 
 class Said(NamedTuple):
@@ -90,6 +90,9 @@ def draft_sleeve() -> dict[str, Said]:
             "Snap the spacing to the tape",
             "Rounds the distance between tier lines to a mark of the tape. The notes in the drawing say what that does at the hem.",
             {snap: f"{snap[:-2]} {snap[-2:]}" if step else "no, exact" for snap, step in SPACING_SNAPS.items()},
+        ),
+        "tier_part": typed(
+            "Tiers on", "all; from 5 in (below the top edge, down to the hem); from 5 in to 12 in; or lines 2 to 4 of them.", ALL
         ),
         "replace": ticked(
             "Replace the sleeve that is selected, or the only one",

@@ -19,7 +19,7 @@ def test_what_is_given_is_the_table():
 
 
 def test_the_style_is_its_tables():
-    assert set(Style._fields) == {choice.name for choice in CHOICES} | {number.name for number in NUMBERS} | {"spacing"}
+    assert set(Style._fields) == {choice.name for choice in CHOICES} | {number.name for number in NUMBERS} | {"spacing", "tier_part"}
     assert read_style(DEFAULTS) == USUAL
 
 

@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import Callable, NamedTuple
 
 from docs.after_editing_pictures import before_and_after, truing_report
-from docs.book_pictures import before_and_after_fitting
+from docs.book_pictures import before_and_after_fitting, nested
 from docs.cutting_pictures import flounces, job_sheet, lay_plan
 from docs.fit_pictures import fit_chart, matched, shapes
 from docs.printed_pages import side_by_side, taped_together
@@ -81,6 +81,7 @@ DRAWINGS = [
     Drawing("job-sheet.png", job_sheet),
     Drawing("flounce-pieces.png", flounces),
     Drawing("fitting-changes.png", before_and_after_fitting),
+    Drawing("nested-sizes.png", nested),
 ]
 
 

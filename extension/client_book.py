@@ -13,13 +13,13 @@ from argparse import ArgumentParser
 import inkex
 
 from extension.book.clients import open_book
-from extension.book.drafting_many import asked_for, draft_beside, draft_into_files, draw_report
+from extension.book.drafting_many import Shape, asked_for, draft_beside, draft_into_files, draft_nested, draw_report
 from extension.book.keeping import keep_client
 from extension.command import Command
 from extension.cutting_plan import CuttingPlan
 from extension.document.part_names import SEAM_LINE
 from extension.document.parts import find_parts
-from extension.document.reading import find_sleeve
+from extension.document.reading import decide_again, find_sleeve, read_sleeve
 from extension.document.record import read_record
 from extension.wording import book as words
 from geometry.measuring.measurements import DEFAULTS
@@ -34,8 +34,9 @@ class ClientBook(Command):
         pars.add_argument("--book", default="")
         pars.add_argument("--action", default="keep", choices=("keep", "draft"))
         pars.add_argument("--clients", default="all")
-        pars.add_argument("--arrange", default="beside", choices=("beside", "files"))
+        pars.add_argument("--arrange", default="beside", choices=("beside", "nested", "files"))
         pars.add_argument("--folder", default="")
+        pars.add_argument("--carry", type=inkex.Boolean, default=False)
 
     def work(self) -> None:
         book = self.options.book.strip()
@@ -48,10 +49,20 @@ class ClientBook(Command):
             draw_report(self.svg, [words.kept(typed["label"], book, written)])
             return
         asked = asked_for(open_book(book), self.options.clients)
-        if self.options.arrange == "files":
+        if self.options.carry:
+            asked = asked._replace(shape=shape_of_the_selected(self.svg))
+        if self.options.arrange == "nested":
+            draft_nested(self.svg, asked)
+        elif self.options.arrange == "files":
             draft_into_files(self.svg, asked, self.options.folder, write_job_sheet)
         else:
             draft_beside(self.svg, asked)
+
+
+def shape_of_the_selected(svg: inkex.SvgDocumentElement) -> Shape:
+    """Return the selected sleeve as she has reshaped it.  Raises :class:`Refused` where it can't be read."""
+    sleeve = read_sleeve(find_sleeve(svg))
+    return Shape(sleeve.outline, decide_again(sleeve.typed, sleeve.given))
 
 
 def write_job_sheet(svg: inkex.SvgDocumentElement, folder: str) -> None:

@@ -30,6 +30,9 @@ COLUMNS = ("label", "date", "unit", *DEFAULTS, "tiers", "spacing_snap", "fitting
 #: What the column of names may be called too.
 NAME_COLUMNS = ("label", "name", "client", "client_or_style")
 
+#: Columns of a row that stands for several sizes, see :mod:`extension.book.sizes`.
+SIZE_COLUMNS = ("base", "sizes")
+
 #: What a column leaves out that the table has not, beside the defaults of the options.
 USUAL = {**DEFAULTS, **dict.fromkeys(EXAMPLE, ""), "tiers": "6", "spacing_snap": "none", "fitting_changes": ""}
 
@@ -84,17 +87,13 @@ def columns_of(table: CsvTable) -> Columns:
     for column, cell in enumerate(header):
         name = tidy_name(cell)
         name = "label" if name in NAME_COLUMNS else name
-        if name in (*COLUMNS, *_STEPS) and name not in at:
+        if name in (*COLUMNS, *SIZE_COLUMNS) and name not in at:
             at[name] = column
             named = _UNIT_OF_COLUMN.search(cell.strip())
             if named and named[1].lower() in _UNITS:
                 units[name] = _UNITS[named[1].lower()]
     said = [_UNIT_OF_FILE.fullmatch(comment) for comment in table.comments]
     return Columns(at, units, next((_UNITS.get(match[1].lower(), "") for match in said if match), ""))
-
-
-#: Columns of a row that stands for several sizes, see :mod:`extension.book.sizes`.
-_STEPS = ("base", "sizes")
 
 
 def cell(record: Record, columns: Columns, name: str) -> str:
@@ -197,14 +196,10 @@ def _try(read: Callable[[], object], name: str, trouble: Callable[[str, Refused]
         trouble(name, refusal)
 
 
-def rows_of(table: CsvTable, columns: Columns, wanted: str) -> tuple[list[Record], list[str]]:
-    """Return the rows of the clients that are ``wanted`` ("all", or names with ; between), and the names that are in no row."""
-    rows = [row for row in table.rows if any(text.strip() for text in row.cells or ())]
-    if wanted.strip().lower() == "all":
-        return rows, []
-    names = [" ".join(name.split()) for name in wanted.split(";") if name.strip()]
-    found = [[row for row in rows if label_of_row(row, columns).lower() == name.lower()] for name in names]
-    return [row for each in found for row in each], [name for name, each in zip(names, found) if not each]
+def rows_named(table: CsvTable, columns: Columns, name: str) -> list[Record]:
+    """Return the rows of this name, capitals or not."""
+    wanted = " ".join(name.split()).lower()
+    return [row for row in table.rows if label_of_row(row, columns).lower() == wanted]
 
 
 def open_book(book: str) -> CsvTable:
@@ -221,8 +216,8 @@ def client_named(book: str, name: str) -> Client:
     """Return the client of this name.  Raises :class:`Refused` where there is none, more than one, or her row can't be read."""
     table = open_book(book)
     columns = columns_of(table)
-    rows, unknown = rows_of(table, columns, name.replace(";", " ") if name.strip().lower() != "all" else "")
-    if unknown or not rows:
+    rows = rows_named(table, columns, name)
+    if not rows:
         raise Refused("not in the book", label=name.strip(), book=book.strip())
     if len(rows) > 1:
         raise Refused("several rows of one name", label=name.strip(), lines=", ".join(str(row.line) for row in rows))

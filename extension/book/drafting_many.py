@@ -9,20 +9,26 @@ from typing import Callable, NamedTuple
 import inkex
 from lxml import etree
 
-from extension.book.clients import Client, Trouble, Unreadable, client_of, columns_of, rows_of
+from extension.book.clients import Client, Trouble, Unreadable
 from extension.book.csv_table import CsvTable
 from extension.book.file_names import file_names
+from extension.book.nested_sheet import Drafted, jumps_in, nested_sheet, size_table
+from extension.book.sizes import chosen_by, entries_of
 from extension.document.part_names import BOOK_REPORT
 from extension.document.parts import find_parts, new_sleeve_layer
 from extension.document.whole_files import write_whole
 from extension.drafting.placing import move_into_view, place_sleeve
 from extension.drafting.start import draft_as_typed
 from extension.drawing.sheet import Column, Sheet
+from extension.drawing.tables import draw_table
 from extension.wording import book as words
 from extension.wording.refusals import sentence
 from geometry.measuring.lengths import HalfTyped
 from geometry.refusal import Refused
-from geometry.sleeve.draft import Draft
+from geometry.sleeve.draft import Decided, Draft, draft_on, drafted_seam
+from geometry.sleeve.grading import graded
+from geometry.sleeve.marks import notches, tier_lines
+from geometry.sleeve.outline import Outline
 
 #: The page of a client's own document, on which any sleeve finds room with its notes, as a roll of paper has it.
 PAGE = (
@@ -37,37 +43,63 @@ _REPORT_WIDTH = 180.0
 Finish = Callable[["inkex.SvgDocumentElement", str], None]
 
 
+class Shape(NamedTuple):
+    """A sleeve as she has reshaped it: her line, and what it was drafted as."""
+
+    seam: Outline
+    decided: Decided
+
+
 class Asked(NamedTuple):
-    """Whom the book was asked for: the ``clients`` that can be read, and in sentences what is wrong with the others."""
+    """Whom the book was asked for: the ``clients`` that can be read, in sentences what is wrong with the others, and
+    whose ``shape`` is carried over.
+    """
 
     clients: list[Client]
     said: list[str]
+    shape: Shape | None = None
 
 
 def asked_for(table: CsvTable, wanted: str) -> Asked:
     """Return the clients that are ``wanted``, in the order of the names, or of the book where all are."""
-    columns = columns_of(table)
-    width = len(table.header.cells or ()) if table.header else 0
-    rows, unknown = rows_of(table, columns, wanted)
+    entries = entries_of(table)
+    chosen, unknown = entries, []
+    if wanted.strip().lower() != "all":
+        names = [" ".join(name.split()) for name in wanted.split(";") if name.strip()]
+        found = [chosen_by(entries, name) for name in names]
+        chosen = [entry for each in found for entry in each]
+        unknown = [name for name, each in zip(names, found) if not each]
     clients: list[Client] = []
     said = [words.not_in_the_book(unknown)] if unknown else []
-    for row in rows:
+    for entry in chosen:
         try:
-            clients.append(client_of(row, columns, width))
+            clients += entry.read()
         except Unreadable as unreadable:
             said += [_sentence(trouble) for trouble in unreadable.troubles]
     return Asked(clients, said)
 
 
-def drafts_of(clients: Sequence[Client], said: list[str]) -> Iterator[tuple[Client, Draft]]:
+def drafts_of(asked: Asked, said: list[str]) -> Iterator[tuple[Client, Draft]]:
     """Yield each client with her sleeve; of one that can't be drafted the reason is added to what is ``said``."""
-    for client in clients:
+    for client in asked.clients:
         try:
-            yield client, draft_as_typed(client.typed, client.tiers)
+            draft = draft_as_typed(client.typed, client.tiers)
+            yield client, draft if asked.shape is None else reshaped(draft, asked.shape)
         except HalfTyped as half:
             said.append(words.trouble(client.line, client.label, "", half.typed, sentence(Refused("half a number"), "cm")))
         except Refused as refusal:
             said.append(words.trouble(client.line, client.label, "", "", sentence(refusal, client.typed["unit"])))
+
+
+def reshaped(draft: Draft, shape: Shape) -> Draft:
+    """Return a sleeve with the shape of another one, which was edited by hand, in its own size."""
+    base, decided = shape.decided, draft.decided
+    # Fitting changes of hers that this size has not are a part of the shape; those that it has too must not come twice.
+    before = drafted_seam(base) if decided.changes == base.changes else base.block.seam
+    seam = graded(shape.seam, before, draft.seam, base.block.levels, decided.block.levels)
+    if seam is draft.seam:
+        return draft
+    return draft_on(decided, seam, tier_lines(seam, decided.plan.levels), notches(seam, decided.block.matches))
 
 
 def _sentence(trouble: Trouble) -> str:
@@ -76,13 +108,31 @@ def _sentence(trouble: Trouble) -> str:
 
 def draft_beside(svg: inkex.SvgDocumentElement, asked: Asked) -> None:
     """Draw every sleeve beside what is there, and a report where there is anything to say.  Raises :class:`Refused` where none can be drawn."""
-    said, count = list(asked.said), 0
-    for client, draft in drafts_of(asked.clients, said):
+    said, drafted = list(asked.said), []
+    for client, draft in drafts_of(asked, said):
         place_sleeve(svg, draft, client.typed, replace=False)
-        count += 1
-    require_some(count, said)
-    if said:
-        draw_report(svg, [words.drafted(count, count + _rows_in(said)), *said])
+        drafted.append((client, draft))
+    report_on(svg, drafted, said)
+
+
+def draft_nested(svg: inkex.SvgDocumentElement, asked: Asked) -> None:
+    """Draw every sleeve on one grain line and top edge; one alone as it would be drawn by itself.  Raises as :func:`draft_beside`."""
+    said = list(asked.said)
+    drafted = list(drafts_of(asked, said))
+    if len(drafted) > 1:
+        move_into_view(nested_sheet(svg, drafted))
+    elif drafted:
+        place_sleeve(svg, drafted[0][1], drafted[0][0].typed, replace=False)
+    report_on(svg, drafted, said, tabled=False)
+
+
+def report_on(svg: inkex.SvgDocumentElement, drafted: Sequence[Drafted], said: Sequence[str], tabled: bool = True) -> None:
+    """Draw a report where there is anything to say: of several drafts, if ``tabled``, how large each is.  Raises :class:`Refused` where none is."""
+    require_some(len(drafted), said)
+    told = [*said, *jumps_in(drafted)]
+    table = drafted if tabled and len(drafted) > 1 else ()
+    if told or table:
+        draw_report(svg, [words.drafted(len(drafted), len(drafted) + _rows_in(said)), *told], table)
 
 
 def draft_into_files(svg: inkex.SvgDocumentElement, asked: Asked, folder: str, finish: Finish) -> None:
@@ -95,12 +145,12 @@ def draft_into_files(svg: inkex.SvgDocumentElement, asked: Asked, folder: str, f
     if not folder.strip() or not place.is_dir():
         raise Refused("no folder for files", folder=folder)
     said, count = list(asked.said), 0
-    names = dict(zip((client.line for client in asked.clients), file_names(client.label for client in asked.clients)))
+    names = {client[:2]: name for client, name in zip(asked.clients, file_names(client.label for client in asked.clients))}
     try:
         with (place / LOG).open("a", encoding="utf-8") as log:
-            for client, draft in drafts_of(asked.clients, said):
-                write_client(place / names[client.line], names[client.line], client, draft, finish)
-                print(words.logged(client.label, names[client.line]), file=log, flush=True)
+            for client, draft in drafts_of(asked, said):
+                write_client(place / names[client[:2]], names[client[:2]], client, draft, finish)
+                print(words.logged(client.label, names[client[:2]]), file=log, flush=True)
                 count += 1
             for text in said:
                 print(text, file=log)
@@ -131,8 +181,8 @@ def _rows_in(said: Sequence[str]) -> int:
     return len({text.partition(",")[0] for text in said if text.startswith("Line ")})
 
 
-def draw_report(svg: inkex.SvgDocumentElement, said: Sequence[str]) -> None:
-    """Letter what there is to say in a layer of its own, in place of an earlier report."""
+def draw_report(svg: inkex.SvgDocumentElement, said: Sequence[str], drafted: Sequence[Drafted] = ()) -> None:
+    """Letter what there is to say in a layer of its own, in place of an earlier report, and the table of what was ``drafted``."""
     for old in find_parts(svg, BOOK_REPORT):
         old.getparent().remove(old)
     sheet = Sheet(new_sleeve_layer(svg, words.REPORT, part=BOOK_REPORT))
@@ -142,4 +192,6 @@ def draw_report(svg: inkex.SvgDocumentElement, said: Sequence[str]) -> None:
     for text in said:
         column.paragraph(text)
         column.gap(1.0)
+    if drafted:
+        draw_table(sheet, sheet.layer, size_table(drafted), 0.0, column.y + 2.0)
     move_into_view(sheet)

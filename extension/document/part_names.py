@@ -28,3 +28,6 @@ TRUING_REPORT = "truing report"
 
 #: What there is to say about the clients of a book.
 BOOK_REPORT = "book report"
+
+#: Several sizes on one grain line, and one of them.
+NESTED, SIZE_LAYER = "nested sizes", "size layer"

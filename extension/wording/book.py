@@ -26,6 +26,18 @@ def not_in_the_book(names: Sequence[str]) -> str:
     return f"Not in the book: {'; '.join(names)}."
 
 
+def jump(label: str, before: str, after: str, step: str, beside: str) -> str:
+    """Return which step of a measurement is out of line with its neighbours."""
+    return f"{label}: from {before} to {after} it goes by {step}, beside by {beside}. Check both rows."
+
+
+NESTED = "Nested sizes"
+NESTED_NOTE = (
+    "All sizes lie on one grain line and one top edge. Cutting line wide, seam line and tier lines narrow, each size with a line of its"
+    " own and named at its ends. To change one size by hand, draft it alone."
+)
+
+
 def drafted(count: int, of: int) -> str:
     """Return how many clients were drafted."""
     return f"{count} of {of} drafted."

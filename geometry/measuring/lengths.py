@@ -76,6 +76,16 @@ def read_length(text: str, unit: str) -> float:
     return _read_number(number, text) * MILLIMETRES_PER[_UNIT_SPELLINGS.get(spelling, unit)]
 
 
+def split_sign(text: str) -> tuple[int, str]:
+    """Return the sign of what was typed, 1 or -1, and the length behind it.
+
+    >>> split_sign("-1/2"), split_sign("+3 cm"), split_sign(" 7")
+    ((-1, '1/2'), (1, '3 cm'), (1, '7'))
+    """
+    tidy = text.replace("\u2212", "-").strip()
+    return (-1, tidy[1:]) if tidy.startswith("-") else (1, tidy.removeprefix("+"))
+
+
 def with_unit(text: str, unit: str) -> str:
     """Return what was typed so that it means the same wherever it is read: naming ``unit`` where it names none.
 

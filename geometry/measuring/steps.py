@@ -12,7 +12,8 @@ JUMP = 0.5
 def jumps(values: Sequence[float]) -> list[int]:
     """Return the places in ``values``, one for each size in order, after which a step jumps.
 
-    A step at either end has one neighbour only; of two steps neither can be told to be the odd one.
+    A step at either end has one neighbour only, and is told only where that does not jump itself; of two steps
+    neither can be told to be the odd one.
 
     >>> jumps([80.0, 84.0, 88.0, 98.0, 102.0])
     [2]
@@ -22,5 +23,11 @@ def jumps(values: Sequence[float]) -> list[int]:
     steps = [after - before for before, after in zip(values, values[1:])]
     if len(steps) < 3:
         return []
-    beside = [[steps[j] for j in (k - 1, k + 1) if 0 <= j < len(steps)] for k in range(len(steps))]
-    return [k for k, step in enumerate(steps) if all(abs(step - other) > JUMP * abs(other) + HAIR for other in beside[k])]
+    last = len(steps) - 1
+    within = [k for k in range(1, last) if _is_off(steps[k], steps[k - 1]) and _is_off(steps[k], steps[k + 1])]
+    ends = [k for k, beside in ((0, 1), (last, last - 1)) if beside not in within and _is_off(steps[k], steps[beside])]
+    return sorted({*within, *ends})
+
+
+def _is_off(step: float, other: float) -> bool:
+    return abs(step - other) > JUMP * abs(other) + HAIR

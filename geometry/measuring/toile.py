@@ -10,7 +10,7 @@ import re
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
-from geometry.measuring.lengths import HalfTyped, read_length, with_unit, within
+from geometry.measuring.lengths import HalfTyped, read_length, split_sign, with_unit, within
 from geometry.refusal import Refused
 
 #: The most that one change lets out or takes in, and the most by which it lengthens, millimetres (common practice, no source:
@@ -86,7 +86,7 @@ def read_amount(amount: Amount, text: str, unit: str) -> float:
     >>> read_amount(AMOUNTS["hem_front"], "-1/2", "in")
     -12.7
     """
-    sign, size = _split_sign(text)
+    sign, size = split_sign(text)
     try:
         value = read_length(size, unit)
     except HalfTyped as half:
@@ -98,13 +98,8 @@ def read_amount(amount: Amount, text: str, unit: str) -> float:
     return sign * value
 
 
-def _split_sign(text: str) -> tuple[int, str]:
-    tidy = text.replace("\u2212", "-").strip()
-    return (-1, tidy[1:]) if tidy.startswith("-") else (1, tidy.removeprefix("+"))
-
-
 def _signed(text: str, unit: str) -> str:
-    sign, size = _split_sign(text)
+    sign, size = split_sign(text)
     return f"{'-' if sign < 0 else ''}{with_unit(' '.join(size.split()), unit)}"
 
 

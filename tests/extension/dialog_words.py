@@ -188,9 +188,16 @@ def client_book() -> dict[str, Said]:
         "clients": typed("Clients", "Whom to draft: names with a semicolon between, or all.", "all"),
         "arrange": chosen(
             "Arrange", "Where the sleeves come to stand.",
-            {"beside": "side by side, in this drawing", "files": "each in files of her own"},
+            {
+                "beside": "side by side, in this drawing", "nested": "nested: all sizes on one grain line and top edge",
+                "files": "each in files of her own",
+            },
         ),
         "folder": Said("path", "Folder for files", "Receives a folder for each client: the drawing, the job sheet and the cut list.", ""),
+        "carry": ticked(
+            "Carry the shape of the selected sleeve",
+            "Every sleeve gets what you moved by hand on the selected one, or the only one, in its own size.", False,
+        ),
     }  # fmt: skip
 
 

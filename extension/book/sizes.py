@@ -1,0 +1,124 @@
+"""Rows that stand for one client, and rows of steps that stand for a run of sizes.
+
+A row of steps names a row of the book as its ``base`` and in ``sizes`` all sizes in order, the base among
+them; its measurements are by how much each size is larger than the one before.
+"""
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from functools import partial
+from typing import Callable, NamedTuple
+
+from extension.book.clients import (
+    USUAL,
+    Client,
+    Columns,
+    Trouble,
+    Unreadable,
+    cell,
+    client_of,
+    columns_of,
+    label_of_row,
+    rows_named,
+    unit_of_row,
+)
+from extension.book.csv_table import CsvTable, Record
+from geometry.measuring.lengths import HalfTyped, read_length, split_sign
+from geometry.measuring.measurements import TABLE
+from geometry.refusal import Refused
+
+
+class Entry(NamedTuple):
+    """What may be asked for: its ``label``, the ``sizes`` that it stands for (none: a client), and how it is read."""
+
+    label: str
+    sizes: tuple[str, ...]
+    read: Callable[[], list[Client]]
+
+
+def entries_of(table: CsvTable) -> list[Entry]:
+    """Return all that a book holds, in its order; a row that is the base of a run of sizes is drafted among these."""
+    columns = columns_of(table)
+    width = len(table.header.cells or ()) if table.header else 0
+    entries, bases = [], set()
+    for row in table.rows:
+        base = cell(row, columns, "base")
+        if base:
+            names = size_names(row, columns)
+            bases.add(base.lower())
+            entries.append(Entry(label_of_row(row, columns), names, partial(sizes_of, row, table, columns, width)))
+        else:
+            entries.append(Entry(label_of_row(row, columns), (), partial(_one, row, columns, width)))
+    return [entry for entry in entries if entry.sizes or entry.label.lower() not in bases]
+
+
+def chosen_by(entries: Sequence[Entry], name: str) -> list[Entry]:
+    """Return the entries of a name: clients and runs of sizes; else the one size of a run that is called so."""
+    named = [entry for entry in entries if entry.label.lower() == name.lower()]
+    if named:
+        return named
+    return [entry._replace(read=partial(_of_the_run, entry, name)) for entry in entries if name.lower() in map(str.lower, entry.sizes)]
+
+
+def _one(row: Record, columns: Columns, width: int) -> list[Client]:
+    return [client_of(row, columns, width)]
+
+
+def _of_the_run(run: Entry, name: str) -> list[Client]:
+    return [client for client in run.read() if client.label.lower() == name.lower()]
+
+
+def size_names(row: Record, columns: Columns) -> tuple[str, ...]:
+    """Return the names of sizes in their order."""
+    return tuple(name.strip() for name in re.split(r"[;,|]", cell(row, columns, "sizes")) if name.strip())
+
+
+def sizes_of(row: Record, table: CsvTable, columns: Columns, width: int) -> list[Client]:
+    """Return the sizes of a row of steps, from the first to the last.  Raises :class:`Unreadable`."""
+    label, base_name, names = label_of_row(row, columns), cell(row, columns, "base"), size_names(row, columns)
+    said = {name: cell(row, columns, name) for name in USUAL if cell(row, columns, name)}
+    unit = unit_of_row(row, columns, said)
+    troubles: list[Trouble] = []
+
+    def trouble(column: str, refusal: Refused) -> None:
+        troubles.append(Trouble(row.line, label, column, cell(row, columns, column), refusal, unit or "cm"))
+
+    bases = rows_named(table, columns, base_name)
+    place = [name.lower() for name in names].index(base_name.lower()) if base_name.lower() in map(str.lower, names) else -1
+    if len(bases) != 1:
+        trouble("base", Refused("no such base"))
+    if place < 0:
+        trouble("sizes", Refused("base not among the sizes"))
+    if not unit:
+        trouble("unit", Refused("no unit in the book"))
+    steps = {}
+    for name, text in said.items() if unit else ():
+        try:
+            steps[name] = read_step(name, text, columns.units.get(name, unit))
+        except HalfTyped:
+            trouble(name, Refused("half a number"))
+        except Refused as refusal:
+            trouble(name, refusal)
+    if troubles:
+        raise Unreadable(troubles)
+    base = client_of(bases[0], columns, width)
+    return [stepped(base, steps, k - place, name) for k, name in enumerate(names)]
+
+
+def read_step(name: str, text: str, unit: str) -> float:
+    """Return by how much a measurement grows from one size to the next, millimetres, with its sign."""
+    if name not in TABLE:
+        raise Refused("no steps there")
+    sign, size = split_sign(text)
+    return sign * read_length(size, unit)
+
+
+def stepped(base: Client, steps: dict[str, float], count: int, label: str) -> Client:
+    """Return the size so many steps from the base; a measurement that does not change is as typed there."""
+    typed = {**base.typed, "label": label}
+    for name, step in steps.items():
+        if step and count:
+            value = read_length(typed[name], typed["unit"]) + count * step
+            typed[name] = f"{value:.6f}".rstrip("0").rstrip(".") + " mm"
+    return base._replace(label=label, typed=typed)

@@ -1,0 +1,195 @@
+"""Runs of sizes and sheets of nested sizes: lengths by svgpathtools, steps by Fraction, black and white by what is drawn."""
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+
+import inkex
+import numpy as np
+import pytest
+from lxml import etree
+from svgpathtools import parse_path
+
+from docs.size_table import PERCENTILES, size_table
+from extension.book.csv_table import read_table
+from extension.book.drafting_many import asked_for
+from extension.book.nested_sheet import PATTERNS
+from extension.client_book import ClientBook
+from extension.demo import BLANK, applied, drafted
+from extension.fitting_changes import FittingChanges
+from extension.remeasure_sleeve import RemeasureSleeve
+from geometry.measuring.given import read_given
+from geometry.measuring.measurements import EXAMPLE
+from tests import sleeve_edits as edits
+from tests import sleeve_measures as measures
+from tests.bodies import women
+from tests.host import REPOSITORY
+
+LABEL = "{http://www.inkscape.org/namespaces/inkscape}label"
+INCH = Fraction(127, 5)
+#: By how much each size is larger, invented: in inches, by the names of the example's measurements.
+STEPS = {
+    "bust_girth": "2", "off_shoulder_girth": "1 1/2", "shoulder_width": "1/4", "upper_arm_girth": "1/2", "upper_arm_level": "1/8",
+    "elbow_girth": "3/8", "elbow_level": "1/4", "sleeve_length": "1/4", "hem_girth": "1/4", "hand_girth": "-1/8",
+}  # fmt: skip
+NAMES = ["8", "10", "12", "14", "16"]
+
+
+def book(steps=STEPS, sizes="8; 10; 12; 14; 16", base="12") -> bytes:
+    names = list(EXAMPLE)
+    rows = [
+        "# unit: in", ",".join(["label", "base", "sizes", *names]),
+        ",".join(["12", "", "", *(EXAMPLE[name].removesuffix(" in") for name in names)]),
+        ",".join(["Sizes", base, sizes, *(steps.get(name, "") for name in names)]),
+    ]  # fmt: skip
+    return "\n".join(rows).encode()
+
+
+def fraction(text: str) -> Fraction:
+    sign, text = (-1, text[1:]) if text.startswith("-") else (1, text)
+    return sign * sum(Fraction(part) for part in text.removesuffix(" in").split())
+
+
+def nested(tmp_path, data: bytes, document: str = BLANK, *options: str):
+    file = tmp_path / "sizes.csv"
+    file.write_bytes(data)
+    drawing = applied(ClientBook(), [f"--book={file}", "--action=draft", "--arrange=nested", *options], document)
+    return etree.fromstring(drawing.encode())
+
+
+def size_layers(root) -> dict:
+    return {layer.get(LABEL).removeprefix("Size "): layer for layer in measures.parts(root, "size layer")}
+
+
+def seam_of(layer):
+    return measures.on_page(measures.parts(layer, "nested seam line")[0])
+
+
+def test_each_size_is_so_many_steps_from_the_base():
+    clients = asked_for(read_table(book(), ("label",)), "Sizes").clients
+    assert [client.label for client in clients] == NAMES
+    for k, client in enumerate(clients):
+        given = read_given(client.typed, "in")
+        for name, step in STEPS.items():
+            wanted = (fraction(EXAMPLE[name]) + (k - 2) * fraction(step)) * INCH
+            assert getattr(given, name) == pytest.approx(float(wanted), abs=1e-6), (client.label, name)
+    assert {name: clients[2].typed[name] for name in EXAMPLE} == {name: text.removesuffix(" in") for name, text in EXAMPLE.items()}
+
+
+def test_all_has_each_size_once_and_one_may_be_asked_for_by_name():
+    table = read_table(book(), ("label",))
+    assert [client.label for client in asked_for(table, "all").clients] == NAMES
+    assert [client.label for client in asked_for(table, "14; 8").clients] == ["14", "8"]
+
+
+@pytest.mark.parametrize(
+    ("data", "said"),
+    [
+        (book(base="13"), "there is not just one"), (book(sizes="8; 10"), "the base is one of them"),
+        (book({**STEPS, "hem_girth": "x"}), "column hem_girth: “x” is not a length"),
+    ],
+)  # fmt: skip
+def test_a_run_that_can_not_be_read_is_told(data, said):
+    assert said in " ".join(asked_for(read_table(data, ("label",)), "Sizes").said)
+
+
+def test_all_sizes_lie_on_one_grain_line_and_top_edge(tmp_path):
+    root = nested(tmp_path, book())
+    layers = size_layers(root)
+    assert list(layers) == NAMES
+    tops, middles, widths = [], [], []
+    for layer in layers.values():
+        left, right, top, _ = seam_of(layer).bbox()
+        tops.append(top)
+        middles.append((left + right) / 2)
+        widths.append(right - left)
+    (grain,) = measures.parts(root, "grain line")
+    assert np.ptp(tops) < 1e-3 and np.ptp(middles) < 1e-3
+    assert measures.on_page(grain).bbox()[0] == pytest.approx(middles[0], abs=1e-3)
+    assert np.diff(widths).min() > 5
+
+
+def test_sizes_are_told_apart_in_black_and_white(tmp_path):
+    root = nested(tmp_path, book())
+    patterns = []
+    for layer in size_layers(root).values():
+        styles = {path.get("style") for path in layer if not path.get(f"{measures.OWN}part").endswith("notch")}
+        assert {re.search(r"stroke:#(..)(..)(..)", style).groups() for style in styles} <= {("00",) * 3, ("70",) * 3}
+        (pattern,) = {re.search(r"stroke-dasharray:([^;]*)", style)[1] for style in styles}
+        patterns.append(pattern)
+    legend = [re.search(r"stroke-dasharray:([^;]*)", line.get("style"))[1] for line in measures.parts(root, "legend line")]
+    assert patterns == legend and len(set(patterns)) == len(NAMES)
+    assert len(set(PATTERNS)) == len(PATTERNS)
+
+
+def test_the_table_says_what_is_drawn(tmp_path):
+    root = nested(tmp_path, book())
+    columns = {
+        text.get(LABEL): ["".join(span.itertext()) for span in text]
+        for text in root.iter(f"{measures.SVG}text")
+    }
+    for (label, layer), bust in zip(size_layers(root).items(), columns["Column Bust girth"]):
+        assert Fraction(36 * 2 + 1, 2) + 2 * (NAMES.index(label) - 2) == fraction(bust) or bust == "2"
+        assert seam_of(layer).length() > 0
+
+
+def test_her_edit_appears_on_every_size(tmp_path):
+    plain = size_layers(nested(tmp_path, book()))
+    hers = applied(FittingChanges(), ["--elbow_front=3/8", "--elbow_back=3/8"], drafted(["--label=12"]))
+    carried = size_layers(nested(tmp_path, book(), hers, "--carry=true"))
+    for label, layer in carried.items():
+        with_it, without = (measures.polygon(seam_of(each)) for each in (layer, plain[label]))
+        wider = (with_it.bounds[2] - with_it.bounds[0]) - (without.bounds[2] - without.bounds[0])
+        assert abs(wider) < 0.5  # not at the underarm, which is the widest
+        # Two smooth steps, up from the upper arm to the elbow and down to the hem, hold half of what a box so long would.
+        long = float((Fraction(23, 2) + Fraction(1, 8) * (NAMES.index(label) - 2)) * INCH)
+        assert with_it.area - without.area == pytest.approx(9.525 * long, rel=0.02), label
+
+
+def test_the_base_size_is_her_sleeve_as_it_stands(tmp_path):
+    bulged = etree.fromstring(drafted(["--label=12"]).encode(), parser=inkex.elements.SVG_PARSER)
+    edits.bulge_front(bulged)
+    hers = applied(RemeasureSleeve(), [], etree.tostring(bulged).decode())
+    (seam,) = measures.parts(etree.fromstring(hers.encode()), "seam line")
+    carried = size_layers(nested(tmp_path, book(), hers, "--carry=true"))
+    drawn = measures.parts(carried["12"], "nested seam line")[0]
+    assert measures.line(parse_path(drawn.get("d"))).hausdorff_distance(measures.line(parse_path(seam.get("d")))) < 1e-3
+
+
+def test_one_alone_is_the_single_draft(tmp_path):
+    data = book(dict.fromkeys(STEPS, "0"), sizes="12")
+    file = tmp_path / "one.csv"
+    file.write_bytes(data)
+    by_book = applied(ClientBook(), [f"--book={file}", "--action=draft", "--arrange=nested", "--clients=12"], BLANK)
+    beside = applied(ClientBook(), [f"--book={file}", "--action=draft", "--arrange=beside", "--clients=12"], BLANK)
+    assert by_book == beside
+
+
+def test_steps_that_jump_are_told(tmp_path):
+    rows = book().decode().splitlines()[:3]
+    cells = rows[2].split(",")
+    full = [",".join([str(k), "", "", f"{bust}", *cells[4:]]) for k, bust in enumerate(["32 1/2", "34 1/2", "36 1/2", "41", "43"])]
+    root = nested(tmp_path, "\n".join([*rows[:2], *full]).encode())
+    said = " ".join("".join(span.itertext()) for layer in measures.parts(root, "book report") for span in layer.iter(f"{measures.SVG}tspan"))
+    assert "Bust girth: from 2 to 3 it goes by 4 1/2 in, beside by 2 in and 2 in." in said
+    assert said.count("it goes by") == 1
+
+
+def test_sixty_sizes_in_one_sheet(tmp_path):
+    small = dict.fromkeys(STEPS, "1/16")
+    root = nested(tmp_path, book(small, sizes="; ".join("12" if k == 30 else f"Size {k}" for k in range(60))))
+    assert len(size_layers(root)) == 60
+
+
+def test_the_table_to_start_from_is_what_the_data_say_and_every_size_of_it_is_drafted(tmp_path):
+    """Percentiles counted here by sorting: so many percent of 260 women are no larger (openintro/bdims)."""
+    file = REPOSITORY / "docs" / "sizes-to-start-from.csv"
+    assert file.read_text("utf-8") == size_table()
+    asked = asked_for(read_table(file.read_bytes(), ("label",)), "all")
+    assert asked.said == [] and len(asked.clients) == len(PERCENTILES)
+    for percentile, client in zip(PERCENTILES, asked.clients):
+        for name, column in (("bust_girth", "che_gi"), ("upper_arm_girth", "bic_gi"), ("wrist_girth", "wri_gi")):
+            girths = sorted(woman[column] for woman in women())
+            low, high = (sum(girth <= float(client.typed[name]) + off for girth in girths) / len(girths) for off in (-0.251, 0.251))
+            assert low - 0.01 <= percentile / 100 <= high + 0.01, (name, percentile)
+    assert len(size_layers(nested(tmp_path, file.read_bytes()))) == len(PERCENTILES)

@@ -4,7 +4,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from extension.document.reading import SleeveInDocument, decide_again
-from extension.editing.remeasuring import Remeasured, aswritten, measured_on
+from extension.editing.remeasuring import Remeasured, aswritten, last_tolerance, measured_on
 from geometry.measuring.toile import FittingChange, write_changes
 from geometry.refusal import Refused
 from geometry.sleeve.draft import Decided, stand_as_planned
@@ -29,7 +29,7 @@ def fitted(sleeve: SleeveInDocument, made: Sequence[FittingChange], number: int 
     changed = sleeve._replace(typed={**sleeve.typed, "fitting_changes": write_changes(kept)})
     after = decide_again(changed.typed, changed.given)
     outline = aswritten(outline)
-    return measured_on(changed, outline, tiers_shared_out(sleeve, outline, before, after))
+    return measured_on(changed, outline, tiers_shared_out(sleeve, outline, before, after), last_tolerance(sleeve))
 
 
 def tiers_shared_out(sleeve: SleeveInDocument, outline: Outline, before: Decided, after: Decided) -> list[TierLine]:

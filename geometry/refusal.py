@@ -40,6 +40,12 @@ class Refused(ValueError):
     def __str__(self) -> str:
         return "; ".join(f"{rule} {dict(facts)}" if facts else rule for rule, facts in self.problems)
 
+    def followed_by(self, more: Iterable[Problem]) -> Refused:
+        """Return a refusal that tells the problems of this one, and then ``more``."""
+        whole = Refused(self.problems[0].rule)
+        whole.problems = (*self.problems, *more)
+        return whole
+
     @classmethod
     def together(cls, refusals: Iterable[Refused]) -> Refused:
         """Return one refusal that tells all of ``refusals`` (one or more), in their order."""

@@ -119,12 +119,12 @@ SLEEVE: Mapping[str, str] = {
     "edges as measured": "",
     "edges by the rule": " (by the rule, shoulder width less {reduction})",
     "no armhole": (
-        "The top edge of the sleeve would be {top} wide and the sleeve at the underarm only {underarm}, so no armhole is left. A cap width"
-        " of {least:up} or more would do; or check the off-shoulder girth ({girth}) and the shoulder width."
+        "The top edge of the sleeve would be {top} wide and the sleeve at the underarm only {underarm}, so no armhole is left."
+        " Check the off-shoulder girth ({girth}) and the shoulder width."
     ),
     "sleeve too short": (
-        "Sleeve length: {length} was read, but the underarm already lies {cap} below the top edge (the cap height). A sleeve needs at"
-        " least {least:up}; lengthen it or type a smaller cap height."
+        "Sleeve length: {length} was read, but the underarm already lies {cap} below the top edge (the cap height), which"
+        " leaves no sleeve under it."
     ),
     "top edge too high": (
         "Raise of the top edge: {rise} was read. A top edge {top} wide on a cap {cap} deep can be raised {most:down} at the most and"
@@ -158,8 +158,8 @@ SLEEVE: Mapping[str, str] = {
     ),
     # the block
     "hem too narrow for the hand": (
-        "Hem girth: {asked} with its ease makes a closed hem of {hem}, but the hand measures {hand} and has to pass. Widen the hem by"
-        " {missing:up}, or give 0 as the hand girth if the hem opens."
+        "Hem girth: {asked} with its ease makes a closed hem of {hem}, but the hand measures {hand} and has to pass: {missing:up} are"
+        " missing. Give 0 as the hand girth if the hem opens."
     ),
     "flare out of range": (
         "Hem width of a flared sleeve: {flare} was read. The sleeve is {least:up} wide above it, so a flare makes sense from there to"
@@ -170,43 +170,40 @@ SLEEVE: Mapping[str, str] = {
         " narrowest one of them would keep less than {least:up}. Check the armhole seams of the bodice and the share of the front."
     ),
     "scooped too deep": (
-        "Front scoop: {scoop} was read. This armhole can be scooped {most:down} deeper at the most before it would bend back on itself."
+        "Front scoop: {scoop} was read, {over:up} more than this armhole can be scooped before it would bend back on itself."
     ),
     "height kept": "With the cap height kept at {height}",
     "width kept": "With the width at the underarm kept at {width}",
     "matched too narrow": (
         "Armhole seam: with the cap height kept at {height} and the seams of the bodice the sleeve would be {width} wide at the"
-        " underarm, but the arm with its ease needs {needed:up}: {missing:up} are missing. {remedy}"
-    ),
-    "cap height would do": (
-        "A cap height of {height:down} or less would do. Or: the seams of the bodice would have to be longer, or the upper arm girth or"
-        " its ease smaller; measure them again."
-    ),
-    "no cap height would do": (
-        "The seams of the bodice would have to be longer, or the upper arm girth or its ease smaller; measure them again."
+        " underarm, but the arm with its ease needs {needed:up}: {missing:up} are missing. Measure the seams and the upper arm again, from the"
+        " top edge to the underarm point."
     ),
     "matched too wide": (
         "Armhole seam: with the cap height kept at {height} the sleeve would be {width} wide at the underarm, {over:up} more than the"
-        " {most:down} that make sense. The cap height would have to be larger, or the seams of the bodice shorter; measure them again."
+        " {most:down} that make sense. Measure the seams again, from the top edge to the underarm point."
     ),
     "seams too short for the width": (
-        "Armhole seam: with the width at the underarm kept at {width} the seams of the bodice are too short: even with the least cap"
-        " height that makes sense, {height:up}, the width would have to be {off:up} less. Change the cap width, or keep the cap height"
-        " and let the width give."
+        "Armhole seam: with the width at the underarm kept at {width} the seams of the bodice are too short: even with a cap height of only"
+        " {height:up} the sleeve would be {off} too wide for them. Measure the seams again, from the top edge to the underarm point."
     ),
     "seams too long for the width": (
-        "Armhole seam: with the width at the underarm kept at {width} the seams of the bodice are too long: even with the largest cap"
-        " height that makes sense, {height:down}, the width would have to be {off:up} more. Change the cap width, or keep the cap"
-        " height and let the width give."
+        "Armhole seam: with the width at the underarm kept at {width} the seams of the bodice are too long: even with a cap height of"
+        " {height:down} the sleeve would be {off} too narrow for them. Measure the seams again, from the top edge to the underarm point."
     ),
     "armhole seam too short": (
-        "{Side} armhole seam: {seam} (with its ease) can't be met. {kept} the seam can be {least:up} to {most:down}, so it is {off:up}"
-        " too short. A smaller cap height would do; or measure the seam again, from the top edge to the underarm point."
+        "{Side} armhole seam: {seam} (with its ease) can't be met. {kept} it is at least {off:up} too short. Measure the seam again, from the"
+        " top edge to the underarm point."
     ),
     "armhole seam too long": (
-        "{Side} armhole seam: {seam} (with its ease) can't be met. {kept} the seam can be {least:up} to {most:down}, so it is {off:up}"
-        " too long. A larger cap height would do; or measure the seam again, from the top edge to the underarm point."
+        "{Side} armhole seam: {seam} (with its ease) can't be met. {kept} it is at least {off:up} too long. Measure the seam again, from the"
+        " top edge to the underarm point."
     ),
+    # what would do instead
+    "would do": "{label}: {least:up} to {most:down} would do, with all else as typed.",
+    "tiers would do": "Tiers: {tiers} would do, with all else as typed.",
+    "keeping the height would do": "Choosing to keep the cap height would do, with all else as typed: the width at the underarm gives.",
+    "keeping the width would do": "Choosing to keep the width at the underarm would do, with all else as typed: the cap height gives.",
     # tier lines
     "number of tiers": "Tiers: {tiers} was read. What makes sense is 1 to {most}.",
     "snapped past the hem": (

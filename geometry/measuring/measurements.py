@@ -437,9 +437,17 @@ def length_in_range(measurement: Measurement, text: str, unit: str) -> float:
     other = "cm" if unit == "in" else "in"
     as_other = value / MILLIMETRES_PER[unit] * MILLIMETRES_PER[other]
     facts: dict[str, Fact] = {"label": measurement.label, "typed": text.strip(), "read": value, "sense": sense_of(measurement)}
-    if names_no_unit(text) and within(measurement.least, as_other, measurement.most):
+    if names_no_unit(text) and not _nearly(measurement, value) and within(measurement.least, as_other, measurement.most):
         raise Refused(f"measurement looks like {other}", **facts)
     raise Refused("measurement out of range", **facts)
+
+
+#: A length that misses its range by less than this share is too large or too small, and not in the other unit.
+_NEAR = 0.1
+
+
+def _nearly(measurement: Measurement, value: float) -> bool:
+    return within((1 - _NEAR) * measurement.least, value, (1 + _NEAR) * measurement.most)
 
 
 def unreadable(measurement: Measurement, refusal: Refused) -> Refused:

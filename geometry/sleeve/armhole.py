@@ -229,10 +229,10 @@ def armholes_at_height(front: Side, back: Side, height: float, arrival_for: Arri
 def match_keeping_height(front: Side, back: Side, height: float, arrival_for: Arrival, limits: Limits) -> Armholes:
     """Return the armholes at this height with seams as long as asked; what gives is the width.
 
-    Raises :class:`Refused` that tells by how much it can't be and what would have to give.
+    Raises :class:`Refused` that tells by how much it can't be.
     """
     found = armholes_at_height(front, back, height, arrival_for, limits)
-    _check_seams(found, front, back, limits, Problem("height kept", {"height": height}))
+    _check_seams(found, front, back, Problem("height kept", {"height": height}))
     width = found.front_half + found.back_half
     if width < limits.least_width - SOLVED:
         raise Refused(
@@ -241,7 +241,6 @@ def match_keeping_height(front: Side, back: Side, height: float, arrival_for: Ar
             width=width,
             needed=limits.least_width,
             missing=limits.least_width - width,
-            remedy=_height_that_would_do(front, back, found, arrival_for, limits),
         )
     if width > limits.most_width + SOLVED:
         raise Refused("matched too wide", height=height, width=width, over=width - limits.most_width, most=limits.most_width)
@@ -259,7 +258,7 @@ def match_keeping_width(front: Side, back: Side, width: float, arrival_for: Arri
     if found is None:  # the rule for the angle jumps just there, and level arrival, which never does, will do
         found = _matched_at(wanted, width, front, back, arrive_level, limits, last=True)
     assert found is not None
-    _check_seams(found, front, back, limits, Problem("width kept", {"width": width}))
+    _check_seams(found, front, back, Problem("width kept", {"width": width}))
     return found
 
 
@@ -299,26 +298,12 @@ def _matched_width(found: Armholes, front: Side, back: Side) -> float:
     return (found.front_half if front.seam else 0.0) + (found.back_half if back.seam else 0.0)
 
 
-def _check_seams(found: Armholes, front: Side, back: Side, limits: Limits, kept: Problem) -> None:
+def _check_seams(found: Armholes, front: Side, back: Side, kept: Problem) -> None:
     """Raise :class:`Refused` where a seam could not be made as long as asked."""
     for side, half in ((front, found.front_half), (back, found.back_half)):
         if side.seam is None:
             continue
-        least, most = (side.length(side.top_half + run, found.height, found.arrival) for run in (LEAST_RUN, limits.most_width / 2))
         off = side.length(half, found.height, found.arrival) - side.seam
         if abs(off) > 10 * SOLVED:
             rule = "armhole seam too short" if off > 0 else "armhole seam too long"
-            raise Refused(rule, Side=side.name.capitalize(), seam=side.seam, kept=kept, least=least, most=most, off=abs(off))
-
-
-def _height_that_would_do(front: Side, back: Side, found: Armholes, arrival_for: Arrival, limits: Limits) -> Problem:
-    """Return what would have to give for the arm to have room: the height, if any would do."""
-    shallowest = armholes_at_height(front, back, limits.least_height, arrival_for, limits)
-    if shallowest.front_half + shallowest.back_half < limits.least_width:
-        return Problem("no cap height would do", {})
-
-    def missing(height: float) -> float:
-        at = armholes_at_height(front, back, height, arrival_for, limits)
-        return at.front_half + at.back_half - limits.least_width
-
-    return Problem("cap height would do", {"height": root_between(missing, limits.least_height, found.height, SOLVED)})
+            raise Refused(rule, Side=side.name.capitalize(), seam=side.seam, kept=kept, off=abs(off))

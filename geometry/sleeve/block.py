@@ -108,7 +108,7 @@ def check_shape(points: list[Point], armholes: Armholes, front: Side) -> None:
         raise Refused("front and back too unlike", front=armholes.front_half, back=armholes.back_half, least=LEAST_BESIDE_GRAIN)
     most = most_scoop(armholes.front_half - front.top_half, armholes.height - front.top_drop, armholes.arrival)
     if front.scoop > max(most, 0.0) + HAIR:
-        raise Refused("scooped too deep", scoop=front.scoop, most=max(most, 0.0))
+        raise Refused("scooped too deep", scoop=front.scoop, over=front.scoop - max(most, 0.0))
 
 
 # --- the armholes ------------------------------------------------------------------------------------

@@ -22,6 +22,7 @@ from geometry.sleeve.marks import Notch, TierLine, below_top_edge, notches, unde
 from geometry.sleeve.openings import is_shaped
 from geometry.sleeve.outline import Outline
 from geometry.sleeve.refitting import refitted
+from geometry.sleeve.remedies import Asked, with_remedies
 from geometry.sleeve.settling import Settled, least_cap_width, settle
 from geometry.sleeve.spacing import TierPlan, plan_tiers
 
@@ -78,7 +79,7 @@ def draft_sleeve(
     """Return the sleeve for the measurements as ``given``, with so many ``tiers``, after the ``changes`` that a toile has taught.
 
     ``spacing_snap`` and ``unit`` are for the spacing of the style, see :func:`plan_tiers`.  Raises
-    :class:`Refused` where it can't be made.
+    :class:`Refused` where it can't be made, with what would do instead, see :mod:`geometry.sleeve.remedies`.
 
     >>> from geometry.measuring.given import read_given
     >>> from geometry.measuring.measurements import DEFAULTS
@@ -86,9 +87,21 @@ def draft_sleeve(
     >>> len(draft.tiers), round(draft.seam.edge("hem").length(), 1)
     (6, 266.7)
     """
-    decided = decide(given, tiers, spacing_snap, unit, style, changes)
+
+    def decided(asked: Asked) -> Decided:
+        return decide(asked.given, asked.tiers, spacing_snap, unit, asked.style, changes)
+
+    asked = Asked(given, style, tiers)
+    try:
+        return _drafted(decided(asked), given.slant)
+    except Refused as refusal:
+        raise with_remedies(refusal, asked, decided, lambda other: _drafted(decided(other), other.given.slant)) from refusal
+
+
+def _drafted(decided: Decided, slant: float) -> Draft:
     seam = drafted_seam(decided)
-    return draft_on(decided, seam, lay_lines(seam, decided.plan, style.tier_layout, given.slant), notches(seam, decided.block.matches))
+    tiers = lay_lines(seam, decided.plan, decided.settled.style.tier_layout, slant)
+    return draft_on(decided, seam, tiers, notches(seam, decided.block.matches))
 
 
 def decide(

@@ -268,10 +268,9 @@ def check_proportions(given: Given, settled: Settled) -> None:
         )  # fmt: skip
         raise Refused("no top edge", girth=given.off_shoulder_girth, edges=front + back, by_rule=by_rule)
     if cap.girth < least_cap_width(top) - HAIR:
-        raise Refused("no armhole", top=top, underarm=cap.girth, girth=given.off_shoulder_girth, least=least_cap_width(top))
-    least = cap.y + LEAST_BELOW_UNDERARM
-    if settled.length < least - HAIR:
-        raise Refused("sleeve too short", length=settled.length, cap=cap.y, least=least)
+        raise Refused("no armhole", top=top, underarm=cap.girth, girth=given.off_shoulder_girth)
+    if settled.length < cap.y + LEAST_BELOW_UNDERARM - HAIR:
+        raise Refused("sleeve too short", length=settled.length, cap=cap.y)
     most_raise = min(MOST_RAISE_BY_WIDTH * top, MOST_RAISE_BY_HEIGHT * cap.y)
     if given.top_edge_raise > most_raise + HAIR:
         raise Refused("top edge too high", rise=given.top_edge_raise, top=top, cap=cap.y, most=most_raise)

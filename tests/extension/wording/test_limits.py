@@ -5,10 +5,8 @@ import pytest
 
 from extension.wording.refusals import sentence
 from geometry.cloth import tier_choices
-from geometry.measuring.given import read_given
-from geometry.measuring.measurements import DEFAULTS, NUMBERS, TABLE, number_in_range, read_measurements, read_style
+from geometry.measuring.measurements import NUMBERS, TABLE, number_in_range, read_measurements
 from geometry.refusal import Refused
-from geometry.sleeve.settling import settle
 
 LENGTHS = {**TABLE, **tier_choices.LENGTHS}
 
@@ -35,19 +33,3 @@ def test_limits_of_every_number(number):
         number_in_range(number, "9999999")
     for limit in limits_in(refusal.value, "cm"):
         assert number_in_range(number, limit) == float(limit)
-
-
-@pytest.mark.parametrize("unit", ["in", "cm"])
-@pytest.mark.parametrize(
-    ("name", "typed", "before", "also"),
-    [
-        ("sleeve_length", "105 mm", "at least ", {"upper_arm_level": "50 mm", "elbow_girth": "0", "elbow_level": "0"}),
-        ("top_edge_raise", "25 mm", "can be raised ", {"off_shoulder_girth": "94 cm"}),
-    ],
-)
-def test_limits_of_what_holds(name, typed, before, also, unit):
-    given = {**DEFAULTS, **also}
-    with pytest.raises(Refused) as refusal:
-        settle(read_given({**given, name: typed}, unit), read_style(given))
-    limit = re.search(before + r"(.+? (?:in|cm))", sentence(refusal.value, unit)).group(1)
-    settle(read_given({**given, name: limit}, unit), read_style(given))

@@ -1,11 +1,13 @@
 """The table of measurements: ranges that hold, defaults that draft, refusals by name."""
 import pytest
 
+from geometry.measuring.ease import Share
 from geometry.measuring.given import Given, read_given
 from geometry.measuring.lengths import HalfTyped, read_length
 from geometry.measuring.measurements import BODY, CHOICES, DEFAULTS, NUMBERS, STYLE, TABLE, USUAL, Style, read_style
 from geometry.refusal import Refused
 from geometry.sleeve.draft import draft_sleeve
+from geometry.sleeve.settling import settle
 
 
 def refused(typed: dict, unit: str) -> tuple:
@@ -69,3 +71,44 @@ def test_half_typed_is_not_wrong():
 @pytest.mark.parametrize(("name", "typed", "unit", "hint"), [("bust_girth", "92", "in", "cm"), ("bust_girth", "36.5", "cm", "in")])
 def test_the_other_unit_is_recognised(name, typed, unit, hint):
     assert refused({name: typed}, unit)[0].rule == f"measurement looks like {hint}"
+
+
+@pytest.mark.parametrize(
+    ("name", "typed", "unit"), [("top_edge_raise", "1 1/16", "in"), ("bust_girth", "85 in", "cm"), ("shoulder_width", "19.9", "cm")]
+)
+def test_what_nearly_makes_sense_or_names_its_unit_is_not_taken_for_the_other(name, typed, unit):
+    assert refused({name: typed}, unit)[0].rule == "measurement out of range"
+
+
+@pytest.mark.parametrize(
+    ("typed", "unit", "ease"),
+    [
+        ("2", "cm", 20.0), ("1/2 in", "cm", 12.7), ("15 %", "in", Share(15.0)), ("15%", "cm", Share(15.0)), ("12,5 per cent", "in", Share(12.5)),
+        ("7 1/2 percent", "in", Share(7.5)), ("0", "in", 0.0), ("0 %", "in", Share(0.0)), ("100 %", "in", Share(100.0)),
+    ],
+)  # fmt: skip
+def test_ease_is_a_length_or_a_share(typed, unit, ease):
+    given = read_given({**DEFAULTS, "ease_elbow": typed}, unit)
+    assert given.ease_elbow == pytest.approx(ease) and isinstance(given.ease_elbow, type(ease))
+
+
+@pytest.mark.parametrize("typed", ["15", "15 p", "15 per", "15 per c", "1 ", "7 1/", "7 1/ %"])
+def test_ease_half_typed_is_waited_for(typed):
+    if typed == "1 ":
+        assert read_given({**DEFAULTS, "ease_elbow": typed}, "in").ease_elbow == pytest.approx(25.4)
+        return
+    with pytest.raises(HalfTyped):
+        read_given({**DEFAULTS, "ease_elbow": typed}, "in")
+
+
+@pytest.mark.parametrize("typed", ["101 %", "-3 %", "% 15", "abc %", "300", "150 mm 3 %"])
+def test_an_ease_that_is_none_is_refused_by_name_with_both_ranges(typed):
+    ((_, facts),) = refused({"ease_elbow": typed}, "in")
+    assert facts["label"] == "Ease at the elbow" and facts["sense"].facts["percent"] == 100
+
+
+def test_a_preset_stands_for_what_is_typed_at_every_level():
+    """By hand: an easy sleeve for an adult has 15 % of 327.025 mm at the upper arm, 7.5 % of it on each half."""
+    settled = settle(read_given({**DEFAULTS, "ease_upper_arm": "3 in"}, "in"), USUAL._replace(ease="easy"))
+    assert settled.arm[0].ease == pytest.approx(0.075 * 327.025)
+    assert settled.lettered["ease_upper_arm"] == pytest.approx(0.075 * 327.025)

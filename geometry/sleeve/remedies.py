@@ -1,0 +1,181 @@
+"""What would do instead: for a sleeve that can't be made, the nearest lengths with which it can, found by making it."""
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from itertools import islice
+from typing import Callable, NamedTuple
+
+from geometry.measuring.given import Given
+from geometry.measuring.lengths import MARKS
+from geometry.measuring.measurements import TABLE, Style
+from geometry.refusal import Problem, Refused
+from geometry.sleeve.settling import rule_cap
+
+#: From her value to the first that is tried, millimetres, and how much longer every further step away is.
+STEP, LONGER = 5.0, 1.3
+
+#: How far from her value one is looked for, and how far the span around the first that does is followed, millimetres.
+FARTHEST, FOLLOWED = 250.0, 40.0
+
+#: The ends of a span are found to this, millimetres.
+FOUND = 0.01
+
+#: A span is at least so wide: then a mark of her tape lies in it, whichever unit she works in.
+LEAST_SPAN = max(MARKS.values())
+
+
+class Asked(NamedTuple):
+    """What was asked for: measurements, style, number of tiers."""
+
+    given: Given
+    style: Style
+    tiers: int
+
+
+#: Makes the sleeve or a part of it, or raises Refused.
+Make = Callable[[Asked], object]
+
+#: What may mend a match with the bodice's armhole seams.
+_MATCHING = ("cap_height", "cap_width", "front_armhole_seam", "back_armhole_seam")
+
+#: By the rule that refuses: the measurements that may mend it, each alone.
+MENDED_BY: Mapping[str, tuple[str, ...]] = {
+    "sleeve too short": ("sleeve_length", "cap_height"),
+    "level below the hem": ("sleeve_length",),
+    "no armhole": ("cap_width",),
+    "top edge too high": ("top_edge_raise",),
+    "second tier line above the ends": ("top_edge_raise",),
+    "hem too narrow for the hand": ("hem_girth", "flare_width"),
+    "flare out of range": ("flare_width",),
+    "scooped too deep": ("front_scoop",),
+    "front and back too unlike": ("front_armhole_seam", "back_armhole_seam"),
+    "allowances too wide": ("seam_allowance", "hem_allowance"),
+    **dict.fromkeys(("matched too narrow", "matched too wide"), _MATCHING),
+    **dict.fromkeys(("seams too short for the width", "seams too long for the width"), _MATCHING),
+    **dict.fromkeys(("armhole seam too short", "armhole seam too long"), _MATCHING),
+}
+
+#: More than so many lengths that would do are no help.
+MOST_TOLD = 2
+
+#: What fewer tiers mend, and what keeping the other one of cap height and width does.
+_TOO_MANY_TIERS = ("snapped past the hem", "spaced past the hem", "tier lines on each other", "second tier line above the ends")
+_OTHER_KEPT = {"width": "height", "height": "width"}
+
+
+def with_remedies(refusal: Refused, asked: Asked, decide: Make, draft: Make) -> Refused:
+    """Return the refusal, and after it what would do instead, if anything does; all that is told has been tried.
+
+    ``decide`` makes all but what is drawn on the Seam line, in less time than ``draft``, which makes it all.
+    Lengths come as a span whose ends both do, at least a mark of her tape wide.  Of what is wrong in two ways
+    nothing is told, since no one length mends that.
+    """
+    if len(refusal.problems) > 1:
+        return refusal
+    rule = refusal.problems[0].rule
+    lengths = islice(_lengths(rule, asked, draft if rule == "allowances too wide" else decide, draft), MOST_TOLD)
+    return refusal.followed_by([*_choices(rule, asked, draft), *lengths])
+
+
+def _does(make: Make, asked: Asked) -> bool:
+    try:
+        make(asked)
+    except Refused:
+        return False
+    return True
+
+
+def _lengths(rule: str, asked: Asked, decide: Make, draft: Make) -> Iterator[Problem]:
+    """Yield the measurements that would do with another value, and between which."""
+    for name in MENDED_BY.get(rule, ()):
+        if not is_asked(asked, name):
+            continue
+        row, with_value = TABLE[name], _with_value(asked, name)
+        least = 0.0 if row.zero and not row.least else float(row.least)
+        span = span_that_does(_does_with(decide, with_value), _as_drafted(asked.given, name), least, float(row.most))
+        if span and all(map(_does_with(draft, with_value), span)):
+            yield Problem("would do", {"label": row.label, "least": span[0], "most": span[1]})
+
+
+def _does_with(make: Make, with_value: Callable[[float], Asked]) -> Callable[[float], bool]:
+    return lambda value: _does(make, with_value(value))
+
+
+def is_asked(asked: Asked, name: str) -> bool:
+    """Whether a measurement has a say in this sleeve, so that another value could mend it."""
+    given, style = asked.given, asked.style
+    if name == "sleeve_length":
+        return style.length_style == "as measured"
+    if name in ("hem_girth", "flare_width"):
+        return (style.shape == "flared") == (name == "flare_width")
+    return bool(_as_drafted(given, name))
+
+
+def _with_value(asked: Asked, name: str) -> Callable[[float], Asked]:
+    return lambda value: asked._replace(given=asked.given._replace(**{name: value}))
+
+
+def _as_drafted(given: Given, name: str) -> float:
+    """Return the value of a measurement, or what the rule puts for it."""
+    cap = rule_cap(given)
+    return float({"cap_height": cap.y, "cap_width": cap.girth}.get(name, getattr(given, name)))
+
+
+def _choices(rule: str, asked: Asked, draft: Make) -> Iterator[Problem]:
+    """Yield what else would do: fewer tiers, or to keep the other one of cap height and width."""
+    if rule in _TOO_MANY_TIERS:
+        tiers = next((count for count in range(asked.tiers - 1, 0, -1) if _does(draft, asked._replace(tiers=count))), 0)
+        if tiers:
+            yield Problem("tiers would do", {"tiers": tiers})
+    if MENDED_BY.get(rule) is _MATCHING:
+        other = _OTHER_KEPT[asked.style.armhole_keep]
+        if _does(draft, asked._replace(style=asked.style._replace(armhole_keep=other))):
+            yield Problem("keeping the height would do" if other == "height" else "keeping the width would do", {})
+
+
+def span_that_does(does: Callable[[float], bool], start: float, least: float, most: float) -> tuple[float, float] | None:
+    """Return a span between ``least`` and ``most`` near ``start`` whose ends both do, or None.
+
+    >>> low, high = span_that_does(lambda x: 40 <= x <= 70, 100, 0, 500)
+    >>> round(low, 1), round(high, 1)
+    (40.0, 70.0)
+    >>> span_that_does(lambda x: 40 <= x <= 41, 100, 0, 500)
+    """
+    first = next((value for value in _away_from(start, least, most) if does(value)), None)
+    if first is None:
+        return None
+    low, high = (_end_of_span(does, first, limit) for limit in (max(least, first - FOLLOWED), min(most, first + FOLLOWED)))
+    return (low, high) if high - low >= LEAST_SPAN else None
+
+
+def _away_from(start: float, least: float, most: float) -> Iterator[float]:
+    """Yield values to try, from ``start`` away to both sides, and the ends of the range where they are passed."""
+    step, ends = STEP, {-1: least, 1: most}
+    if least <= start <= most:
+        yield start
+    reach = 0.0
+    while reach < FARTHEST and ends:
+        reach, step = reach + step, step * LONGER
+        for side, end in list(ends.items()):
+            value = start + side * reach
+            if (value - end) * side >= 0:
+                del ends[side]
+                value = end
+            if least <= value <= most:
+                yield value
+
+
+def _end_of_span(does: Callable[[float], bool], inside: float, limit: float) -> float:
+    """Return the last value that does on the way from ``inside``, which does, to ``limit``."""
+    steps = 4
+    for i in range(1, steps + 1):
+        tried = inside + (limit - inside) / (steps + 1 - i)
+        if not does(tried):
+            break
+        inside = tried
+    else:
+        return limit
+    while abs(tried - inside) > FOUND:
+        middle = (inside + tried) / 2
+        inside, tried = (middle, tried) if does(middle) else (inside, middle)
+    return inside

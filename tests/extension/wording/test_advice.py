@@ -1,0 +1,151 @@
+"""Advice that is printed holds when it is typed exactly as printed: hundreds of drafts that can't be, in inches and in cm."""
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Iterator
+from random import Random
+
+import pytest
+
+from extension.drafting.fit_sheet import fullness_sentence
+from extension.wording.refusals import sentence
+from geometry.measuring.given import Given, read_given
+from geometry.measuring.lengths import write_length
+from geometry.measuring.measurements import CHOICES, DEFAULTS, TABLE, read_style
+from geometry.refusal import Refused
+from geometry.sleeve.draft import Draft, draft_sleeve
+from tests.bodies import measurements_of, women
+
+BY_LABEL = {row.label: row.name for row in TABLE.values()}
+
+#: A girl of two (invented), as a share of a woman: what shoulders, girths and lengths shrink to.
+CHILD = 0.56
+
+#: What a body that drafts is asked for beside, so that by lot it can't be: (lowest, highest) in mm, or words to choose from.
+TROUBLE = {
+    "short": {"sleeve_length": (60, 200)},
+    "short, no elbow": {"sleeve_length": (60, 140), "elbow_girth": (0, 0), "elbow_level": (0, 0), "upper_arm_level": (40, 60)},
+    "raised": {"top_edge_raise": (8, 25), "cap_height": (30, 70)},
+    "hand": {"hand_girth": (200, 380), "hem_girth": (120, 200)},
+    "hand through a flare": {"hand_girth": (300, 380), "flare_width": (200, 300), "shape": ("flared",)},
+    "flare": {"flare_width": (100, 300), "shape": ("flared",)},
+    "scoop": {"front_scoop": (5, 30), "front_armhole_seam": (0, 160), "armhole_keep": ("width", "height")},
+    "narrow cap": {"cap_width": (120, 200), "body_edge_reduction": (60, 150)},
+    "matched": {"front_armhole_seam": (60, 330), "back_armhole_seam": (60, 330), "armhole_keep": ("width", "height")},
+    "matched, alike": {"front_armhole_seam": (60, 90), "armhole_keep": ("width", "height"), "alike": (0, 0)},
+    "front only": {"front_armhole_seam": (60, 350), "armhole_keep": ("width", "height")},
+    "allowances": {"seam_allowance": (20, 80), "hem_allowance": (0, 150)},
+    "many tiers": {"tiers": ("30", "40"), "spacing_snap": ("1/2in", "1cm"), "sleeve_length": (250, 400)},
+    "off the shoulder": {"off_shoulder_girth": (450, 1600)},
+}  # fmt: skip
+
+
+def typed_for(body: Given, unit: str) -> dict[str, str]:
+    """The measurements of a body as she would type them from her tape."""
+    lengths = {name: write_length(value, unit, with_unit=False) for name, value in body._asdict().items() if isinstance(value, float)}
+    return {**DEFAULTS, **{name: text for name, text in lengths.items() if name in TABLE}, "tiers": "6", "spacing_snap": "none", "unit": unit}
+
+
+def troubled(lot: Random) -> tuple[str, dict[str, str]]:
+    """A body and what is asked of it, by lot."""
+    body, unit = measurements_of(lot.choice(women())), lot.choice(("in", "cm"))
+    if lot.random() < 0.3:
+        small = body._asdict()
+        names = [row for row in small if row.endswith(("girth", "level", "width", "length")) and row != "hand_girth"]
+        body = body._replace(**{name: CHILD * small[name] for name in names}, body_edge_reduction=25.0)
+    typed = typed_for(body, unit)
+    name, trouble = lot.choice(list(TROUBLE.items()))
+    for option, between in trouble.items():
+        if option == "alike":
+            typed["back_armhole_seam"] = typed["front_armhole_seam"]
+        elif isinstance(between[0], str):
+            typed[option] = lot.choice(between)
+        else:
+            typed[option] = write_length(lot.uniform(*between), unit, with_unit=False)
+    return name, typed
+
+
+def draft(typed: dict[str, str]) -> Draft:
+    given, style = read_given(typed, typed["unit"]), read_style(typed)
+    return draft_sleeve(given, int(typed["tiers"]), typed["spacing_snap"], typed["unit"], style)
+
+
+def advice_in(text: str) -> Iterator[dict[str, str]]:
+    """What the sentences tell her to type instead, each by option."""
+    for label, least, most in re.findall(r"^(.+?): ([^:]+? (?:in|cm)) to ([^:]+? (?:in|cm)) would do", text, re.MULTILINE):
+        for end in (least, most):
+            yield {BY_LABEL[label]: end}
+            yield {BY_LABEL[label]: end.rpartition(" ")[0]}  # the unit is the dialog's
+    for tiers in re.findall(r"^Tiers: (\d+) would do", text, re.MULTILINE):
+        yield {"tiers": tiers}
+    keep = next(choice for choice in CHOICES if choice.name == "armhole_keep")
+    for words in re.findall(r"^Choosing to keep (.+?) would do", text, re.MULTILINE):
+        yield {"armhole_keep": next(value for value, word in keep.words.items() if word == words)}
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_advice_holds_when_it_is_typed_as_printed(seed):
+    lot, told, rules = Random(seed), 0, Counter()
+    for _ in range(40):
+        name, typed = troubled(lot)
+        try:
+            draft(typed)
+            continue
+        except Refused as refusal:
+            rule, text = refusal.problems[0].rule, sentence(refusal, typed["unit"])
+        rules[rule] += 1
+        for advice in advice_in(text):
+            told += 1
+            try:
+                draft({**typed, **advice})
+            except Refused as again:
+                pytest.fail(f"{name}: {text}\n{advice} is refused: {again}")
+    assert told > 20 and len(rules) > 4, rules
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_an_off_shoulder_girth_that_is_printed_goes_around(seed):
+    lot, told = Random(seed), 0
+    for _ in range(25):
+        _, typed = troubled(lot)
+        with pytest.raises(Refused) as refusal:
+            draft({**typed, "off_shoulder_girth": "220 cm"})
+        text = sentence(refusal.value, typed["unit"])
+        limits = re.search(r"it measures about (.+? (?:in|cm)) to (.+? (?:in|cm))\.", text)
+        if limits is None:
+            assert "Off-shoulder" not in text
+            continue
+        told += 1
+        for limit in limits.groups():
+            try:
+                draft({**typed, "off_shoulder_girth": limit})
+            except Refused as again:
+                assert again.problems[0].rule != "off-shoulder girth out of range", (text, limit)
+    assert told > 15
+
+
+@pytest.mark.parametrize("unit", ["in", "cm"])
+def test_the_cap_width_below_the_fit_chart_gives_the_ease_that_was_asked_for(unit):
+    """To a mark of her tape, or what the widest level of the arm asks for."""
+    told = 0
+    for woman in women()[::6]:
+        for share in (1.0, CHILD):
+            body = measurements_of(woman)
+            wearer = "child" if share < 1 else "adult"
+            names = [name for name in body._fields if name.endswith(("girth", "level", "width", "length")) and name != "hand_girth"]
+            body = body._replace(**{name: share * getattr(body, name) for name in names})
+            typed = {**typed_for(body, unit), "wearer": wearer, "body_edge_reduction": "1 in"}
+            try:
+                full = draft(typed).fullness
+            except Refused:
+                continue
+            if not full or not full.cap_width:
+                continue
+            told += 1
+            printed = re.search(r"A cap width of (.+? (?:in|cm)) would", fullness_sentence(full, unit)).group(1)
+            mended = draft({**typed, "cap_width": printed})
+            row = next(row for row in mended.fit if "underarm" in row.name.split(", "))
+            asked = max(full.asked, 2 * max(level.needed for level in mended.block.levels[1:-1]) - row.body)
+            assert asked - 0.01 <= row.ease <= asked + 3.2 and row.verdict == "good"
+    assert told > 15

@@ -294,6 +294,11 @@ EDITING: Mapping[str, str] = {
     " those that are not, so that one stays, and run Re-measure After Editing… again.",
     "corners in doubt": "{count} nodes could be the {corners} corners of the Seam line, which are no longer where they were. Delete the"
     " rings at those that are not, so that {asked} stay, and run Re-measure After Editing… again.",
+    "corner in doubt, none turns": "The Seam line has lost the {corner} corner: no node turns where it was. If it is one of the {count} ringed nodes,"
+    " delete the other rings and run Re-measure After Editing… again; if not, add a corner node there, or undo until it is back.",
+    "corners in doubt, some do not turn": "The Seam line has lost the {corners} corners: too few nodes turn where they were. If they are among the"
+    " {count} ringed nodes, delete the other rings, so that {asked} stay, and run Re-measure After Editing… again; if not, add corner nodes"
+    " there, or undo until they are back.",
     "is this the corner": "Is the ringed node the {corner} corner of the Seam line? It lies far along an edge from where that was. If so, run"
     " Re-measure After Editing… again; if not, add a corner node where it was, or undo.",
     "are these the corners": "Are the ringed nodes the {corners} corners of the Seam line? They lie far along an edge from where those were."

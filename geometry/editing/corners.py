@@ -43,10 +43,14 @@ class Before(NamedTuple):
 
 
 class Doubt(NamedTuple):
-    """Corners of which it can't be told which of ``nodes`` they are; where there are as many, whether they are at all."""
+    """Corners of which it can't be told which of ``nodes`` they are; where there are as many, whether they are at all.
+
+    ``turning`` says that enough of the nodes turn as corners do; else she has smoothed or deleted some.
+    """
 
     corners: tuple[int, ...]
     nodes: tuple[int, ...]
+    turning: bool = True
 
 
 class Choice(NamedTuple):
@@ -108,6 +112,10 @@ class _Search:
         smooth = [place for place in range(len(self.before.nodes)) if place not in self.corner_of]
         return any(place in stayed for place in smooth)
 
+    def _knows_smooth(self) -> bool:
+        """Whether it is known where nodes within edges were."""
+        return len(self.before.nodes) > len(self.before.corners)
+
     def _add_loose(self, stayed: dict[int, int]) -> None:
         """Where the whole line was drawn anew, as by simplifying, a corner is the one sharp node near its place."""
         pairs = list(stayed.items())
@@ -164,11 +172,13 @@ class _Search:
         places = [self.before.corners[corner] for corner in missing]
         smoothed = [node for node in stretch if self.turns[node] < SHARP and (self.apart[places, node] <= AT_PLACE).any()]
         could = [node for node in stretch if self.turns[node] >= SHARP or node in smoothed]
-        kept = [node for node in could if self.ringed[node]]
+        kept = [node for node in stretch if self.ringed[node]]
         if len(kept) == len(missing):
             self.chosen.update(zip(missing, kept))
         elif dragged and all(self.turns[node] >= SHARP for node in dragged) and self._plausible(missing, dragged):
             self.chosen.update(zip(missing, dragged))
+        elif len(could) < len(missing) < len(stretch) and self._knows_smooth():  # new and moved nodes: they may still be corners
+            self.doubts.append(Doubt(tuple(missing), tuple(stretch), turning=False))
         elif len(could) < len(missing):
             self.lost += missing
         elif len(could) == len(missing) and not smoothed and self._plausible(missing, could):

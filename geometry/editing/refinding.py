@@ -252,7 +252,10 @@ def _in_doubt(choice: Choice, nodes: Array) -> Broken:
     asked = [k for doubt in choice.doubts for k in doubt.corners]
     could = [node for doubt in choice.doubts for node in doubt.nodes]
     one = {"corner": CORNERS[asked[0]]} if len(asked) == 1 else {"corners": _listed([CORNERS[k] for k in asked])}
-    if len(could) == len(asked):
+    if not all(doubt.turning for doubt in choice.doubts):
+        rule = "corner in doubt, none turns" if len(asked) == 1 else "corners in doubt, some do not turn"
+        broken = Broken(rule, nodes[could], count=len(could), asked=len(asked), **one)
+    elif len(could) == len(asked):
         broken = Broken("is this the corner" if len(asked) == 1 else "are these the corners", nodes[could], **one)
     elif len(asked) == 1:
         broken = Broken("corner in doubt", nodes[could], count=len(could), **one)

@@ -22,7 +22,7 @@ from extension.print_pages import PrintPages
 from extension.remeasure_sleeve import RemeasureSleeve
 from geometry.measuring.measurements import EXAMPLE
 from tests.campaign import edits
-from tests.campaign.judge import judge, parts, words_of
+from tests.campaign.judge import along, judge, parts, path_of, within, words_of
 from tests.campaign.line import EDGES, OWN, Line
 from tests.sleeve_edits import cubics
 
@@ -163,6 +163,7 @@ def try_case(case: Case) -> Verdict:
         return Verdict("wrong", tuple(complaints), "")
     if answer.refused:
         complaints += _after_asking(case, answer, others)
+        complaints += _after_answering(case, answer)
         return Verdict("wrong" if complaints else "asked", tuple(complaints), answer.said)
     if case.resized:
         complaints.append("Re-measure: says nothing of another size")
@@ -182,11 +183,41 @@ def _after_asking(case: Case, answer: Answer, others: dict[str, Answer]) -> Iter
         yield f"Re-measure: asks after plain moves of nodes: {answer.said[:90]}"
 
 
-def _after_measuring(case: Case, answer: Answer) -> list[str]:
+def _after_answering(case: Case, answer: Answer) -> Iterator[str]:
+    """Answer as she would who knows what she did, and complain where the answer leaves anything untrue."""
+    document, choices = case.document, [{}]
+    if case.resized or case.flipped:
+        choices = [{"scaled": "undo"}, {"scaled": "meant"}]
+    for choice in choices:
+        answered = answer if not choice else run(RemeasureSleeve, document, **choice)
+        if answered.text and answered.refused and not case.line.lost:  # rings ask for corners
+            answered = run(RemeasureSleeve, _rings_deleted(answered.text, case.line), **choice)
+        if answered.crashed:
+            yield f"answered {choice}: traceback {answered.crashed.strip().splitlines()[-1]}"
+        elif not answered.refused:
+            complaints = _after_measuring(case, answered._replace(text=answered.text or document), judged="meant" not in choice.values())
+            yield from (f"answered {choice}: {complaint}" for complaint in complaints)
+
+
+def _rings_deleted(document: str, line: Line) -> str:
+    """The rings deleted that are at none of the true corners, told from where the rings and the Seam line are on the drawing."""
+    root = parsed(document)
+    (layer,) = parts(root, "sleeve") or [root]
+    seam_at, corners = within(parts(root, "seam line")[0], layer) if parts(root, "seam line") else np.eye(3), line.corners()
+    corners = corners @ seam_at[:2, :2].T + seam_at[:2, 2]
+    for ring in [e for e in parts(root, "truing mark") if e.get(f"{OWN}asks")]:
+        points = along(path_of(ring, layer), 8)
+        middle = (points.min(axis=0) + points.max(axis=0)) / 2
+        if np.min(np.hypot(*(corners - middle).T)) > 1.0:
+            ring.getparent().remove(ring)
+    return etree.tostring(root).decode()
+
+
+def _after_measuring(case: Case, answer: Answer, judged: bool = True) -> list[str]:
     """Complain about what stands in the drawing, a second run, and what the other commands make of it."""
     complaints: list[str] = []
     root = etree.fromstring(answer.text.encode())
-    complaints += judge(root, case.line, ALLOWANCES)
+    complaints += judge(root, case.line, ALLOWANCES) if judged else []
     lines = len(parts(root, "tier line"))
     if lines != case.tiers:
         complaints.append(f"tiers: {case.tiers} were drawn, {lines} are left")

@@ -122,7 +122,7 @@ def _over_openings(points: np.ndarray, line: Line) -> float:
     for opening in line.openings:
         legs = [LineString([end, opening.tip]).buffer(CLOSE) for end in (opening.start, opening.end)]
         if all(across.intersects(leg) for leg in legs):
-            over += across.intersection(Polygon([opening.start, opening.tip, opening.end]).buffer(CLOSE / 10)).length
+            over += across.intersection(Polygon([opening.start, opening.tip, opening.end]).buffer(CLOSE / 100)).length
     return over
 
 

@@ -186,7 +186,8 @@ def _grid(box: Box) -> np.ndarray:
     """Places (k, 2) all over a rectangle, row by row from its top left corner."""
     left, top, right, bottom = box
     xs, ys = np.arange(left + PLACE_STEP, right - PLACE_STEP, PLACE_STEP), np.arange(top, bottom - PLACE_STEP, PLACE_STEP)
-    return np.stack(np.meshgrid(xs, ys), axis=-1).reshape(-1, 2)
+    places = np.stack(np.meshgrid(xs, ys), axis=-1).reshape(-1, 2)
+    return places if len(places) else np.array([((left + right) / 2, top)])
 
 
 def _letter_free(

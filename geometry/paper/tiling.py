@@ -69,7 +69,9 @@ class Tiling(NamedTuple):
         return tile.box.grown(self.printing.white)
 
     def middle(self, tile: Tile) -> Box:
-        """Return the part of a tile that no other sheet shows, not even in its margin."""
+        """Return the part of a tile that no other sheet shows, not even in its margin; where that leaves no room to
+        letter, as between two rows that nearly meet behind it, what is seen of it once all are joined.
+        """
         left, top, right, bottom = tile.box.grown(-1.0)  # off the end of the printing
         for other in self.tiles:
             page = self.page(other)
@@ -79,7 +81,8 @@ class Tiling(NamedTuple):
                 left, right = (max(left, page.right), right) if other.column < tile.column else (left, min(right, page.left))
             else:
                 top, bottom = (max(top, page.bottom), bottom) if other.row < tile.row else (top, min(bottom, page.top))
-        return Box(left, top, right, bottom)
+        alone = Box(left, top, right, bottom)
+        return alone if min(alone.width, alone.height) >= LEAST_MIDDLE else self.kept(tile)
 
     def kept(self, tile: Tile) -> Box:
         """Return what is seen of a sheet's printing once all are joined: all but what later sheets lie upon."""

@@ -7,17 +7,25 @@ sys.path.insert(0, os.path.dirname(os.path.dirname(os.path.realpath(__file__))))
 import extension.host_check  # isort: skip  # noqa: F401  says what is missing, before anything that needs it
 
 from argparse import ArgumentParser
+from collections.abc import Mapping
 
 from extension.command import Command
+from extension.cutting.job_sheet import Terms
 from extension.cutting.plan_sheets import draw_plan
 from extension.cutting.source import cutting_line_now, sleeve_now, tiers_end, tiers_now
 from extension.document.reading import decide_again
+from extension.settings import read_settings, write_settings
+from extension.wording.job import not_kept
+from geometry.cloth import job_choices
 from geometry.cloth.cutting import Job, plan_cutting
+from geometry.cloth.job_choices import TYPED_TO_KEEP, kept_now, read_bench
+from geometry.cloth.offers import OFFERS
 from geometry.cloth.tape import TAPES
-from geometry.cloth.tier_choices import BY_RULE_LENGTHS, LENGTHS, NUMBERS, read_cloths, read_tier_style
+from geometry.cloth.tier_choices import BY_RULE_LENGTHS, LENGTHS, NUMBERS, PRICES, read_cloths, read_tier_style
 from geometry.cloth.ways import WAYS
 from geometry.measuring.measurements import read_count
 from geometry.pieces.strip_ends import GATHERED_IN, SHAPED
+from geometry.sleeve.spacing import MOST_TIERS
 
 
 class CuttingPlan(Command):
@@ -27,12 +35,16 @@ class CuttingPlan(Command):
         pars.add_argument("--tab", default="tiers")
         pars.add_argument("--unit", default="sleeve", choices=("sleeve", "in", "cm"))
         pars.add_argument("--make", default="gathered", choices=tuple(WAYS))
-        for asked in (*LENGTHS.values(), *BY_RULE_LENGTHS.values(), *NUMBERS.values()):
-            pars.add_argument(f"--{asked.name}", default=asked.default)
+        for table in (LENGTHS, BY_RULE_LENGTHS, NUMBERS, PRICES, job_choices.LENGTHS, job_choices.NUMBERS, job_choices.EVERY_SUM):
+            for asked in table.values():
+                pars.add_argument(f"--{asked.name}", default=asked.default)
         pars.add_argument("--end_shape", default=SHAPED, choices=(SHAPED, GATHERED_IN))
         pars.add_argument("--sleeves", default="2")
         pars.add_argument("--strip_direction", default="cheaper", choices=("cheaper", "across", "along"))
-        pars.add_argument("--prefer", default="least_cloth", choices=("least_cloth", "fewest_joins"))
+        pars.add_argument("--prefer", default="best", choices=OFFERS)
+        pars.add_argument("--timed_tier", default="1")
+        pars.add_argument("--currency", default="")
+        pars.add_argument("--valid_until", default="")
         pars.add_argument("--base_way", default="either_way", choices=("either_way", "one_way"))
         pars.add_argument("--lining_way", default="either_way", choices=("either_way", "one_way"))
         pars.add_argument("--attach", default="bottom_up", choices=("bottom_up", "top_down"))
@@ -45,15 +57,41 @@ class CuttingPlan(Command):
         decided = decide_again(sleeve.typed, sleeve.given)
         settled = decided.settled
         tiers = tiers_now(sleeve)
+        kept = Kept(unit)
+        bench = read_bench(typed, kept.before, read_count("which was tier", typed["timed_tier"], 1, MOST_TIERS), unit)
         job = Job(
             style=read_tier_style(typed, max(1, len(tiers.lines)), settled.seam_allowance, unit),
             cloths=read_cloths(typed, unit),
             sleeves=read_count("Sleeves", typed["sleeves"], 1, 20),
-            fewest_joins=typed["prefer"] == "fewest_joins",
+            prefer=typed["prefer"],
             tape=TAPES[unit],
+            worth=bench.worth,
+            fitting=bench.fitting,
+            timed=bench.timed,
         )
         plan = plan_cutting(sleeve.outline, tiers, cutting_line_now(sleeve, settled), job, tiers_end(sleeve, decided))
-        draw_plan(sleeve, settled, plan, typed["attach"] == "bottom_up", typed["job_sheet_folder"])
+        now = kept.keep(typed, plan.timing.pace)
+        terms = Terms(bench.rates, now["currency"], typed["valid_until"].strip(), kept.problem)
+        draw_plan(sleeve, settled, plan, typed["attach"] == "bottom_up", typed["job_sheet_folder"], terms)
+
+
+class Kept:
+    """Her minutes and rates, kept from one run to the next: for a yard and for a metre apart."""
+
+    def __init__(self, unit: str) -> None:
+        self.section = f"hours and prices, {unit}"
+        settings = read_settings()
+        self.before, self.problem = settings.sections.get(self.section, {}), settings.problem
+
+    def keep(self, typed: Mapping[str, str], pace: float) -> dict[str, str]:
+        """Keep what was typed, if anything was; return all that holds now.  ``problem`` says where it can't be kept."""
+        now = {**kept_now(typed, self.before), "pace": f"{pace:.6g}"}
+        if any(typed[name].strip() for name in TYPED_TO_KEEP):
+            try:
+                write_settings({self.section: now})
+            except OSError as error:
+                self.problem = not_kept(str(error.strerror))
+        return now
 
 
 if __name__ == "__main__":

@@ -42,6 +42,7 @@ def run_script(
 ) -> Outcome:
     """Run an effect on a document with the tests' Python, or with the host's Python and the host's inkex."""
     environment = {name: value for name, value in os.environ.items() if name != "PYTHONPATH"}
+    environment["INKSCAPE_PROFILE_DIR"] = str(document.parent / "profile")  # whose settings are none of the tester's own
     python = sys.executable
     if as_host:
         folder = host_extensions()

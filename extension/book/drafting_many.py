@@ -11,9 +11,9 @@ from lxml import etree
 
 from extension.book.clients import Client, Trouble, Unreadable
 from extension.book.csv_table import CsvTable
-from extension.book.file_names import file_names
 from extension.book.nested_sheet import Drafted, jumps_in, nested_sheet, size_table
 from extension.book.sizes import chosen_by, entries_of
+from extension.document.file_names import file_names
 from extension.document.part_names import BOOK_REPORT
 from extension.document.parts import find_parts, new_sleeve_layer
 from extension.document.whole_files import write_whole

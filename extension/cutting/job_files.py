@@ -1,4 +1,4 @@
-"""The job sheet as files that open anywhere: a page of HTML that prints well, and a cut list of CSV."""
+"""The job as files that open anywhere: job sheet and quote as pages of HTML that print well, and a cut list of CSV."""
 from __future__ import annotations
 
 import copy
@@ -10,6 +10,7 @@ from pathlib import Path
 
 from lxml import etree
 
+from extension.cutting.job_names import name_of_job, whose
 from extension.cutting.job_sheet import JobSheet, Section, Steps
 from extension.cutting.lay_sheet import Picture
 from extension.document.spreadsheets import harmless
@@ -18,9 +19,11 @@ from extension.drawing.tables import Table, html_table
 from extension.wording import job
 from extension.wording.strip_ends import how_cut
 from geometry.cloth.cutting import CuttingPlan
+from geometry.measuring.lengths import INCH
 from geometry.refusal import Problem, Refused
 
-PAGE_NAME, LIST_NAME = "job-sheet.html", "cut-list.csv"
+#: What the names of the files end in; before it stands whose they are.
+PAGE_NAME, LIST_NAME, QUOTE_NAME = "job-sheet.html", "cut-list.csv", "quote.html"
 
 #: Room for a picture on a page, within the margins of A4 and of US letter, millimetres.
 _PAGE_WIDTH, _PAGE_HEIGHT = 180.0, 240.0
@@ -47,11 +50,12 @@ svg { display: block; max-width: 100% }
 
 
 def write_job_files(folder: str, sheet: JobSheet, plan: CuttingPlan, pictures: Sequence[Picture]) -> None:
-    """Write ``job-sheet.html`` and ``cut-list.csv`` into ``folder``, both or neither; earlier ones are replaced.
+    """Write job sheet and cut list into ``folder``, and a quote where there is one: all or none.
 
-    Raises :class:`Refused` where the folder is missing or can't be written to.
+    Those of an earlier plan of the same job are replaced, and kept once as ``.bak``.  Raises :class:`Refused`
+    where the folder is missing or a file can't be written.
     """
-    files = {
+    contents = {
         PAGE_NAME: html_page(sheet, pictures).encode("utf-8"),
         # The mark by which spreadsheets tell UTF-8 from older encodings.
         LIST_NAME: cut_list(sheet, plan).encode("utf-8-sig"),
@@ -59,36 +63,46 @@ def write_job_files(folder: str, sheet: JobSheet, plan: CuttingPlan, pictures: S
     place = Path(folder).expanduser()
     if not place.is_dir():
         raise Refused("job sheet folder", folder=folder, problem=Problem("no folder" if place.exists() else "missing", {}))
+    name = name_of_job(place, sheet.label, PAGE_NAME)
     try:
-        write_whole(place, files)
+        write_whole(place, {f"{name}-{ending}": content for ending, content in contents.items()}, keep_replaced=True)
     except OSError as error:
-        raise Refused("job sheet folder", folder=folder, problem=Problem("not writable", {"reason": str(error.strerror)})) from error
+        meant = [f"{name}-{ending}" for ending in contents]
+        file = next((Path(path).name for path in (error.filename, error.filename2) if path and Path(path).name in meant), "")
+        rule = "file not writable" if file else "not writable"
+        problem = Problem(rule, {"reason": str(error.strerror), "file": file})
+        raise Refused("job sheet folder", folder=folder, problem=problem) from error
 
 
 # --- the cut list ---------------------------------------------------------------------------------
 
 
-def cut_list(sheet: JobSheet, plan: CuttingPlan) -> str:
-    """Return the cut list, one row for each tier, as CSV (RFC 4180).
+#: The lengths of the cut list, each in millimetres and in inches.
+_LENGTHS = ("line_length", "spacing", "drop", "cut_width", "cut_length")
 
-    Lengths are exact, in millimetres; ``pieces`` and ``joins`` are those of one strip, the columns that
-    end in ``_in_all`` count every layer and sleeve.
+
+def cut_list(sheet: JobSheet, plan: CuttingPlan) -> str:
+    """Return the cut list, one row for each tier and cloth that it is cut from, as CSV (RFC 4180).
+
+    Lengths are exact, in millimetres and in inches; ``pieces`` and ``joins`` are those of one strip, the columns
+    that end in ``_in_all`` count every layer and sleeve.
     """
     out = io.StringIO()
     writer = csv.writer(out)
     writer.writerow([
-        "style", "tier", "line_length_mm", "spacing_mm", "drop_mm", "fullness", "cut_width_mm", "cut_length_mm",
-        "layers", "contrast_layers", "pieces", "joins", "strips_in_all", "pieces_in_all", "joins_in_all",
+        "style", "tier", "cloth", "fullness", *(f"{name}_{unit}" for unit in ("mm", "in") for name in _LENGTHS),
+        "layers", "pieces", "joins", "strips_in_all", "pieces_in_all", "joins_in_all",
         "back_end", "back_end_past_line_mm", "front_end", "front_end_past_line_mm",
     ])  # fmt: skip
     for tier in plan.tiers:
-        joins, all_joins, strips = plan.joins(tier), plan.all_joins(tier), tier.layers * plan.job.sleeves
-        writer.writerow([
-            harmless(sheet.label), tier.number, _exact(tier.line), _exact(tier.spacing), _exact(tier.drop), f"{tier.fullness:.6g}",
-            _exact(tier.cut_width), _exact(tier.cut_length(joins)), tier.layers, tier.contrast_layers, joins + 1, joins,
-            strips, strips + all_joins, all_joins,
-            *(cell for end, past in zip(tier.ends, tier.past_line) for cell in (how_cut(end.follows), _exact(past))),
-        ])  # fmt: skip
+        for row in plan.rows(tier):
+            lengths = (tier.line, tier.spacing, tier.drop, tier.cut_width, tier.cut_length(row.allowed))
+            writer.writerow([
+                harmless(sheet.label), tier.number, row.cloth, f"{tier.fullness:.6g}", *map(_exact, lengths),
+                *(f"{length / INCH:.4f}" for length in lengths), row.strips // plan.job.sleeves, row.joins + 1, row.joins,
+                row.strips, row.strips + row.all_joins, row.all_joins,
+                *(cell for end, past in zip(tier.ends, tier.past_line) for cell in (how_cut(end.follows), _exact(past))),
+            ])  # fmt: skip
     return out.getvalue()
 
 
@@ -105,7 +119,7 @@ def html_page(sheet: JobSheet, pictures: Sequence[Picture]) -> str:
     title = f"{job.TITLE}: {sheet.label}" if sheet.label else job.TITLE
     parts = [
         "<!DOCTYPE html>",
-        f'<html lang="en"><head><meta charset="utf-8"><title>{escape(title)}</title><style>{_STYLE}</style></head><body>',
+        f'<html lang="en"><head><meta charset="utf-8">{whose(sheet.label)}<title>{escape(title)}</title><style>{_STYLE}</style></head><body>',
         f"<h1>{escape(job.TITLE)}</h1>",
         f'<p class="style">{escape(sheet.label)}</p>' if sheet.label else "",
         *(f'<p class="warning">{escape(warning)}</p>' for warning in sheet.warnings),

@@ -2,13 +2,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from decimal import Decimal
+from itertools import groupby
 from typing import NamedTuple
 
 import inkex
 import numpy as np
 
 from extension.cutting.end_sheet import bare_warnings, caught_steps, end_sentences, end_table
-from extension.cutting.lay_sheet import Picture, lay_sentences, piece_codes, write_bought
+from extension.cutting.lay_sheet import Picture, lay_sentences, strip_codes, write_bought
 from extension.document.paths import quick_path_data
 from extension.drawing.pens import draw_data, line_style
 from extension.drawing.sheet import Column, Sheet
@@ -17,12 +19,13 @@ from extension.wording import job
 from extension.wording.notes import CAUTIONS
 from extension.wording.strip_ends import TITLE
 from extension.wording.ways import WAYS
+from geometry.cloth.buying import Purchase
 from geometry.cloth.cutting import CuttingPlan
 from geometry.cloth.flat import Flat
-from geometry.cloth.lay import StripLay
-from geometry.cloth.strips import Tier
+from geometry.cloth.lay import Ribbon, StripLay
+from geometry.cloth.price import Quote, Rates, quote
 from geometry.cloth.tape import Tape
-from geometry.cloth.work import estimate_work
+from geometry.cloth.work import GUESSED, OPERATIONS, thread_length
 from geometry.measuring.lengths import up_to_mark, write_length
 
 #: The flat is drawn at the first of these scales (ISO 5455) at which it is no larger than this, millimetres.
@@ -32,6 +35,9 @@ _FLAT_SIZE = (130.0, 190.0)
 #: The sheet in the drawing: words on the left are this wide, the flat and the steps stand right of the tables.
 _WORDS_WIDTH, _STEPS_WIDTH, _GAP = 200.0, 150.0, 14.0
 
+
+#: What cloth is priced by.
+LONG_UNIT = {"in": "yd", "cm": "m"}
 
 #: A tier covers what lies below it.
 _OPAQUE = line_style("thin").replace("fill:none", "fill:#ffffff")
@@ -50,6 +56,17 @@ class Section(NamedTuple):
     body: Sequence[str | Table | Steps]
 
 
+class Terms(NamedTuple):
+    """What a job sheet says beside its plan: what she asks, in which ``currency``, until when, and what could not be kept
+    of that (a sentence, else empty).
+    """
+
+    rates: Rates
+    currency: str = ""
+    valid_until: str = ""
+    problem: str = ""
+
+
 class JobSheet(NamedTuple):
     """The text of a job sheet.  ``pages_only`` are for the page, too long for the drawing."""
 
@@ -63,30 +80,29 @@ class JobSheet(NamedTuple):
 # --- what it says ---------------------------------------------------------------------------------
 
 
-def write_job_sheet(plan: CuttingPlan, label: str, measured: Table, out_of_date: bool, bottom_up: bool) -> JobSheet:
+def write_job_sheet(plan: CuttingPlan, label: str, measured: Table, out_of_date: bool, bottom_up: bool, terms: Terms) -> JobSheet:
     """Return the job sheet of a plan."""
     style, way, mark = plan.job.style, WAYS[plan.job.style.make], job.MARK_WORD[plan.job.tape.unit]
     lining = any(purchase.cloth.name == "lining" for purchase in plan.purchases)
     layers = max(tier.layers for tier in plan.tiers)
+    asked = asked_price(plan, terms.rates)
     return JobSheet(
         label=label,
-        warnings=warnings(plan, out_of_date),
+        warnings=[*warnings(plan, out_of_date), *([terms.problem] if terms.problem else [])],
         tables=[
             Section("Measured", [measured]),
             Section(f"Tiers: {way.name}", [tier_table(plan), *shaping_table(plan), job.how_cut(way.cut, mark)]),
             Section(TITLE, [end_table(plan), *end_sentences(plan)]),
+            Section("Plans to choose from", [offer_table(plan, terms.currency), *offer_notes(plan)]),
             Section("What to buy", [buying_table(plan), *buying_notes(plan)]),
         ],
         steps=[
             Section("Sewing order", [Steps(job.sewing_order(way.sew, bottom_up, lining, layers > 1, style.hem > 0, caught_steps(plan)))]),
-            Section("Thread and time", [work_sentence(plan)]),
+            Section("Thread and time", [work_sentence(plan), hours_table(plan), *hours_notes(plan)]),
+            *([Section(job.QUOTE_TITLE, quote_parts(plan, asked, terms))] if asked else []),
             Section("Care and cautions", [*job.CARE, *CAUTIONS]),
         ],
-        pages_only=[
-            Section(f"Strip by strip: {purchase.cloth.name}", [strip_table(purchase.lay, plan.job.tape.unit)])
-            for purchase in plan.purchases
-            if not plan.patterns and isinstance(purchase.lay, StripLay)
-        ],
+        pages_only=[section for each in plan.chosen.purchases if isinstance(each.lay, StripLay) for section in strip_sections(plan, each)],
     )
 
 
@@ -114,30 +130,22 @@ def write_up(millimetres: float, unit: str, with_unit: bool = True) -> str:
 
 
 def tier_table(plan: CuttingPlan) -> Table:
-    """Return the table of tiers; numbers are in her unit."""
+    """Return the table of tiers, a row for each cloth that one is cut from; numbers are in her unit."""
     unit = plan.job.tape.unit
     measured = ["Tier", f"Line\n({unit})", "Spacing", "Drop", "Fullness", "Cut\nwidth", "Cut\nlength"]
-    counted = ["Layers", "Strips\nin all", "Pieces\neach", "Joins\neach"]
-    rows = []
-    for tier in plan.tiers:
-        joins = plan.joins(tier)
-        rows.append([
-            str(tier.number),
+    counted = ["Layers", "Strips\nin all", "Joins\neach", "Joins\nin all"]
+    rows = [
+        [
+            str(tier.number) if row.cloth == "net" else f"{tier.number} {row.cloth}",
             *(write_length(length, unit, False) for length in (tier.line, tier.spacing, tier.drop)),
             f"{tier.fullness:.3g}",
             write_up(tier.cut_width, unit, False),
-            write_up(tier.cut_length(joins), unit, False),
-            layer_cell(tier),
-            str(tier.layers * plan.job.sleeves),
-            str(joins + 1),
-            str(joins),
-        ])  # fmt: skip
+            write_up(row.cut, unit, False),
+            *map(str, (row.strips // plan.job.sleeves, row.strips, row.joins, row.all_joins)),
+        ]
+        for tier in plan.tiers for row in plan.rows(tier)
+    ]  # fmt: skip
     return Table([*measured, *counted], rows)
-
-
-def layer_cell(tier: Tier) -> str:
-    """Return how many layers a tier has, and of these in contrast."""
-    return f"{tier.layers} ({tier.contrast_layers} contrast)" if tier.contrast_layers else str(tier.layers)
 
 
 def shaping_table(plan: CuttingPlan) -> list[Table]:
@@ -176,32 +184,157 @@ def buying_notes(plan: CuttingPlan) -> list[str]:
     ]
 
 
-def strip_table(lay: StripLay, unit: str) -> Table:
-    """Return strip by strip from which pieces it is joined, in the order in which they follow."""
-    pieces: list[list[tuple[str, str]]] = [[] for _ in lay.strips]
-    for code, piece in zip(piece_codes(lay), lay.pieces):
-        length = piece.width if lay.direction == "across" else piece.height
-        pieces[piece.strip].append((code, write_length(length, unit, False)))
+# --- the plans side by side -----------------------------------------------------------------------
+
+
+def offer_table(plan: CuttingPlan, currency: str) -> Table:
+    """Return the plans that there are to choose from, side by side."""
+    cloths = [purchase.cloth.name.capitalize() for purchase in plan.chosen.purchases]
+    cost = f"Cost\n({currency})" if currency and plan.chosen.priced else "Cost"
+    rows = [
+        [
+            job.plan_name(each.names, each is plan.chosen),
+            *(write_bought(purchase.buy, plan.job.tape) for purchase in each.purchases),
+            str(each.joins),
+            f"{each.minutes:.0f}",
+            f"{each.cost:.2f}" if each.priced else write_run(each.cost, plan.job.tape, 1),
+        ]
+        for each in plan.offers
+    ]
+    return Table(["Plan", *cloths, "Joins", "Minutes of\ncutting, joining", cost], rows)
+
+
+def offer_notes(plan: CuttingPlan) -> list[str]:
+    """Return how plans are compared, and what fullness that fits does."""
+    unit = plan.job.tape.unit
+    said = [job.how_chosen(plan.chosen.priced, write_length(plan.job.worth.join_worth, unit))]
+    for each in plan.offers:
+        if "fitted" in each.names:
+            wanted = dict(zip((tier.number for tier in plan.tiers), plan.job.style.fullness))
+            moves: dict[tuple[str, str], list[int]] = {}
+            for tier in each.tiers:
+                before, after = f"{wanted[tier.number]:.3g}", f"{tier.fullness:.3g}"
+                if before != after:
+                    moves.setdefault((before, after), []).append(tier.number)
+            said.append(job.fitted_sentence([(job.numbers(tiers), *move) for move, tiers in moves.items()]))
+    return said
+
+
+# --- strip by strip -------------------------------------------------------------------------------
+
+
+def strip_sections(plan: CuttingPlan, purchase: Purchase) -> list[Section]:
+    """Return strip by strip what a lay holds, and how ribbons are cut."""
+    lay, unit = purchase.lay, plan.job.tape.unit
+    if not lay.ribbons:
+        return [Section(f"Strip by strip: {purchase.cloth.name}", [strip_table(lay, unit)])]
+    found = []
+    for ribbon in lay.ribbons:
+        title = f"Ribbon of {purchase.cloth.name}, {write_length(ribbon.width, unit)} wide"
+        joined = job.ribbon_sentence(ribbon.bands, write_length(ribbon.length, unit))
+        found.append(Section(title, [joined, ribbon_table(lay, ribbon, unit)]))
+    return found
+
+
+def ribbon_table(lay: StripLay, ribbon: Ribbon, unit: str) -> Table:
+    """Return the running list of cuts of a ribbon."""
+    codes = strip_codes(lay.strips)
     rows = []
-    for strip, joins, parts in zip(lay.strips, lay.joins, pieces):
-        name = parts[0][0].split("·")[0]
-        joined = " + ".join(length for _, length in parts)
-        width = write_up(strip.width, unit, False)
-        rows.append([name, str(strip.sleeve), str(strip.layer), joined, width, str(len(parts)), str(joins)])
-    return Table(["Strip", "Sleeve", "Layer", f"Pieces, in order ({unit})", "Cut width", "Cuts", "Joins"], rows, words=4)
+    for cut in ribbon.cuts:
+        strip = lay.strips[cut.strip]
+        lengths = [write_length(place, unit, False) for place in (cut.start, cut.end)]
+        joins = ", ".join(write_length(place, unit, False) for place in cut.joins) or "–"
+        rows.append([codes[cut.strip], str(strip.sleeve), str(strip.layer), *lengths, joins])
+    return Table(["Strip", "Sleeve", "Layer", f"Cut from\n({unit})", "to", "Joins in it, from\nits beginning"], rows, words=3)
+
+
+def strip_table(lay: StripLay, unit: str) -> Table:
+    """Return strip by strip from which pieces it is joined, in their order; strips that are cut alike share a row."""
+    pieces: list[list[str]] = [[] for _ in lay.strips]
+    for piece in lay.pieces:
+        pieces[piece.strip].append(write_length(lay.cut(piece), unit, False))
+    rows = []
+    alike = groupby(zip(strip_codes(lay.strips), lay.strips, pieces, lay.places), key=lambda each: (each[1].tier, each[2]))
+    for _, group in alike:
+        strips = list(group)
+        (first, strip, parts, places), (last, *_) = strips[0], strips[-1]
+        joins = ", ".join(write_length(place, unit, False) for place in places) or "–"
+        layers = sorted({strip.layer for _, strip, _, _ in strips})
+        name, number = first if first == last else f"{first} to {last}", str(len(strips))
+        rows.append([name, job.run(layers), " + ".join(parts), joins, number, write_up(strip.width, unit, False)])
+    head = ["Strips", "Layers", f"Pieces, from the back underarm\nseam on ({unit})", "Joins stand from\nthat end at", "Number", "Cut width"]
+    return Table(head, rows, words=4)
+
+
+# --- work and price -------------------------------------------------------------------------------
 
 
 def work_sentence(plan: CuttingPlan) -> str:
     """Return how much there is to sew, and the guess at thread and time."""
-    work = estimate_work(plan)
-    strip, line, thread = (write_run(length, plan.job.tape) for length in (plan.taken_length, plan.line_length, work.thread))
+    tape, amounts = plan.job.tape, plan.amounts
+    joined = sum(row.all_joins * tier.cut_width for tier in plan.tiers for row in plan.rows(tier)) / tape.priced_by
+    thread = write_run(thread_length(amounts, joined) * tape.priced_by, tape)
+    strip, line = (write_run(length, tape) for length in (plan.taken_length, plan.line_length))
     stitched = WAYS[plan.job.style.make].thread.format(rows=plan.tiers[0].made.rows)
-    return job.work_sentence(strip, line, stitched, thread, work.hours)
+    return job.work_sentence(strip, line, stitched, thread, job.duration(sum(plan.minutes.values())))
 
 
-def write_run(millimetres: float, tape: Tape) -> str:
+def hours_table(plan: CuttingPlan) -> Table:
+    """Return the time of every operation."""
+    tape, amounts, timing = plan.job.tape, plan.amounts, plan.timing
+    sold = LONG_UNIT[tape.unit]
+    rows = []
+    for operation in OPERATIONS:
+        name = operation.name
+        if amounts[name]:
+            amount = f"{amounts[name]:.0f}" if operation.per == "piece" else f"{amounts[name]:.1f} {sold}"
+            each = timing.minutes[name]
+            guess = "*" if each == GUESSED[name] else ""
+            rows.append([job.OPERATIONS[name], amount, f"{each:g}{guess}", f"{plan.minutes[name]:.0f}"])
+    rows.append(["In all", "", "", job.duration(sum(plan.minutes.values()))])
+    return Table(["Operation", "Amount", f"Minutes for\none, or a {sold}", "Minutes"], rows)
+
+
+def hours_notes(plan: CuttingPlan) -> list[str]:
+    """Return which minutes are guesses, and how she paced them."""
+    guessed = any(plan.amounts[name] and plan.timing.minutes[name] == minutes for name, minutes in GUESSED.items())
+    return [*([job.GUESSES] if guessed else []), *([job.paced(plan.timing.pace)] if plan.timing.pace != 1 else [])]
+
+
+def asked_price(plan: CuttingPlan, rates: Rates) -> Quote | None:
+    """Return what to ask for the job, or None where there is no rate for an hour."""
+    if not rates.hourly:
+        return None
+    cloths = [(purchase.cloth.name, purchase.cost) for purchase in plan.purchases if purchase.cost is not None]
+    return quote(cloths, sum(plan.minutes.values()), rates)
+
+
+def quote_parts(plan: CuttingPlan, asked: Quote, terms: Terms) -> list[str | Table]:
+    """Return the quote as it is for her, with what the client does not see."""
+    rates = terms.rates
+    rows = [[job.MATERIALS[name], "", money(cost)] for name, cost in asked.materials]
+    rows += [
+        ["Work", f"{job.duration(float(asked.hours * 60))} at {money(rates.hourly)}", money(asked.work)],
+        ["Overhead", f"{rates.overhead:g} %", money(asked.overhead)],
+        ["Margin", f"{rates.margin:g} %", money(asked.margin)],
+        ["Rounded up", f"to {rates.rounding:g}", money(asked.rounded)],
+        ["Price", "", money(asked.price)],
+        ["Deposit", f"{rates.deposit:g} %", money(asked.deposit)],
+        ["Balance", "", money(asked.balance)],
+    ]
+    left_out = any(purchase.cost is None for purchase in plan.purchases)
+    head = [job.QUOTE_TITLE, "", f"Sum\n({terms.currency})" if terms.currency else "Sum"]
+    return [Table(head, rows, words=2), *([job.NO_PRICE] if left_out else [])]
+
+
+def money(amount: Decimal) -> str:
+    """Return a sum as it is printed: ``1,204.50``."""
+    return f"{amount:,.2f}"
+
+
+def write_run(millimetres: float, tape: Tape, digits: int = 0) -> str:
     """Return a long length roughly: ``61 yd``, ``56 m``."""
-    return f"{millimetres / tape.priced_by:.0f} {'yd' if tape.unit == 'in' else 'm'}"
+    return f"{millimetres / tape.priced_by:.{digits}f} {LONG_UNIT[tape.unit]}"
 
 
 # --- in the drawing -------------------------------------------------------------------------------

@@ -2,7 +2,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import inkex
@@ -16,9 +16,13 @@ from extension.drawing.pens import FONT_FAMILY, LABEL, SMALL_SIZE, TSPAN, draw_d
 from extension.drawing.sheet import Column, Sheet
 from extension.wording import job
 from extension.wording.ways import WAYS
-from geometry.cloth.cutting import CuttingPlan, Purchase, to_buy
-from geometry.cloth.lay import OutlineLay, StripLay
-from geometry.cloth.making import Pattern
+from geometry.affine import Affine
+from geometry.box import Box
+from geometry.cloth.buying import Purchase, to_buy
+from geometry.cloth.cutting import CuttingPlan
+from geometry.cloth.joins import HAND, Strip, hides
+from geometry.cloth.lay import RIBBON, StripLay
+from geometry.cloth.nesting import OutlineLay
 from geometry.cloth.tape import Tape
 from geometry.curves.arrays import Array
 from geometry.curves.curve import Curve
@@ -67,11 +71,11 @@ def draw_lays(panel: Sheet, plan: CuttingPlan, warnings: Sequence[str]) -> list[
     for warning in warnings:
         column.paragraph(warning, bold=True)
     column.gap(4)
-    scale = max(scale_of(lay) for lay in plan.strip_lays)
+    scale = max(scale_of(purchase.lay) for purchase in plan.chosen.purchases)
     pictures: list[Picture] = []
     x, y = 0.0, column.y
     for before, purchase in zip((None, *plan.purchases), plan.purchases):
-        if before is not None and isinstance(before.lay, StripLay):
+        if before is not None and before in plan.chosen.purchases:
             x = pictures[-1].box[2] + GAP
         elif before is not None:  # sleeves stand below each other, for they take little length
             y = pictures[-1].box[3] + GAP
@@ -96,6 +100,8 @@ def draw_lay(panel: Sheet, plan: CuttingPlan, purchase: Purchase, scale: int, x:
     corners = np.array([(0, 0), (width, 0), (width, length), (0, length), (0, 0)]) + np.array([left, head])
     if isinstance(lay, StripLay):
         draw_strips(layer, plan, lay, left, head, scale)
+    elif lay.strips:
+        draw_pieces(layer, plan, lay, left, head, scale)
     else:
         draw_sleeves(panel, layer, plan.piece, lay, left, head, scale)
     panel.curve(layer, Curve.polyline(corners), "cutting", f"{name}, {write_length(lay.width, unit)} wide", "cloth")
@@ -121,11 +127,25 @@ def lay_sentences(plan: CuttingPlan, purchase: Purchase) -> list[str]:
     length, bound = write_length(lay.length, unit), write_length(purchase.bound, unit)
     said = job.plan_sentence(cloth.name, length, bound, purchase.ratio, purchase.waste)
     if isinstance(lay, OutlineLay):
-        return [said, job.grain_sentence(cloth.use == "either_way")]
-    pieces = WAYS[plan.job.style.make].pieces
-    shortest = write_length(min(piece.width if lay.direction == "across" else piece.height for piece in lay.pieces), unit)
-    joined = job.remnant_sentence(lay.all_joins, shortest) if pieces is None else pieces.laid
-    return [said, direction_sentence(purchase, lay.direction, plan.job.tape), joined]
+        pieces = WAYS[plan.job.style.make].pieces
+        if lay.strips:
+            return [said, pieces.laid if pieces else ""]
+        return [_beside(plan, purchase), job.grain_sentence(cloth.use == "either_way", write_length(cloth.repeat, unit) if cloth.repeat else "")]
+    shortest = write_length(min(lay.cut(piece) for piece in lay.pieces), unit)
+    pleats = any(strip.folds is not None for strip in lay.strips)
+    joined = [job.RIBBON] if lay.way == RIBBON else [job.remnant_sentence(lay.all_joins, shortest, pleats)]
+    if not all(hides(strip.length, place) for strip, places in zip(lay.strips, lay.places) for place in places):
+        joined.append(job.NOT_HIDDEN)
+    return [said, direction_sentence(purchase, lay.direction, plan.job.tape), *joined]
+
+
+def _beside(plan: CuttingPlan, purchase: Purchase) -> str:
+    """Return how much of their cloth sleeves take."""
+    lay, unit = purchase.lay, plan.job.tape.unit
+    right = max(placement.apply_to_box(Box(*plan.piece.bounds())).right for placement in lay.placements)
+    left = lay.width - right
+    lengths = (write_length(each, unit) for each in (lay.length, right, lay.width))
+    return job.beside_sentence(purchase.cloth.name, *lengths, write_length(left, unit) if left >= HAND else "")
 
 
 def direction_sentence(purchase: Purchase, chosen: str, tape: Tape) -> str:
@@ -136,7 +156,7 @@ def direction_sentence(purchase: Purchase, chosen: str, tape: Tape) -> str:
     reason = ""
     if rest and ways[chosen][0] < ways[rest[0]][0]:
         reason = job.CHEAPER
-    elif rest and ways[chosen] < ways[rest[0]]:
+    elif rest and ways[chosen][1] < ways[rest[0]][1]:
         reason = job.FEWER_JOINS
     return job.direction_sentence(purchase.cloth.name, chosen, said, reason)
 
@@ -156,21 +176,30 @@ def piece_codes(lay: StripLay) -> list[str]:
     ``3b·2`` is the second piece of the second strip of tier 3.  Letters go by layer, so that those of contrast
     layers follow those of the net.
     """
-    lowest: dict[int, int] = {}
-    for strip in lay.strips:
-        lowest[strip.tier] = min(strip.layer, lowest.get(strip.tier, strip.layer))
-    in_layer = Counter(strip.tier for strip in lay.strips if strip.layer == lowest[strip.tier])
-    used = Counter({tier: (layer - 1) * in_layer[tier] for tier, layer in lowest.items()})
-    strip_codes = []
-    for strip in lay.strips:
-        strip_codes.append(f"{strip.tier}{_letters(used[strip.tier])}")
-        used[strip.tier] += 1
-    codes: list[str] = []
-    seen: Counter[int] = Counter()
-    for piece in lay.pieces:
-        seen[piece.strip] += 1
-        codes.append(strip_codes[piece.strip] + (f"·{seen[piece.strip]}" if lay.joins[piece.strip] else ""))
-    return codes
+    called = strip_codes(lay.strips)
+    return _numbered([called[piece.strip] for piece in lay.pieces])
+
+
+def strip_codes(strips: Sequence[Strip]) -> list[str]:
+    """Return what every strip is called: tier and a letter, by layer and sleeve; pieces of one strip share it."""
+    layers: dict[int, list[tuple[int, int]]] = {}
+    for strip in strips:
+        layers.setdefault(strip.tier, []).append((strip.layer, strip.sleeve))
+    known: dict[tuple[int, int, int], str] = {}
+    for tier, found in layers.items():
+        sleeves, lowest = len({sleeve for _, sleeve in found}), min(layer for layer, _ in found)
+        first = (lowest - 1) * sleeves
+        known.update({(tier, *each): f"{tier}{_letters(first + i)}" for i, each in enumerate(sorted(set(found)))})
+    return [known[strip.tier, strip.layer, strip.sleeve] for strip in strips]
+
+
+def _numbered(codes: Sequence[str]) -> list[str]:
+    """Return codes with a number behind those that come several times."""
+    times, seen, numbered = Counter(codes), Counter(), []
+    for code in codes:
+        seen[code] += 1
+        numbered.append(f"{code}·{seen[code]}" if times[code] > 1 else code)
+    return numbered
 
 
 def _letters(index: int) -> str:
@@ -192,15 +221,8 @@ def draw_strips(layer: inkex.Layer, plan: CuttingPlan, lay: StripLay, left: floa
         if len(chosen):
             data = " ".join(f"M {x:.3f} {y:.3f} h {w:.3f} v {h:.3f} h {-w:.3f} Z" for x, y, w, h in chosen.tolist())
             draw_data(layer, data, _PIECE_STYLE.format(TINTS[1 - parity]), f"Pieces of {name} tiers", "pieces")
-    across = lay.direction == "across"
-    codes = piece_codes(lay)
-    words, patterns = WAYS[plan.job.style.make].pieces, plan.patterns
-    if words and patterns:
-        places = draw_patterns(layer, patterns, lay, boxes, scale, f"{words.whole.capitalize()} {words.piece}s", f"{words.piece}s")
-        labels = [(code, *place) for code, place in zip(codes, places)]
-    else:
-        labels = strip_labels(lay, codes, boxes, plan.job.tape.unit)
-    _letter(layer, labels, "Strip codes", "middle", upright=across or bool(patterns))
+    labels = strip_labels(lay, piece_codes(lay), boxes, plan.job.tape.unit)
+    _letter(layer, labels, "Strip codes", "middle", upright=lay.direction == "across")
     draw_distances(layer, lay, left, top, scale, plan.job.tape.unit)
 
 
@@ -211,7 +233,7 @@ def strip_labels(lay: StripLay, codes: Sequence[str], boxes: Array, unit: str) -
     for code, piece, (x, y, w, h) in zip(codes, lay.pieces, boxes.tolist()):
         along, over = (w, h) if across else (h, w)
         _, dot, order = code.partition("·")
-        texts = (f"{code}: {write_length(piece.width if across else piece.height, unit)}", code, dot + order)
+        texts = (f"{code}: {write_length(lay.cut(piece), unit)}", code, dot + order)
         text = next((t for t in texts if text_width(t, SMALL_SIZE) <= along - 0.8), None)
         if text and over >= LETTERED:
             labels.append((text, x + w / 2, y + h / 2))
@@ -233,24 +255,18 @@ def draw_distances(layer: inkex.Layer, lay: StripLay, left: float, top: float, s
     _letter(layer, labels, name, anchor, upright=across)
 
 
-def draw_patterns(
-    layer: inkex.Layer, patterns: Mapping[int, Pattern], lay: StripLay, boxes: Array, scale: int, label: str, part: str
-) -> list[tuple[float, float]]:
-    """Draw the pattern pieces of tiers (by their number) in the rectangles that they are cut from; return the middle of each."""
-    bounds = {number: pattern.cut.bounds() for number, pattern in patterns.items()}
-    drawn, middles = [], []
-    for piece, (x, y, w, h) in zip(lay.pieces, boxes.tolist()):
-        number = lay.strips[piece.strip].tier
-        left, top, right, bottom = bounds[number]
-        turned = (right - left > bottom - top) != (w > h)
-        turn = np.array([[0.0, -1.0], [1.0, 0.0]]) if turned else np.eye(2)
-        corners = np.array([(left, top), (right, bottom)]) @ turn.T / scale
-        move = (x + w / 2, y + h / 2) - corners.mean(axis=0)
-        drawn.append(quick_path_data(patterns[number].cut.transformed(np.column_stack([turn / scale, move]))))
-        across, down = (turn @ np.array(patterns[number].middle) / scale + move).tolist()
-        middles.append((across, down))
-    draw_data(layer, " ".join(drawn), line_style("thin"), label, part)
-    return middles
+def draw_pieces(layer: inkex.Layer, plan: CuttingPlan, lay: OutlineLay, left: float, top: float, scale: int) -> None:
+    """Draw pattern pieces of tiers where they are cut, as one path, and letter them."""
+    words, patterns = WAYS[plan.job.style.make].pieces, plan.patterns
+    to_panel = Affine(1 / scale, 0.0, 0.0, 1 / scale, left, top)
+    drawn, labels = [], []
+    for code, strip, placement in zip(_numbered(strip_codes(lay.strips)), lay.strips, lay.placements):
+        pattern, place = patterns[strip.tier], to_panel @ placement
+        drawn.append(quick_path_data(pattern.cut.transformed(place.matrix)))
+        across, down = place.apply([pattern.middle])[0].tolist()
+        labels.append((code, across, down))
+    draw_data(layer, " ".join(drawn), line_style("thin"), f"{words.whole.capitalize()} {words.piece}s", f"{words.piece}s")
+    _letter(layer, labels, "Piece codes", "middle")
 
 
 # --- sleeves --------------------------------------------------------------------------------------

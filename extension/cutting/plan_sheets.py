@@ -5,7 +5,7 @@ import numpy as np
 
 from extension.cutting.end_sheet import end_panels
 from extension.cutting.job_files import write_job_files
-from extension.cutting.job_sheet import draw_job_sheet, write_job_sheet
+from extension.cutting.job_sheet import Terms, draw_job_sheet, write_job_sheet
 from extension.cutting.lay_sheet import draw_lays
 from extension.document.reading import SleeveInDocument
 from extension.drawing.panels import drop_panel, new_panel, settle_panels
@@ -27,12 +27,12 @@ _TO_A_ROW = 3
 _PIECE_GAP, _ROW = 15.0, 900.0
 
 
-def draw_plan(sleeve: SleeveInDocument, settled: Settled, plan: CuttingPlan, bottom_up: bool, folder: str) -> None:
+def draw_plan(sleeve: SleeveInDocument, settled: Settled, plan: CuttingPlan, bottom_up: bool, folder: str, terms: Terms) -> None:
     """Draw the panels of a plan beside its sleeve, in place of those of an earlier plan, and write its files.
 
     Raises :class:`Refused` where ``folder`` is named and can't be written to.
     """
-    sheet = write_job_sheet(plan, sleeve.label, measured_table(settled, plan.job.tape.unit), sleeve.edited, bottom_up)
+    sheet = write_job_sheet(plan, sleeve.label, measured_table(settled, plan.job.tape.unit), sleeve.edited, bottom_up, terms)
     sheet = sheet._replace(warnings=[*put_right_first(sleeve), *sheet.warnings])
     lays = new_panel(sleeve.layer, "Lay plan", "lay panel")
     pictures = draw_lays(lays, plan, sheet.warnings)

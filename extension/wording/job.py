@@ -16,14 +16,23 @@ MARK_WORD = {"in": "the next 1/8 in", "cm": "the next millimetre"}
 
 def numbers(values: Sequence[int]) -> str:
     """Return the numbers of tiers as read aloud: ``tiers 1 to 4 and 6``."""
+    return ("tier " if len(values) == 1 else "tiers ") + run(values)
+
+
+def run(values: Sequence[int]) -> str:
+    """Return rising numbers as read aloud.
+
+    >>> run([1, 2, 3, 4, 6]), run([1, 2])
+    ('1 to 4 and 6', '1 and 2')
+    """
     runs: list[list[int]] = []
     for value in values:
         if runs and value == runs[-1][-1] + 1:
             runs[-1].append(value)
         else:
             runs.append([value])
-    parts = [part for run in runs for part in ([f"{run[0]} to {run[-1]}"] if len(run) > 2 else map(str, run))]
-    return ("tier " if len(values) == 1 else "tiers ") + ", ".join(parts[:-1]) + (" and " if parts[1:] else "") + parts[-1]
+    parts = [part for each in runs for part in ([f"{each[0]} to {each[-1]}"] if len(each) > 2 else map(str, each))]
+    return ", ".join(parts[:-1]) + (" and " if parts[1:] else "") + parts[-1]
 
 
 def stitching_shows(tier: int, below: int | None, short_by: str) -> str:
@@ -42,8 +51,52 @@ def how_cut(cut: str, mark: str) -> str:
     """Return what the numbers of the tier table mean: ``cut`` says what the cut length is."""
     return (
         f"{cut} Cut width = drop, gathering allowance and hem. Widths and lengths to cut are rounded up to {mark}, never down;"
-        " pieces and joins are for one strip, and the strips of a tier are all cut to the length that allows for the most joins."
+        " joins are for one strip, and the strips of a tier are all cut to one length, which allows for the most joins."
     )
+
+
+# --- the plans side by side -----------------------------------------------------------------------
+
+PLANS = {
+    "best": "Least cost",
+    "least_cloth": "Least cloth",
+    "fewest_joins": "Fewest joins",
+    "one_ribbon": "One long ribbon",
+    "fitted": "Fullness that fits",
+}
+
+
+def plan_name(names: Sequence[str], drawn: bool) -> str:
+    """Return what a plan is called that can be chosen under these names."""
+    called = [PLANS[name] for name in names]
+    return ", ".join([called[0], *(name.lower() for name in called[1:])]) + (" (drawn)" if drawn else "")
+
+
+def how_chosen(priced: bool, join_worth: str) -> str:
+    """Return how plans are compared."""
+    how = (
+        "Cost: cloth, and the time of cutting and joining at your rate."
+        if priced
+        else f"Cost: each join counts as {join_worth} of cloth; with a rate for an hour and the price of the cloth it is money."
+    )
+    return f"{how} What a band of cloth holds is cut whole, but for the least cloth and the ribbon."
+
+
+def fitted_sentence(changes: Sequence[tuple[str, str, str]]) -> str:
+    """Return what fullness that fits the cloth does to tiers: ``changes`` are (tiers, from, to)."""
+    said = "; ".join(f"{tiers} {before} to {after}" for tiers, before, after in changes)
+    return f"Fullness that fits moves {said}: strips then take whole widths of the net."
+
+
+RIBBON = (
+    "One long ribbon: join all bands of one width end to end, then mark and cut the strips one after the other from its beginning."
+    " Where a join would fall near an end or the middle of a strip, a little is cut away before it. Left and right may be joined in different places."
+)
+
+
+def ribbon_sentence(bands: int, length: str) -> str:
+    """Return how a ribbon is joined."""
+    return f"Join {bands} bands to a ribbon; {length} of it are used. Distances are measured from its beginning."
 
 
 def plan_sentence(cloth: str, length: str, bound: str, ratio: float, waste: float) -> str:
@@ -52,6 +105,12 @@ def plan_sentence(cloth: str, length: str, bound: str, ratio: float, waste: floa
         f"{cloth.capitalize()}: the plan takes {length}; no plan can take less than {bound} (area over width)."
         f" That is {ratio:.2f} times the least, {waste * 100:.0f} % waste."
     )
+
+
+def beside_sentence(cloth: str, length: str, takes: str, width: str, left: str) -> str:
+    """Return how much sleeves take of their cloth, and what width is left beside them; ``left`` is empty where hardly any is."""
+    beside = f"; {left} of width is left beside it" if left else ""
+    return f"{cloth.capitalize()}: the plan takes {length}, {takes} wide of {width}{beside}."
 
 
 def direction_sentence(cloth: str, chosen: str, ways: Mapping[str, tuple[str, int]], reason: str) -> str:
@@ -64,22 +123,85 @@ def direction_sentence(cloth: str, chosen: str, ways: Mapping[str, tuple[str, in
     return f"Strips of {cloth} without a grain may run either way; {where}. {'; '.join(said).capitalize()}."
 
 
-CHEAPER = "is cheaper"
-FEWER_JOINS = "takes the same cloth and fewer joins"
+CHEAPER = "takes less cloth"
+FEWER_JOINS = "takes fewer joins"
 _WAYS = {"across": "across the width", "along": "along the length"}
 
 
-def remnant_sentence(joins: int, shortest: str) -> str:
-    """Return how many joins a lay has, and how short its shortest piece is."""
+def remnant_sentence(joins: int, shortest: str, pleats: bool) -> str:
+    """Return how many joins a lay has, how short its shortest piece is, and where joins stand."""
     if not joins:
         return "Every strip is cut in one piece."
-    return f"{joins} joins in all; no piece is shorter than {shortest}. What is left of one band begins the next strip."
+    where = "in the inner fold of a pleat" if pleats else "a hand from both ends and from the middle"
+    return (
+        f"{joins} join{'' if joins == 1 else 's'} in all; no piece is shorter than {shortest}. Joins stand {where}; every strip is counted"
+        " from its end at the back underarm seam, so that left and right are mirrored."
+    )
 
 
-def grain_sentence(either_way: bool) -> str:
-    """Return how sleeves lie on their cloth."""
-    turned = "sleeves may lie either way up" if either_way else "all sleeves lie the same way up"
-    return f"Grain along the selvedge; every second sleeve is mirrored; {turned}."
+#: What stands for a join's place where the lay is one of a ribbon.
+NOT_HIDDEN = "Some joins fall within a hand of an end or the middle, since the cloth leaves no other place."
+
+
+def grain_sentence(either_way: bool, repeat: str) -> str:
+    """Return how sleeves lie on their cloth; ``repeat`` is that of its stripes, if it has any."""
+    turned = "sleeves may lie either way up" if either_way and not repeat else "all sleeves lie the same way up"
+    stripes = f"; they lie whole repeats of {repeat} apart, so that stripes meet at the seams" if repeat else ""
+    return f"Grain along the selvedge; every second sleeve is mirrored; {turned}{stripes}."
+
+
+# --- work and price -------------------------------------------------------------------------------
+
+OPERATIONS = {
+    "cutting": "Cutting pieces",
+    "joining": "Joining strips",
+    "edge": "Hemming strips",
+    "rows": "Rows along the strips",
+    "shaping": "Drawing up, pleating",
+    "setting": "Setting layers on",
+    "seams": "Underarm seams",
+    "lining": "Putting linings in",
+    "hem": "Hems",
+    "top_edge": "Top edges",
+    "setting_in": "Setting in",
+    "pressing": "Pressing",
+}
+
+GUESSES = "Minutes marked * are guesses, to plan by: time your own and type them on the page Hours. They are kept."
+
+
+def not_kept(reason: str) -> str:
+    """Return that what was typed could not be written into her settings."""
+    return f"The minutes and rates that you typed hold for this plan but could not be kept ({reason})."
+
+
+def paced(pace: float) -> str:
+    """Return that everything is set in proportion to a tier that she timed."""
+    return f"By the tier that you timed, everything takes {pace:.2f} times the minutes in the table."
+
+
+def duration(minutes: float) -> str:
+    """Return so many minutes in words.
+
+    >>> duration(47.0), duration(135.2)
+    ('47 min', '2 h 15 min')
+    """
+    hours, rest = divmod(round(minutes), 60)
+    return f"{hours} h {rest} min" if hours else f"{rest} min"
+
+
+def work_sentence(strip: str, line: str, stitched: str, thread: str, time: str) -> str:
+    """Return how much there is to gather and to sew, and a guess at thread and time."""
+    return f"{strip} of strip to take onto {line} of line; {stitched}about {thread} of thread and {time} of work in all, a guess to plan by."
+
+
+MATERIALS = {
+    "net": "Net", "contrast": "Contrast", "base": "Base", "lining": "Lining", "thread": "Thread", "trims": "Trims", "elastic": "Elastic",
+    "toile": "Cloth for a toile",
+}  # fmt: skip
+
+QUOTE_TITLE = "Quote"
+NO_PRICE = "Cloth without a price is not in it."
 
 
 def sewing_order(shape: str, bottom_up: bool, lining: bool, layers: bool, hem: bool, caught: Sequence[str]) -> list[str]:
@@ -105,19 +227,6 @@ def sewing_order(shape: str, bottom_up: bool, lining: bool, layers: bool, hem: b
         "Join the sleeve to the bodice, notch to notch, and finish the top edge.",
     ]
     return [step for step in steps if step]
-
-
-def work_sentence(strip: str, line: str, stitched: str, thread: str, hours: float) -> str:
-    """Return how much there is to gather and to sew, and a guess at thread and time."""
-    return (
-        f"{strip} of strip to take onto {line} of line; {stitched}about {thread} of thread in all, and some {_hours(hours)} of work"
-        " after cutting. These are rough guesses to plan by: time one tier, then multiply."
-    )
-
-
-def _hours(hours: float) -> str:
-    whole = max(1, round(hours))
-    return f"{whole} hour{'' if whole == 1 else 's'}"
 
 
 CARE = (

@@ -336,6 +336,19 @@ CLOTH: Mapping[str, str] = {
         "Fullness: {fullness:g} was read for tier {tier}, but with a drop of {drop} the inner circle of the flounce would be too small"
         " to cut. What can be cut is a fullness up to {most:g}; for more, make the tier longer or gather it a little (inner arc above 1)."
     ),
+    # plans, money
+    "no plan one_ribbon": (
+        "One long ribbon: only gathered strips are cut from one. Pleats are joined in their inner folds, and flounces are no strips."
+        " Choose another plan."
+    ),
+    "no plan fitted": (
+        "Fullness that fits: no tier comes out as whole widths of the net within the percentage by which its fullness may move, or strips"
+        " are to run along the length. Allow more, or choose another plan."
+    ),
+    "no tier to time": "which was tier: {tier} was read, but tiers run to {last}. Give the tier that you timed.",
+    "not a sum of money": "“{typed}” is not a sum of money; write it like 4.50, $4.50 or 4,50 €",
+    "a thousand or a decimal": "“{typed}” could be {thousand} or {decimal}. Write the one or the other, without a mark for thousands",
+    "what was kept": "{label}: {problem}. It was kept from an earlier plan; type it anew.",
     # cloth
     "net": "Net",
     "contrast": "Contrast",
@@ -358,12 +371,13 @@ CLOTH: Mapping[str, str] = {
         " Tiered Sleeve > 2 Re-measure After Editing… first, which asks whether that was meant."
     ),
     "job sheet folder": (
-        "Job sheet folder: “{folder}” {problem}. Make the folder first, or choose another one with the button; leave it empty to plan"
-        " without files. Nothing was drawn."
+        "Job sheet folder: “{folder}” {problem}. Or choose another folder with the button; leave it empty to plan without files. Nothing"
+        " was drawn."
     ),
-    "no folder": "is not a folder",
-    "missing": "does not exist",
-    "not writable": "can’t be written to ({reason})",
+    "no folder": "is not a folder. Give the one that it lies in",
+    "missing": "does not exist. Make the folder first",
+    "not writable": "can’t be written to ({reason}). Ask whoever it belongs to",
+    "file not writable": "holds “{file}”, which can’t be replaced ({reason}); close it where it is open. The earlier files stand as they were",
 }
 
 #: What belongs to pages and paper.

@@ -129,7 +129,7 @@ _FLOUNCE: Way[Flounce] = Way(
         Shown("Cut inner\nradius", lambda flounce, unit: decimals(flounce.cut_radii[0], unit)),
         Shown("Cut outer\nradius", lambda flounce, unit: decimals(flounce.cut_radii[1], unit)),
     ),
-    pieces=PieceWords("flounce", "sector", "Each sector is laid in the rectangle around it; nest them closer by hand where you can."),
+    pieces=PieceWords("flounce", "sector", "Sectors lie in each other’s hollows, upright and half-turned; net has no grain."),
 )
 
 #: By the name under which she chooses one.  A way's columns and caution read what that same way made.

@@ -1,20 +1,24 @@
-"""The whole cutting plan of a sleeve: its strips, each cloth's lay, and what to buy."""
+"""The whole cutting plan of a sleeve: its strips, each cloth's lay, what to buy, and the plans to choose from."""
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import partial
-from typing import NamedTuple
+from typing import Callable, NamedTuple
 
-import numpy as np
-
-from geometry.cloth.lay import APART, OutlineLay, Strip, StripLay, lay_outlines, lay_strips
+from geometry.cloth.buying import Cloth, Cloths, Purchase, purchase, usable_width
+from geometry.cloth.joins import Strip
+from geometry.cloth.lay import StripLay, lay_strips
 from geometry.cloth.making import Pattern, TierStyle
+from geometry.cloth.nesting import lay_outlines, nest_pieces
+from geometry.cloth.offers import BEST, FEWEST_JOINS, FITTED, LEAST_CLOTH, ONE_RIBBON, Candidates, Offer, Worth, offer, together
 from geometry.cloth.strips import Tier, measure_lines, plan_strips, spacings
 from geometry.cloth.tape import Tape
+from geometry.cloth.whole_widths import fitted_fullness
+from geometry.cloth.work import Seams, TierWork, Timing, job_amounts
 from geometry.curves.curve import Curve
 from geometry.editing.retrimming import Tiers
-from geometry.pieces.strip_ends import ends_on
+from geometry.pieces.strip_ends import Ends, ends_on
 from geometry.refusal import Problem, Refused
 from geometry.sleeve.marks import TierLine
 from geometry.sleeve.outline import Outline
@@ -22,95 +26,71 @@ from geometry.sleeve.outline import Outline
 #: Each cloth as a sentence names it.
 _NAMED = {"net": Problem("net", {}), "contrast": Problem("contrast", {}), "base": Problem("base", {}), "lining": Problem("lining", {})}
 
+#: Pattern pieces are tried in as few as can be, and no wider than these angles, which nest better, radians.
+_ANGLES = (2 * math.pi, math.pi, 2 * math.pi / 3)
 
-class Cloth(NamedTuple):
-    """A cloth as bought: usable width, the share by which it shrinks in the wash before it is cut, the spare
-    share to buy, and the price for a yard or metre (None where unknown).
-
-    ``use`` is "across", "along" or "cheaper" for strips; "one_way" or "either_way" up for sleeves.
-    """
-
-    name: str
-    width: float
-    shrinkage: float
-    spare: float
-    price: float | None
-    use: str
-
-
-class Purchase(NamedTuple):
-    """What one cloth is cut into and how much to buy.
-
-    ``lay`` is the plan; where it is one of strips, ``each_way`` holds the best plan for either direction.
-    ``bound`` is the length that no plan goes below: area of the pieces over the usable width.  ``buy`` is the
-    length to buy, ``cost`` its price.
-    """
-
-    cloth: Cloth
-    lay: StripLay | OutlineLay
-    each_way: tuple[StripLay, ...]
-    bound: float
-    buy: float
-    cost: float | None
-
-    @property
-    def ratio(self) -> float:
-        """The plan's length for each unit of the bound."""
-        return self.lay.length / self.bound
-
-    @property
-    def waste(self) -> float:
-        """The share of the plan's cloth that ends in no piece."""
-        return 1 - 1 / self.ratio
-
-
-class Cloths(NamedTuple):
-    """Every cloth, in the order in which they are reported; base and lining are not planned where their width is 0."""
-
-    net: Cloth
-    contrast: Cloth
-    base: Cloth
-    lining: Cloth
+#: What a fullness may be, whichever fits the cloth.
+LEAST_FULLNESS, MOST_FULLNESS = 1.0, 12.0
 
 
 class Job(NamedTuple):
     """What is to be made: so many ``sleeves`` with tiers in a ``style`` from these ``cloths``, cut by a ``tape``.
 
-    ``fewest_joins`` puts the fewest joins before the least cloth.
+    ``prefer`` is one of :data:`geometry.cloth.offers.OFFERS`, ``worth`` decides what a plan costs, and a plan
+    in which fullness moves by no more than the share ``fitting`` is offered where that is above 0.  ``timed`` are a
+    tier that she timed on one sleeve, and its minutes.
     """
 
     style: TierStyle
     cloths: Cloths
     sleeves: int
-    fewest_joins: bool
+    prefer: str
     tape: Tape
+    worth: Worth
+    fitting: float = 0.0
+    timed: tuple[int, float] | None = None
 
 
 class CuttingPlan(NamedTuple):
     """All that is cut for a ``job``: tiers on their lines, and the purchases by cloth.
 
-    ``piece`` is the cutting line of one sleeve.
+    ``piece`` is the cutting line of one sleeve, ``seams`` what is sewn on one.  ``offers`` are the plans to
+    choose from, of which ``chosen`` is drawn; ``timing`` is how long things take her.
     """
 
     job: Job
     lines: list[TierLine]
     tiers: list[Tier]
     piece: Curve
+    seams: Seams
     purchases: tuple[Purchase, ...]
+    offers: tuple[Offer, ...]
+    chosen: Offer
+    timing: Timing
 
-    def joins(self, tier: Tier) -> int:
-        """Return how many joins every strip of the tier is cut long enough for, or its pattern pieces have."""
-        allowed = (joins for lay in self.strip_lays for strip, joins in zip(lay.strips, lay.allowed) if strip.tier == tier.number)
-        return tier.blank.pieces - 1 + max(allowed, default=0)
+    def rows(self, tier: Tier) -> list[TierRow]:
+        """Return what the table of tiers says of one: a row for every cloth from which it is cut."""
+        found = []
+        for each in self.purchases:
+            if isinstance(each.lay, StripLay):
+                mine = [i for i, strip in enumerate(each.lay.strips) if strip.tier == tier.number]
+                if mine:
+                    joins = [each.lay.joins[i] for i in mine]
+                    found.append(TierRow(each.cloth.name, len(mine), max(joins), sum(joins), each.lay.totals[mine[0]], each.lay.allowed[mine[0]]))
+            else:
+                pieces = sum(strip.tier == tier.number for strip in each.lay.strips)
+                if pieces:
+                    strips, joins_each = pieces // tier.blank.pieces, tier.blank.pieces - 1
+                    found.append(TierRow(each.cloth.name, strips, joins_each, strips * joins_each, tier.cut_length(joins_each), joins_each))
+        return found
 
     def all_joins(self, tier: Tier) -> int:
         """Return how many joins all layers of the tier have together."""
-        in_lays = sum(joins for lay in self.strip_lays for strip, joins in zip(lay.strips, lay.joins) if strip.tier == tier.number)
-        return (tier.blank.pieces - 1) * tier.layers * self.job.sleeves + in_lays
+        return sum(row.all_joins for row in self.rows(tier))
 
     @property
     def strip_lays(self) -> list[StripLay]:
-        return [purchase.lay for purchase in self.purchases if isinstance(purchase.lay, StripLay)]
+        return [each.lay for each in self.purchases if isinstance(each.lay, StripLay)]
 
     @property
     def patterns(self) -> dict[int, Pattern]:
@@ -128,30 +108,137 @@ class CuttingPlan(NamedTuple):
         """The length of all lines to which strips are sewn, every layer counted."""
         return sum(tier.line * tier.layers for tier in self.tiers) * self.job.sleeves
 
+    @property
+    def amounts(self) -> dict[str, float]:
+        """How much there is of every operation of :data:`geometry.cloth.work.OPERATIONS`."""
+        lined = any(each.cloth.name == "lining" for each in self.purchases)
+        pieces = sum(each.lay.piece_count for each in self.purchases)
+        tiers = [tier_work(tier, self.job, self.job.sleeves, self.all_joins(tier)) for tier in self.tiers]
+        return job_amounts(pieces, tiers, self.seams, self.job.sleeves, lined, self.job.tape.priced_by)
+
+    @property
+    def minutes(self) -> dict[str, float]:
+        """How long every operation takes, as far as there is any of it."""
+        return self.timing.taken(self.amounts)
+
+
+class TierRow(NamedTuple):
+    """A tier in one ``cloth``: so many ``strips``, each with at most so many ``joins`` and cut to the length ``cut``,
+    which allows for ``allowed`` joins.
+    """
+
+    cloth: str
+    strips: int
+    joins: int
+    all_joins: int
+    cut: float
+    allowed: int
+
+
+def tier_work(tier: Tier, job: Job, sleeves: int, joins: int) -> TierWork:
+    """Return what is sewn for a tier, all its layers, on so many sleeves."""
+    strips = tier.layers * sleeves
+    taken = tier.made.taken * strips
+    return TierWork(joins, taken, tier.line * strips, tier.made.rows * taken, taken if job.style.hem else 0.0)
+
 
 def plan_cutting(outline: Outline, tiers: Tiers, piece: Curve, job: Job, end: float = math.inf) -> CuttingPlan:
     """Return the plan for the sleeve as drawn now, its ``tiers`` re-measured on its ``outline``.
 
     ``piece`` is the cutting line of one sleeve, ``end`` the height at which tiers end where that is above the hem.
-    Raises :class:`Refused` where a tier can't be made or a
-    cloth is too narrow.
+    Raises :class:`Refused` where a tier can't be made, a cloth is too narrow, or the plan that is preferred can't
+    be had.
     """
     lines, cloths = measure_lines(tiers), job.cloths
     used = [cloths.net, cloths.contrast] if any(job.style.contrast_layers) else [cloths.net]
-    widest = min(usable_width(cloth, job.tape) for cloth in used)
-    planned = plan_strips(lines, spacings(outline, lines, end), job.style, widest, partial(ends_on, outline))
-    purchases = []
-    for cloth, contrast in ((cloths.net, False), (cloths.contrast, True)):
-        strips = _strips(planned, job.sleeves, contrast)
-        if strips:
-            purchases.append(_buy_strips(cloth, strips, planned, job))
-    purchases += [_buy_sleeves(cloth, piece, job) for cloth in (cloths.base, cloths.lining) if cloth.width]
-    return CuttingPlan(job, lines, planned, piece, tuple(purchases))
+    planning = _Planning(job, lines, spacings(outline, lines, end), used, partial(ends_on, outline))
+    offers = planning.offers()
+    chosen = next((each for each in offers if job.prefer in each.names), None)
+    if chosen is None:
+        raise Refused("no plan one_ribbon" if job.prefer == ONE_RIBBON else "no plan fitted")
+    purchases = [*chosen.purchases, *(_buy_sleeves(cloth, piece, job) for cloth in (cloths.base, cloths.lining) if cloth.width)]
+    return CuttingPlan(job, lines, list(chosen.tiers), piece, seams_of(outline), tuple(purchases), tuple(offers), chosen, planning.worth.timing)
 
 
-def usable_width(cloth: Cloth, tape: Tape) -> float:
-    """Return the width that is left after shrinking, on a mark of the tape."""
-    return tape.down(cloth.width * (1 - cloth.shrinkage))
+def seams_of(outline: Outline) -> Seams:
+    """Return what is sewn on one sleeve beside its tiers: the underarm seam once, front and back together."""
+    underarm, hem, top, front, back = (
+        outline.sewn_length(name) for name in ("front underarm", "hem", "top edge", "front armhole", "back armhole")
+    )
+    return Seams(underarm, hem, top, front + back)
+
+
+class _Planning:
+    """All plans for the tiers of a job on their lines, ``between`` which there is so much, from the cloths ``used``."""
+
+    def __init__(
+        self, job: Job, lines: Sequence[TierLine], between: Sequence[float], used: Sequence[Cloth], ends_of: Callable[[Curve, float], Ends]
+    ) -> None:
+        self.job, self.lines, self.between, self.used, self.ends_of = job, lines, between, used, ends_of
+        self.widest = min(usable_width(cloth, job.tape) for cloth in used)
+        self.worth = job.worth
+
+    def offers(self) -> list[Offer]:
+        """Return the plans to choose from."""
+        style, tape = self.job.style, self.job.tape
+        tiers = self.tiers(style)
+        worth = self.worth = self._as_timed(tiers)
+        if not all(tier.blank.joinable for tier in tiers):
+            parted = [self.tiers(style, angle) for angle in _ANGLES]
+            cloths = [(each, self.candidates(each)) for each in parted]
+            return self._of_pieces(cloths)
+        candidates = self.candidates(tiers)
+        found = [offer(name, tiers, candidates, worth, tape) for name in (BEST, LEAST_CLOTH, FEWEST_JOINS, ONE_RIBBON)]
+        return together([*found, self._fitted(tiers)])
+
+    def _as_timed(self, tiers: Sequence[Tier]) -> Worth:
+        """Return what decides between plans, everything as quick as the tier that she timed."""
+        if self.job.timed is None:
+            return self.job.worth
+        number, took = self.job.timed
+        timed = next((tier for tier in tiers if tier.number == number), None)
+        if timed is None:
+            raise Refused("no tier to time", tier=number, last=tiers[-1].number)
+        amounts = tier_work(timed, self.job, 1, 0).amounts(self.job.tape.priced_by)
+        return self.job.worth._replace(timing=self.job.worth.timing.paced(amounts, took))
+
+    def tiers(self, style: TierStyle, angle: float = 2 * math.pi) -> list[Tier]:
+        """Return the tiers as they are to be cut."""
+        return plan_strips(self.lines, self.between, style, self.widest, self.ends_of, angle)
+
+    def candidates(self, tiers: Sequence[Tier]) -> list[Candidates]:
+        """Return all plans of every cloth that tiers are cut from."""
+        found = []
+        for contrast, cloth in enumerate(self.used):
+            strips = _strips(tiers, self.job.sleeves, bool(contrast))
+            if strips:
+                found.append(Candidates(tuple(_lays(cloth, strips, tiers, self.job))))
+        return found
+
+    def _of_pieces(self, cloths: Sequence[tuple[list[Tier], list[Candidates]]]) -> list[Offer]:
+        """Return the offers where pattern pieces are cut: they differ in how many pieces make a whole."""
+        every = [each for tiers, found in cloths for each in [offer(BEST, tiers, found, self.worth, self.job.tape)] if each is not None]
+        chosen = {
+            BEST: min(every, key=lambda each: (each.cost, each.joins)),
+            LEAST_CLOTH: min(every, key=lambda each: (sum(p.buy for p in each.purchases), each.joins)),
+            FEWEST_JOINS: min(every, key=lambda each: (each.joins, each.cost)),
+        }
+        return together(each._replace(names=(name,)) for name, each in chosen.items())
+
+    def _fitted(self, tiers: Sequence[Tier]) -> Offer | None:
+        """Return the offer in which fullness fits the cloth, across its width, if there is one."""
+        job = self.job
+        width = usable_width(self.used[0], job.tape)
+        fullness = fitted_fullness(tiers, width, job.fitting, LEAST_FULLNESS, MOST_FULLNESS, job.tape)
+        if fullness == tuple(tier.fullness for tier in tiers) or any(cloth.use == "along" for cloth in self.used):
+            return None
+        fitted = self.tiers(job.style._replace(fullness=fullness))
+        across = [Candidates(tuple(each for each in cloth.purchases if _across(each))) for cloth in self.candidates(fitted)]
+        return offer(FITTED, fitted, across, self.worth, job.tape)
+
+
+def _across(each: Purchase) -> bool:
+    return isinstance(each.lay, StripLay) and each.lay.direction == "across"
 
 
 def _strips(tiers: Sequence[Tier], sleeves: int, contrast: bool) -> list[Strip]:
@@ -161,47 +248,37 @@ def _strips(tiers: Sequence[Tier], sleeves: int, contrast: bool) -> list[Strip]:
         plain, blank = tier.layers - tier.contrast_layers, tier.blank
         for layer in range(plain + 1, tier.layers + 1) if contrast else range(1, plain + 1):
             for sleeve in range(1, sleeves + 1):
-                strips += [Strip(tier.number, sleeve, layer, blank.width, blank.length)] * blank.pieces
+                strips += [Strip(tier.number, sleeve, layer, blank.width, blank.length, blank.folds)] * blank.pieces
     return strips
 
 
-def _buy_strips(cloth: Cloth, strips: list[Strip], tiers: Sequence[Tier], job: Job) -> Purchase:
+def _lays(cloth: Cloth, strips: list[Strip], tiers: Sequence[Tier], job: Job) -> Iterator[Purchase]:
+    """Yield every plan for the strips or pattern pieces of one cloth."""
     width = usable_width(cloth, job.tape)
     for strip in strips:
         if strip.width > width:
             raise Refused("cloth too narrow for a strip", cloth=_NAMED[cloth.name], width=width, tier=strip.tier, strip=strip.width)
     blanks = {tier.number: tier.blank for tier in tiers}
-    joinable = all(blank.joinable for blank in blanks.values())
-    plans = lay_strips(strips, width, job.style.join_allowance, job.tape, joinable)
-
-    def worth(plan: StripLay) -> tuple[float, float, float]:
-        bought = to_buy(plan.length, cloth, job.tape)
-        return (plan.all_joins, bought, plan.length) if job.fewest_joins else (bought, plan.all_joins, plan.length)
-
-    by_direction = ([plan for plan in plans if plan.direction == way] for way in ("across", "along"))
-    each_way = tuple(min(ways, key=worth) for ways in by_direction if ways)
-    lay = min((plan for plan in each_way if cloth.use == plan.direction), key=worth, default=min(each_way, key=worth))
-    return _purchase(cloth, lay, each_way, sum(blanks[strip.tier].area for strip in strips), job.tape)
+    area = sum(blanks[strip.tier].area for strip in strips)
+    patterns = {tier.number: tier.made.pattern for tier in tiers if tier.made.pattern is not None}
+    if patterns:
+        cut = {number: pattern.cut for number, pattern in patterns.items()}
+        yield purchase(cloth, nest_pieces([cut[strip.tier] for strip in strips], strips, width), area, job.tape)
+        return
+    plans = [purchase(cloth, lay, area, job.tape) for lay in lay_strips(strips, width, job.style.join_allowance, job.tape)]
+    for each in plans:
+        assert isinstance(each.lay, StripLay)
+        if cloth.use in ("cheaper", each.lay.direction):
+            way = each.lay.way
+            beside = tuple(other.lay for other in plans if isinstance(other.lay, StripLay) and other.lay.way == way)
+            yield each._replace(each_way=beside)
 
 
 def _buy_sleeves(cloth: Cloth, piece: Curve, job: Job) -> Purchase:
     width = usable_width(cloth, job.tape)
-    polygon = piece.flatten(APART / 10)[:-1]
     try:
-        lay = lay_outlines(polygon, job.sleeves, width, cloth.use == "either_way")
+        lay = lay_outlines(piece, job.sleeves, width, cloth.use == "either_way", cloth.repeat)
     except ValueError as error:
-        wide = float(np.ptp(polygon[:, 0]))
-        raise Refused("cloth too narrow for a sleeve", cloth=_NAMED[cloth.name], width=width, sleeve=wide) from error
-    return _purchase(cloth, lay, (), job.sleeves * abs(piece.signed_area()), job.tape)
-
-
-def _purchase(cloth: Cloth, lay: StripLay | OutlineLay, each_way: tuple[StripLay, ...], area: float, tape: Tape) -> Purchase:
-    """Return what to buy for a lay whose pieces cover this ``area``."""
-    buy = to_buy(lay.length, cloth, tape)
-    cost = None if cloth.price is None else cloth.price * buy / tape.priced_by
-    return Purchase(cloth, lay, each_way, area / lay.width, buy, cost)
-
-
-def to_buy(length: float, cloth: Cloth, tape: Tape) -> float:
-    """Return the length to buy for a plan of ``length``: unshrunk, with spare, up to what shops sell."""
-    return tape.to_sell(length / (1 - cloth.shrinkage) * (1 + cloth.spare))
+        left, _, right, _ = piece.bounds()
+        raise Refused("cloth too narrow for a sleeve", cloth=_NAMED[cloth.name], width=width, sleeve=right - left) from error
+    return purchase(cloth, lay, job.sleeves * abs(piece.signed_area()), job.tape)

@@ -40,6 +40,7 @@ class Flounce(NamedTuple):
     outward: float
     ends: float
     rows: int = 1
+    folds: None = None
 
     @property
     def inner_length(self) -> float:
@@ -77,9 +78,17 @@ class Flounce(NamedTuple):
 
 
 def solve_flounce(
-    line: float, drop: float, fullness: float, ratio: float, inward: float, outward: float, ends: float, widest: float = math.inf
+    line: float,
+    drop: float,
+    fullness: float,
+    ratio: float,
+    inward: float,
+    outward: float,
+    ends: float,
+    widest: float = math.inf,
+    most_angle: float = 2 * math.pi,
 ) -> Flounce:
-    """Return the flounce for a ``line``, in as few sectors as can be cut from cloth ``widest`` wide.
+    """Return the flounce for a ``line``, in as few sectors as can be cut from cloth ``widest`` wide, none wider than ``most_angle``.
 
     The inner arc is ``line`` times ``ratio`` (1 = sewn on flat, more = gathered a little), the finished edge
     ``line`` times ``fullness``, so that the radii are in the proportion of the two, ``drop`` apart:
@@ -101,7 +110,7 @@ def solve_flounce(
     for sectors in range(1, MOST_SECTORS + 1):
         angle = line * ratio / inner / sectors
         flounce = Flounce(inner, inner + drop, angle, sectors, inward, outward, ends)
-        if angle + 2 * _end_angle(ends, inner - inward) >= 2 * math.pi:
+        if angle + 2 * _end_angle(ends, inner - inward) >= 2 * math.pi or (angle > most_angle and sectors < MOST_SECTORS):
             continue
         left, top, right, bottom = flounce.cut_piece().bounds()
         if min(right - left, bottom - top) <= widest:
@@ -117,7 +126,7 @@ def circular_flounce(tier: ToMake) -> Flounce:
     try:
         return solve_flounce(
             tier.line, tier.drop, tier.fullness, style.flounce_ratio,
-            style.gathering_allowance, style.hem, max(style.end_allowance, style.join_allowance / 2), tier.widest,
+            style.gathering_allowance, style.hem, max(style.end_allowance, style.join_allowance / 2), tier.widest, tier.angle,
         )  # fmt: skip
     except TooTight as error:
         most = int(error.most_fullness * 10) / 10  # down to a tenth, so that it holds when it is typed back

@@ -15,6 +15,7 @@ class Gathers(NamedTuple):
     taken: float
     rows: int = GATHERING_ROWS
     pattern: None = None
+    folds: None = None
 
 
 def gather(tier: ToMake) -> Gathers:

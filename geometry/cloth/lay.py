@@ -1,4 +1,4 @@
-"""Laying strips and sleeves on cloth: where every piece is cut, and how much cloth that takes.
+"""Laying strips on cloth: where every piece is cut, and how much cloth that takes.
 
 Cloth lies with its selvedges left and right: x runs across its width from 0, y along its length from 0.
 Lengths in millimetres.
@@ -11,16 +11,8 @@ from typing import Callable, NamedTuple
 
 import numpy as np
 
-from geometry.affine import Affine
+from geometry.cloth.joins import HAND, Joining, Strip, hides
 from geometry.cloth.tape import Tape
-from geometry.curves.arrays import Array
-
-#: No strip is pieced from anything shorter (4 in: a join every hand's breadth shows and costs more than it
-#: saves), unless a band itself is hardly longer: then from no less than half of it.
-SHORTEST_PIECE = 101.6
-
-#: Sleeves are laid this far apart, so that the shears find a way.
-APART = 5.0
 
 #: A length along the cloth is sought upward from the bound in steps of this share, then to within so many
 #: millimetres: a tenth of the finest length that shops sell.
@@ -28,15 +20,9 @@ _STEP, _CLOSE = 0.04, 10.0
 
 _HAIR = 1e-6
 
-
-class Strip(NamedTuple):
-    """One strip to be cut: which tier, sleeve and layer it is for (from 1), its width, and its length without joins."""
-
-    tier: int
-    sleeve: int
-    layer: int
-    width: float
-    length: float
+#: The ways to part strips into bands: every strip whole that a band holds; the strips run on from band to
+#: band; all bands of one width joined to one long ribbon first.
+WHOLE, RUN_ON, RIBBON = "whole", "run on", "ribbon"
 
 
 class Piece(NamedTuple):
@@ -49,32 +35,58 @@ class Piece(NamedTuple):
     height: float
 
 
+class RibbonCut(NamedTuple):
+    """A strip cut from one long ribbon: from where and to where along it, and where the ribbon's joins lie in it."""
+
+    strip: int
+    start: float
+    end: float
+    joins: tuple[float, ...]
+
+
+class Ribbon(NamedTuple):
+    """All bands of one ``width`` joined to a ribbon so long, and the running list of its cuts."""
+
+    width: float
+    bands: int
+    length: float
+    cuts: tuple[RibbonCut, ...]
+
+
 class StripLay(NamedTuple):
     """A plan for all strips of one cloth.
 
     ``pieces`` stand in the order in which they follow each other along every strip; ``joins`` says for
-    each strip how many joins it has, ``allowed`` how many its length allows for.
+    each strip how many joins it has, ``allowed`` how many its length allows for, ``totals`` how long it is
+    cut in all its pieces, ``places`` where the joins stand (see :mod:`geometry.cloth.joins`).  ``ribbons``
+    are there where strips are cut from long ribbons.
     """
 
     strips: tuple[Strip, ...]
     pieces: tuple[Piece, ...]
     direction: str
+    way: str
     width: float
     length: float
     joins: tuple[int, ...]
     allowed: tuple[int, ...]
+    totals: tuple[float, ...]
+    places: tuple[tuple[float, ...], ...]
+    ribbons: tuple[Ribbon, ...] = ()
 
     @property
     def all_joins(self) -> int:
-        return sum(self.joins)
+        """How many joins are sewn in all; in a ribbon also those that end in no strip."""
+        return sum(ribbon.bands - 1 for ribbon in self.ribbons) if self.ribbons else sum(self.joins)
 
+    @property
+    def piece_count(self) -> int:
+        """How many pieces are cut."""
+        return len(self.pieces)
 
-class OutlineLay(NamedTuple):
-    """A plan for sleeves: ``placements`` are the maps that lay the outline on the cloth."""
-
-    placements: tuple[Affine, ...]
-    width: float
-    length: float
+    def cut(self, piece: Piece) -> float:
+        """Return how long a piece is cut, along its strip."""
+        return piece.width if self.direction == "across" else piece.height
 
 
 class _Cut(NamedTuple):
@@ -89,13 +101,11 @@ class _Cut(NamedTuple):
 class _Bands(NamedTuple):
     heights: list[float]
     cuts: list[_Cut]
+    ribbons: tuple[Ribbon, ...] = ()
 
     @property
     def height(self) -> float:
         return sum(self.heights)
-
-
-# --- strips ---------------------------------------------------------------------------------------
 
 
 def lower_bound(strips: Sequence[Strip], width: float) -> float:
@@ -107,125 +117,147 @@ def lower_bound(strips: Sequence[Strip], width: float) -> float:
     return sum(strip.width * strip.length for strip in strips) / width
 
 
-def lay_strips(strips: Sequence[Strip], width: float, join: float, tape: Tape, joinable: bool = True) -> list[StripLay]:
-    """Return plans for the same strips, several for strips across the cloth and several along it.
+def lay_strips(strips: Sequence[Strip], width: float, join: float, tape: Tape) -> list[StripLay]:
+    """Return plans for the same strips, one for each way to part them and each direction.
 
     Every piece is cut to a mark of her ``tape``, widths and lengths rounded up.  ``join`` is what each
     join takes up.  Across, a plan cuts bands from selvedge to selvedge and joins strips from them; along, it
-    cuts bands down the cloth.  Either way the strips run on from band to band ("ribbon": least cloth), or
-    are cut whole as far as a band is long (fewest joins).  Not ``joinable`` pieces are only ever cut whole.
+    cuts bands down the cloth.  The strips of one tier and layer are cut alike for left and right, but not from
+    one long ribbon; where folds decide on the joins there is no ribbon.
 
-    ``width`` is the usable width; every strip is at most that wide, and where it is not joinable at most
-    that long.  The best plan is for the caller to choose.
+    ``width`` is the usable width; every strip is at most that wide.  The best plan is for the caller
+    to choose.
 
     >>> from geometry.cloth.tape import CENTIMETRES
     >>> strips = [Strip(tier=1, sleeve=sleeve, layer=1, width=100.0, length=1200.0) for sleeve in (1, 2)]
     >>> plans = lay_strips(strips, width=900.0, join=10.0, tape=CENTIMETRES)
-    >>> [(plan.direction, plan.length, plan.all_joins) for plan in plans if plan.length == 300.0 or not plan.all_joins]
-    [('across', 300.0, 2), ('across', 300.0, 2), ('along', 1200.0, 0)]
+    >>> [(plan.way, plan.length, plan.all_joins) for plan in plans if plan.direction == "across"]
+    [('whole', 300.0, 2), ('run on', 400.0, 2), ('ribbon', 300.0, 2)]
     """
     ordered = sorted(strips, key=lambda strip: (-tape.up(strip.width), strip.tier, strip.layer, strip.sleeve))
-    job = _Job(ordered, join, tape)
-    packers = [job.whole, job.ribbon] if joinable else [job.whole]
-    longest = max(job.total(i, 0) for i in range(len(ordered)))
-    plans = [job.finish(packer(width), "across", width) for packer in packers if joinable or longest <= width + _HAIR]
-    for packer in packers:
-        least = longest if packer == job.whole else 2 * SHORTEST_PIECE
-        bands = _shortest_bands(packer, max(least, lower_bound(strips, width)), width, tape.mark)
-        plans.append(job.finish(bands, "along", width))
+    job = _Job(ordered, Joining(join, tape))
+    ways = [WHOLE, RUN_ON] if any(strip.folds is not None for strip in strips) else [WHOLE, RUN_ON, RIBBON]
+    longest = max(job.joining.total(strip, 0) for strip in ordered)
+    plans = [job.finish(job.part(way, tape.down(width)), "across", way, width) for way in ways]
+    for way in ways:
+        narrowest = {WHOLE: job.widths[0], RUN_ON: len(job.lanes[0]) * job.widths[0], RIBBON: sum(set(job.widths))}[way]
+        if narrowest > width + _HAIR:  # no room for left beside right, or for the ribbons beside each other
+            continue
+        least = longest if way == WHOLE else 2 * HAND
+        bands = _shortest_bands(lambda band, way=way: job.part(way, band), max(least, lower_bound(strips, width)), width, tape)  # type: ignore[misc]
+        plans.append(job.finish(bands, "along", way, width))
     return plans
 
 
 class _Job:
-    """Strips, widest first, and the two ways to part them into bands."""
+    """Strips, widest first, and the ways to part them into bands."""
 
-    def __init__(self, strips: list[Strip], join: float, tape: Tape) -> None:
-        self.strips, self.join, self.tape = strips, join, tape
+    def __init__(self, strips: list[Strip], joining: Joining) -> None:
+        self.strips, self.joining = strips, joining
         self.allowed: dict[int, int] = {}
+        up = {width: joining.tape.up(width) for width in {strip.width for strip in strips}}
+        self.widths = [up[strip.width] for strip in strips]
+        self.lanes = self._lanes()
         self._totals: dict[tuple[float, int], float] = {}
-        widths = {width: tape.up(width) for width in {strip.width for strip in strips}}
-        self.widths = [widths[strip.width] for strip in strips]
+
+    def part(self, way: str, band: float) -> _Bands:
+        """Part the strips into bands of the length ``band``."""
+        self.allowed = {}
+        return {WHOLE: self.whole, RUN_ON: self.run_on, RIBBON: self.ribbon}[way](band)
 
     def total(self, i: int, joins: int) -> float:
         """The length of strip ``i`` in all its pieces, with this many joins, on a mark."""
         asked = self.strips[i].length, joins
         if asked not in self._totals:
-            self._totals[asked] = self.tape.up(asked[0] + joins * self.join)
+            self._totals[asked] = self.joining.total(self.strips[i], joins)
         return self._totals[asked]
 
-    def ribbon(self, band: float) -> _Bands:
-        """Cut the strips one after the other from bands of the length ``band``, running on from band to band.
+    # --- strips whole -----------------------------------------------------------------------------
 
-        All strips of a tier are cut to one length, which allows for the joins of the one that has most;
-        since an allowance moves all later cuts, this goes on until none has more joins than its tier allows.
+    def whole(self, band: float) -> _Bands:
+        """Cut each strip from as few bands as can be; what is left of one serves the next pieces, longest first."""
+        parts: dict[tuple[int, float], tuple[float, ...]] = {}
+        pieces = []
+        for i, strip in enumerate(self.strips):
+            alike = strip.tier, strip.length
+            if alike not in parts:
+                parts[alike] = self.joining.fewest_pieces(strip, band)
+            self.allowed[strip.tier] = max(len(parts[alike]) - 1, self.allowed.get(strip.tier, 0))
+            pieces += [(-self.widths[i], -length, i, order) for order, length in enumerate(parts[alike])]
+        return _first_fit(sorted(pieces), band)
+
+    # --- strips run on from band to band ----------------------------------------------------------
+
+    def run_on(self, band: float) -> _Bands:
+        """Cut the strips one after the other from bands, running on from band to band.
+
+        Left and right are cut in two equal lanes.  All strips of a tier are cut to one length, which allows
+        for the joins of the one that has most; since an allowance moves all later cuts, this goes on until
+        none has more joins than its tier allows.
         """
-        self.allowed = {}
         while True:
-            bands = self._run_on(band)
+            bands = self._run_on(self.lanes, band)
             short = False
-            for i, joins in enumerate(_joins(bands.cuts, len(self.strips))):
-                tier = self.strips[i].tier
-                if joins > self.allowed.get(tier, 0):
-                    self.allowed[tier], short = joins, True
+            for strip, joins in zip(self.strips, _joins(bands.cuts, len(self.strips))):
+                if joins > self.allowed.get(strip.tier, 0):
+                    self.allowed[strip.tier], short = joins, True
             if not short:
                 return bands
 
-    def _run_on(self, band: float) -> _Bands:
+    def _lanes(self) -> list[tuple[int, ...]]:
+        """Return the strips that are cut alike, left and right of one tier and layer; each alone where some have no twin."""
+        twins: dict[tuple[int, int, int], list[int]] = {}
+        for i, strip in enumerate(self.strips):
+            twins.setdefault((strip.tier, strip.layer, (strip.sleeve - 1) // 2), []).append(i)
+        lanes = [tuple(each) for each in twins.values()]
+        return lanes if all(len(lane) == 2 for lane in lanes) else [(i,) for i in range(len(self.strips))]
+
+    def _run_on(self, lanes: list[tuple[int, ...]], band: float) -> _Bands:
         heights: list[float] = []
         cuts: list[_Cut] = []
-        used, allowed = band, self.allowed
-        for i, strip in enumerate(self.strips):
-            left = self.total(i, allowed.get(strip.tier, 0))
+        used = band
+        for lane in lanes:
+            strip = self.strips[lane[0]]
+            cut: list[float] = []
+            left = self.total(lane[0], self.allowed.get(strip.tier, 0))
             while left > _HAIR:
-                take = _piece(left, band - used, band)
+                take = self.joining.run_on(strip, cut, left, band - used, band)
                 if not take:
-                    heights.append(self.widths[i])
+                    heights += [self.widths[lane[0]]] * len(lane)
                     used = 0.0
-                    take = _piece(left, band, band)
-                cuts.append(_Cut(i, len(heights) - 1, used, take))
+                    take = self.joining.run_on(strip, cut, left, band, band)
+                cuts += [_Cut(i, len(heights) - len(lane) + number, used, take) for number, i in enumerate(lane)]
+                cut.append(take)
                 used += take
                 left -= take
         return _Bands(heights, cuts)
 
-    def whole(self, band: float) -> _Bands:
-        """Cut each strip from as few bands of the length ``band`` as can be; what is left over of one band
-        serves the next strips that it is long enough for, longest first.
-        """
-        self.allowed = {}
-        heights: list[float] = []
-        used: list[float] = []
-        ends = []
-        cuts: list[_Cut] = []
-        for i, strip in enumerate(self.strips):
-            joins = max(0, math.ceil((strip.length - band) / max(_HAIR, band - self.join) - _HAIR))
-            while self.total(i, joins) > (joins + 1) * band + _HAIR:  # the rounding to a mark may tip it over
-                joins += 1
-            self.allowed[strip.tier] = max(joins, self.allowed.get(strip.tier, 0))
-            left = self.total(i, self.allowed[strip.tier])
-            while left > band + _HAIR:
-                take = _piece(left, band, band)
-                heights.append(self.widths[i])
-                used.append(take)
-                cuts.append(_Cut(i, len(heights) - 1, 0.0, take))
-                left -= take
-            ends.append((-self.widths[i], -left, i))
-        least = min(-left for _, left, _ in ends) - _HAIR
-        roomy = [k for k, full in enumerate(used) if band - full >= least]  # no other band takes anything any more
-        for _, left, i in sorted(ends):
-            high, long = self.widths[i] - _HAIR, -left - _HAIR
-            place = next((k for k in roomy if band - used[k] >= long and heights[k] >= high), None)
-            if place is None:
-                place = len(used)
-                heights.append(self.widths[i])
-                used.append(0.0)
-                roomy.append(place)
-            cuts.append(_Cut(i, place, used[place], -left))
-            used[place] -= left
-            if band - used[place] < least:
-                roomy.remove(place)
-        return _Bands(heights, cuts)
+    # --- one long ribbon --------------------------------------------------------------------------
 
-    def finish(self, bands: _Bands, direction: str, width: float) -> StripLay:
+    def ribbon(self, band: float) -> _Bands:
+        """Join all bands of one width to a ribbon, and cut the strips off it one after the other."""
+        heights: list[float] = []
+        cuts: list[_Cut] = []
+        ribbons = []
+        for width in dict.fromkeys(self.widths):
+            chosen = [i for i, wide in enumerate(self.widths) if wide == width]
+            ribbon = self._ribbon(chosen, width, band)
+            cuts += [part for cut in ribbon.cuts for part in _Joints(band, self.joining).parts(cut, len(heights))]
+            heights += [width] * ribbon.bands
+            ribbons.append(ribbon)
+        return _Bands(heights, cuts, tuple(ribbons))
+
+    def _ribbon(self, chosen: Sequence[int], width: float, band: float) -> Ribbon:
+        joints = _Joints(band, self.joining)
+        at = 0.0
+        cuts = []
+        for i in chosen:
+            start = joints.start(self.strips[i].length, at)
+            at = start + self.total(i, 0)
+            cuts.append(RibbonCut(i, start, at, tuple(joints.within(start, self.strips[i].length))))
+        return Ribbon(width, joints.bands(at), at, tuple(cuts))
+
+    def finish(self, bands: _Bands, direction: str, way: str, width: float) -> StripLay:
         """Lay the bands side by side on the cloth."""
         starts = np.concatenate([[0.0], np.cumsum(bands.heights)]).tolist()
         cuts = sorted(bands.cuts, key=lambda cut: cut.strip)
@@ -233,24 +265,93 @@ class _Job:
             pieces = [Piece(c.strip, c.along, starts[c.band], c.length, self.widths[c.strip]) for c in cuts]
         else:
             pieces = [Piece(c.strip, starts[c.band], c.along, self.widths[c.strip], c.length) for c in cuts]
+        joins, allowed = _joins(cuts, len(self.strips)), [self.allowed.get(strip.tier, 0) for strip in self.strips]
+        if bands.ribbons:
+            of_ribbon = {cut.strip: cut.joins for ribbon in bands.ribbons for cut in ribbon.cuts}
+            places = [of_ribbon[i] for i in range(len(self.strips))]
+        else:
+            places = self._places(cuts)
         return StripLay(
             strips=tuple(self.strips),
             pieces=tuple(pieces),
             direction=direction,
+            way=way,
             width=width,
             length=max(piece.y + piece.height for piece in pieces),
-            joins=tuple(_joins(cuts, len(self.strips))),
-            allowed=tuple(self.allowed.get(strip.tier, 0) for strip in self.strips),
+            joins=tuple(joins),
+            allowed=tuple(allowed),
+            totals=tuple(self.total(i, count) for i, count in enumerate(allowed)),
+            places=tuple(places),
+            ribbons=bands.ribbons,
         )
 
+    def _places(self, cuts: Sequence[_Cut]) -> list[tuple[float, ...]]:
+        pieces: list[list[float]] = [[] for _ in self.strips]
+        for cut in cuts:
+            pieces[cut.strip].append(cut.length)
+        return [tuple(self.joining.places(strip, each)) for strip, each in zip(self.strips, pieces)]
 
-def _piece(left: float, room: float, band: float) -> float:
-    """Return how much of ``left`` to cut from the ``room`` in a band, so that no piece is too short; 0 for nothing."""
-    if left <= room + _HAIR:
-        return left
-    shortest = min(SHORTEST_PIECE, band / 2)
-    take = min(room, left - shortest)
-    return take if take >= shortest - _HAIR else 0.0
+
+class _Joints:
+    """The joins of a ribbon of bands: the i-th stands where band i begins on band i - 1, and is ``join`` wide."""
+
+    def __init__(self, band: float, joining: Joining) -> None:
+        self.band, self.join, self.tape = band, joining.join, joining.tape
+        self.pitch = band - joining.join
+
+    def bands(self, end: float) -> int:
+        """Return how many bands a ribbon takes that is so long."""
+        return max(1, math.ceil((end - self.join) / self.pitch - _HAIR))
+
+    def within(self, start: float, length: float, beside: float = 0.0) -> list[float]:
+        """Return where the joins stand in a strip that begins at ``start``, or ``beside`` its ends."""
+        first = math.floor((start - beside - self.join / 2) / self.pitch + _HAIR) + 1
+        last = math.ceil((start + length + beside - self.join / 2) / self.pitch - _HAIR) - 1
+        return [i * self.pitch + self.join / 2 - start for i in range(max(first, 1), last + 1)]
+
+    def start(self, length: float, at: float) -> float:
+        """Return where the next strip begins, at or soon after ``at``: what lies between is thrown away so that joins hide."""
+        half = self.join / 2
+        shifts = {0.0}
+        for place in self.within(at, length + self.pitch, beside=half):
+            shifts |= {place + half, place - length / 2 + HAND, place - length + HAND}
+        for shift in sorted(self.tape.up(shift) for shift in shifts if shift >= 0):
+            if all(hides(length, place) for place in self.within(at + shift, length, beside=half)):
+                return at + shift
+        return at
+
+    def parts(self, strip: RibbonCut, first: int) -> list[_Cut]:
+        """Return what a strip takes of every band, where the ribbon begins with the band ``first``."""
+        band = math.floor((strip.start - self.join / 2) / self.pitch + _HAIR) if strip.start > self.join / 2 else 0
+        parts = []
+        for number in range(len(strip.joins) + 1):
+            begins = (band + number) * self.pitch
+            low = strip.start if number == 0 else begins
+            high = strip.end if number == len(strip.joins) else begins + self.band
+            parts.append(_Cut(strip.strip, first + band + number, low - begins, high - low))
+        return parts
+
+
+def _first_fit(pieces: Sequence[tuple[float, float, int, int]], band: float) -> _Bands:
+    """Put pieces (-width, -length, strip, order), widest and longest first, each into the first band with room for it."""
+    heights: list[float] = []
+    used: list[float] = []
+    cuts = []
+    least = min(-length for _, length, _, _ in pieces) - _HAIR
+    roomy: list[int] = []  # no other band takes anything any more
+    for wide, long, i, order in pieces:
+        high, length = -wide - _HAIR, -long
+        place = next((k for k in roomy if band - used[k] >= length - _HAIR and heights[k] >= high), None)
+        if place is None:
+            place = len(used)
+            heights.append(-wide)
+            used.append(0.0)
+            roomy.append(place)
+        cuts.append((order, _Cut(i, place, used[place], length)))
+        used[place] += length
+        if band - used[place] < least:
+            roomy.remove(place)
+    return _Bands(heights, [cut for _, cut in sorted(cuts, key=lambda each: (each[1].strip, each[0]))])
 
 
 def _joins(cuts: Sequence[_Cut], count: int) -> list[int]:
@@ -258,102 +359,19 @@ def _joins(cuts: Sequence[_Cut], count: int) -> list[int]:
     return [int(count) - 1 for count in counts]
 
 
-def _shortest_bands(packer: Callable[[float], _Bands], least: float, width: float, step: float) -> _Bands:
-    """Return the bands for about the shortest length of band whose bands lie side by side in ``width``."""
-    low, high = least, least
+def _shortest_bands(packer: Callable[[float], _Bands], least: float, width: float, tape: Tape) -> _Bands:
+    """Return the bands for about the shortest length of band, on a mark, whose bands lie side by side in ``width``."""
+    low = high = tape.up(least)
     bands = packer(high)
     while bands.height > width + _HAIR:
-        low, high = high, high * (1 + _STEP)
+        low, high = high, tape.up(high * (1 + _STEP))
         bands = packer(high)
     best = high
-    while high - low > _CLOSE + 2 * step:
-        middle = math.ceil((low + high) / 2 / step) * step
+    while high - low > _CLOSE + 2 * tape.mark:
+        middle = tape.up((low + high) / 2)
         bands = packer(middle)
         if bands.height <= width + _HAIR:
             best = high = middle
         else:
             low = middle
     return packer(best)
-
-
-# --- sleeves --------------------------------------------------------------------------------------
-
-
-def lay_outlines(outline: Array, count: int, width: float, either_way: bool) -> OutlineLay:
-    """Lay ``count`` sleeves, every second one mirrored, with their grain along the cloth.
-
-    ``outline`` (k, 2) is the cutting line as a closed polygon, its grain along y.  Where the cloth may be
-    used ``either_way`` up, sleeves are turned end for end where that saves cloth.
-    Raises ``ValueError`` where one sleeve is wider than the cloth.
-    """
-    outline = np.asarray(outline, dtype=float)
-    if np.ptp(outline[:, 0]) > width + _HAIR:
-        raise ValueError("the sleeve is wider than the cloth")
-    tries = [(False, False), (True, False), (False, True), (True, True)] if either_way else [(False, False)]
-    lays = [_rows(outline, count, width, turned, flipped) for turned, flipped in tries]
-    return min(lays, key=lambda lay: lay.length)
-
-
-def _rows(outline: Array, count: int, width: float, turn_in_row: bool, turn_rows: bool) -> OutlineLay:
-    """Lay sleeves row by row, each as far left as it goes, then each row as far up as it goes."""
-    rows: list[list[_Placed]] = [[]]
-    for i in range(count):
-        turned = turn_in_row and len(rows[-1]) % 2 == 1
-        sleeve = _stand(outline, i % 2 == 1, turned != (turn_rows and len(rows) % 2 == 0))
-        right = max((_clear(other.polygon, sleeve.polygon, 1) for other in rows[-1]), default=0.0)
-        if right + sleeve.polygon[:, 0].max() > width + _HAIR:
-            rows.append([])
-            right = 0.0
-            sleeve = _stand(outline, i % 2 == 1, turn_rows and len(rows) % 2 == 0)
-        rows[-1].append(sleeve.moved(right, 0.0))
-    placed: list[_Placed] = []
-    for number, row in enumerate(rows):
-        # A turned row fits closer under the one above when it lies against the other selvedge.
-        right = width - max(sleeve.polygon[:, 0].max() for sleeve in row) if turn_rows and number % 2 == 1 else 0.0
-        across = [sleeve.moved(right, 0.0) for sleeve in row]
-        down = max((_clear(other.polygon, sleeve.polygon, 0) for other in placed for sleeve in across), default=0.0)
-        placed += [sleeve.moved(0.0, down) for sleeve in across]
-    length = max(float(sleeve.polygon[:, 1].max()) for sleeve in placed)
-    return OutlineLay(tuple(sleeve.placement for sleeve in placed), width, length)
-
-
-class _Placed(NamedTuple):
-    placement: Affine
-    polygon: Array
-
-    def moved(self, right: float, down: float) -> _Placed:
-        return _Placed(Affine.moving(right, down) @ self.placement, self.polygon + np.array([right, down]))
-
-
-def _stand(outline: Array, mirrored: bool, turned: bool) -> _Placed:
-    """Return a sleeve whose box begins at (0, 0)."""
-    x, y = (-1.0 if mirrored != turned else 1.0), (-1.0 if turned else 1.0)
-    polygon = outline * (x, y)
-    shift = -polygon.min(axis=0)
-    return _Placed(Affine(x, 0.0, 0.0, y, *shift.tolist()), polygon + shift)
-
-
-def _clear(fixed: Array, moving: Array, level: int) -> float:
-    """Return how far ``moving`` must shift (right where ``level`` is 1, down where it is 0) to clear ``fixed``.
-
-    Both are closed polygons (k, 2).  ``level`` is the axis along which they overlap or not.  The distance is
-    exact: between two corners' levels the gap is the greatest of straight lines, so it is greatest at a corner.
-    """
-    levels = np.concatenate([fixed[:, level], moving[:, level]])
-    _, far = _extents(fixed, levels, level)
-    near, _ = _extents(moving, levels, level)
-    both = np.isfinite(far) & np.isfinite(near)
-    return float((far - near)[both].max()) + APART if both.any() else 0.0
-
-
-def _extents(polygon: Array, levels: Array, level: int) -> tuple[Array, Array]:
-    """Return for each of ``levels`` the least and greatest other coordinate of the polygon there (inf, -inf for none)."""
-    start, end = polygon, np.roll(polygon, -1, axis=0)
-    a, b = start[:, level], end[:, level]
-    inside = (levels[:, None] >= np.minimum(a, b)) & (levels[:, None] <= np.maximum(a, b))
-    rise = np.where(a == b, 1.0, b - a)
-    share = np.clip((levels[:, None] - a) / rise, 0, 1)
-    other, step = start[:, 1 - level], end[:, 1 - level] - start[:, 1 - level]
-    at = other + share * step
-    # A level edge runs the whole way at its level: its far end is another edge's corner.
-    return np.where(inside, at, np.inf).min(axis=1), np.where(inside, at, -np.inf).max(axis=1)

@@ -5,6 +5,7 @@ Every way is a module of its own (:mod:`~geometry.cloth.gathers`, :mod:`~geometr
 """
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from typing import NamedTuple, Protocol
 
@@ -41,7 +42,8 @@ class ToMake(NamedTuple):
     """One tier as it is to be, whichever way it is made: what hangs from a ``line`` of this length.
 
     ``widest`` is the usable width of the cloth that pattern pieces must fit; ``gathered_in`` is the length of line
-    that ends cut square add, to be taken onto the line as well.
+    that ends cut square add, to be taken onto the line as well; ``angle`` is the widest that a sector of a ring
+    may be, radians.
     """
 
     number: int
@@ -51,6 +53,7 @@ class ToMake(NamedTuple):
     style: TierStyle
     widest: float
     gathered_in: float = 0.0
+    angle: float = 2 * math.pi
 
 
 class Pattern(NamedTuple):
@@ -91,3 +94,7 @@ class Made(Protocol):
     @property
     def pattern(self) -> Pattern | None:
         """What is cut, or None where strips are."""
+
+    @property
+    def folds(self) -> tuple[float, ...] | None:
+        """Where along that length a strip may be joined so that the join hides in a fold, or None where that may be anywhere."""

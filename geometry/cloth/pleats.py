@@ -35,6 +35,18 @@ class Pleats(NamedTuple):
         return self.number * self.flat
 
     @property
+    def folds(self) -> tuple[float, ...]:
+        """The inner folds, where a join hides: of a knife pleat behind its face, of a box pleat on both sides.
+
+        >>> Pleats("knife", number=2, spacing=25.0, depth=10.0).folds
+        (35.0, 80.0)
+        >>> Pleats("box", number=1, spacing=25.0, depth=10.0).folds
+        (10.0, 55.0)
+        """
+        inner = (self.spacing + self.depth,) if self.kind == "knife" else (self.depth, self.spacing + 3 * self.depth)
+        return tuple(number * self.flat + place for number in range(self.number) for place in inner)
+
+    @property
     def overlapping(self) -> bool:
         """Whether a fold reaches under its neighbour: three layers everywhere are not enough."""
         return self.depth > self.spacing * 2 / FOLDS[self.kind] * (1 + 1e-9)

@@ -32,7 +32,8 @@ _FOLLOW = 0.02
 class Blank(NamedTuple):
     """The rectangle of cloth that a piece is cut from, and the ``area`` that ends in it.
 
-    So many ``pieces`` make one layer.  A strip is one piece and may be joined (``joinable``) from shorter ones.
+    So many ``pieces`` make one layer.  A strip is one piece and may be joined (``joinable``) from shorter ones,
+    at its ``folds`` where it has any.
     """
 
     width: float
@@ -40,6 +41,7 @@ class Blank(NamedTuple):
     area: float
     pieces: int
     joinable: bool
+    folds: tuple[float, ...] | None = None
 
 
 class Tier(NamedTuple):
@@ -84,7 +86,8 @@ class Tier(NamedTuple):
         pattern = self.made.pattern
         if pattern is None:
             length = self.cut_length(0)
-            return Blank(self.cut_width, length, self.cut_width * length, pieces=1, joinable=True)
+            folds = None if self.made.folds is None else tuple(self.past_line[0] + fold for fold in self.made.folds)
+            return Blank(self.cut_width, length, self.cut_width * length, pieces=1, joinable=True, folds=folds)
         width, length = pattern.size
         return Blank(width, length, pattern.area, pattern.pieces, joinable=False)
 
@@ -159,12 +162,13 @@ def plan_strips(
     style: TierStyle,
     widest: float,
     ends_of: Callable[[Curve, float], Ends] = square_ends,
+    angle: float = 2 * math.pi,
 ) -> list[Tier]:
     """Return every tier as it is to be cut.
 
     ``lines`` are the tier lines and ``between`` the spacings, from the top; ``widest`` is the usable width of
-    the cloth that pattern pieces must fit; ``ends_of`` tells of a line and a drop how the ends are sewn in.
-    Raises :class:`Refused` where a tier can't be made so.
+    the cloth that pattern pieces must fit; ``ends_of`` tells of a line and a drop how the ends are sewn in;
+    ``angle`` is the widest a sector of a ring may be.  Raises :class:`Refused` where a tier can't be made so.
     """
     tiers = []
     for i, (line, spacing) in enumerate(zip(lines, between)):
@@ -174,7 +178,7 @@ def plan_strips(
         drop = _drop(style, i, spacing, last=i == len(lines) - 1)
         length, ends = line.length, ends_of(line.curve, drop)
         gathered_in = sum(end.reach for end in ends) if style.end_shape == GATHERED_IN else 0.0
-        made = WAYS[style.make](ToMake(line.number, length, drop, fullness, style, widest, gathered_in))
+        made = WAYS[style.make](ToMake(line.number, length, drop, fullness, style, widest, gathered_in, angle))
         if gathered_in and made.pattern is None:
             ends = squared(ends[0]), squared(ends[1])
         tiers.append(Tier(

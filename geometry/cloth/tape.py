@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 import math
+from decimal import Decimal
 from typing import NamedTuple
 
 from geometry.measuring.lengths import INCH, MARKS, down_to_mark, up_to_mark
@@ -30,6 +31,10 @@ class Tape(NamedTuple):
     def down(self, length: float) -> float:
         """Return the length at the last mark that is not above it: what there is to cut from."""
         return down_to_mark(length, self.unit)
+
+    def priced(self, length: float) -> Decimal:
+        """Return a length that is sold in the unit by which it is priced, exactly: ``Decimal("1.125")`` yards."""
+        return round(length / self.sold_by) * Decimal(str(round(self.sold_by / self.priced_by, 6)))
 
     def to_sell(self, length: float) -> float:
         """Return the shortest length that shops sell and that is not below this one."""

@@ -4,14 +4,17 @@ The dialog shows these tables, and a test fails where the two disagree.  Default
 """
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
+from decimal import Decimal
 from typing import Callable, TypeVar
 
-from geometry.cloth.cutting import Cloth, Cloths
+from geometry.cloth.buying import Cloth, Cloths
 from geometry.cloth.making import TierStyle
 from geometry.measuring.graduation import one_value, per_tier
 from geometry.measuring.lengths import HalfTyped, read_length, within
 from geometry.measuring.measurements import Measurement, Number, number_in_range, read_measurements
+from geometry.measuring.money import Sum, read_money
 from geometry.refusal import Refused
 
 _Taken = TypeVar("_Taken")
@@ -57,7 +60,15 @@ _WIDTHS = (
     _width("lining", "no lining", "Of the lining. 0 = no lining."),
 )
 
-LENGTHS = {length.name: length for length in _ALLOWANCES + _WIDTHS}
+_REPEATS = tuple(
+    Measurement(
+        f"{name}_repeat", f"{name.capitalize()}: stripes repeat every", "0", 3, 1000, "no stripes",
+        "From a stripe across the cloth to the next one alike: sleeves then lie whole repeats apart, so that stripes meet at the seams.",
+    )
+    for name in ("base", "lining")
+)  # fmt: skip
+
+LENGTHS = {length.name: length for length in _ALLOWANCES + _WIDTHS + _REPEATS}
 
 #: Lengths that may be left to the rule, or to the sleeve.
 BY_RULE_LENGTHS = {
@@ -81,13 +92,20 @@ BY_RULE_LENGTHS = {
 _PER_CLOTH = (
     ("shrinkage", "shrinks by %", 0, 30, "In the wash, both ways; wash before you cut. 0 = not at all."),
     ("spare", "spare %", 0, 100, "To buy beyond the plan, for flaws and slips."),
-    ("price", "price", 0, 100000, "For a yard (inches) or a metre (centimetres). 0 = not known."),
 )
 _DEFAULTS = {
-    "net": ("0", "5", "0"),
-    "contrast": ("0", "5", "0"),
-    "base": ("3", "5", "0"),
-    "lining": ("3", "5", "0"),
+    "net": ("0", "5"),
+    "contrast": ("0", "5"),
+    "base": ("3", "5"),
+    "lining": ("3", "5"),
+}
+
+#: Prices of every cloth.
+PRICES = {
+    f"{cloth}_price": Sum(
+        f"{cloth}_price", f"{cloth.capitalize()}: price", "0", "For a yard (inches) or a metre (centimetres): 4.50, $4.50 or 4,50 €. 0 = not known."
+    )
+    for cloth in Cloths._fields
 }
 
 NUMBERS = {
@@ -154,6 +172,7 @@ def read_tier_style(typed: Mapping[str, str], tiers: int, seam_allowance: float,
 def read_cloths(typed: Mapping[str, str], unit: str) -> Cloths:
     """Return every cloth.  Raises as :func:`read_tier_style`."""
     widths = read_measurements(typed, unit, {width.name: width for width in _WIDTHS})
+    repeats = read_measurements(typed, unit, {repeat.name: repeat for repeat in _REPEATS})
 
     def cloth(name: str, use: str) -> Cloth:
         return Cloth(
@@ -161,8 +180,9 @@ def read_cloths(typed: Mapping[str, str], unit: str) -> Cloths:
             width=widths[f"{name}_width"],
             shrinkage=_one_number(f"{name}_shrinkage", typed) / 100,
             spare=_one_number(f"{name}_spare", typed) / 100,
-            price=_one_number(f"{name}_price", typed) or None,
+            price=_price(PRICES[f"{name}_price"], typed),
             use=typed[use],
+            repeat=repeats.get(f"{name}_repeat", 0.0),
         )
 
     return Cloths(
@@ -171,6 +191,16 @@ def read_cloths(typed: Mapping[str, str], unit: str) -> Cloths:
         base=cloth("base", "base_way"),
         lining=cloth("lining", "lining_way"),
     )
+
+
+def _price(price: Sum, typed: Mapping[str, str]) -> Decimal | None:
+    """Return what a yard or metre costs, or None where it is not known."""
+    try:
+        return read_money(typed[price.name]) or None
+    except HalfTyped as half:
+        raise HalfTyped(typed[price.name], price.label) from half
+    except Refused as refusal:
+        raise Refused("what was typed", label=price.label, problem=refusal.problems[0]) from refusal
 
 
 def _one_number(name: str, typed: Mapping[str, str]) -> float:
@@ -211,7 +241,7 @@ def _number_reader(number: Number) -> Callable[[str], float]:
 
     def read(text: str) -> float:
         try:
-            return number_in_range(number, text)
+            return number_in_range(number, _TO_ONE.sub("", text) if number.name == "fullness" else text)
         except Refused as refusal:
             if number.name not in _SAY_MORE:
                 raise
@@ -219,6 +249,9 @@ def _number_reader(number: Number) -> Callable[[str], float]:
 
     return read
 
+
+#: A fullness may be written as a proportion: 4 : 1.
+_TO_ONE = re.compile(r"\s*:\s*1\s*$")
 
 #: Where the range alone does not say what to do.
 _SAY_MORE = ("fullness", "layers")

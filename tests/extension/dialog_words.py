@@ -7,7 +7,7 @@ from typing import NamedTuple
 from extension import print_pages
 from extension.drafting.bodice import SELECTED
 from extension.drafting.start import STARTS
-from geometry.cloth import tier_choices
+from geometry.cloth import job_choices, tier_choices
 from geometry.measuring import measurements, toile
 from geometry.measuring.lengths import write_length
 from geometry.paper.papers import PAPERS
@@ -107,7 +107,7 @@ def draft_sleeve() -> dict[str, Said]:
 
 def cutting_plan() -> dict[str, Said]:
     return {
-        "tab": pages(tiers="Tiers", strips="Strips", cloth="Cloth", job="Job sheet"),
+        "tab": pages(tiers="Tiers", strips="Strips", cloth="Cloth", plan="Plan", hours="Hours", quote="Quote", job="Job sheet"),
         "unit": chosen(
             "Unit", "The unit of numbers that name none, and of everything lettered in the plan.", {"sleeve": "as the sleeve", **UNITS}
         ),
@@ -115,7 +115,10 @@ def cutting_plan() -> dict[str, Said]:
             "Tiers are", "How every tier is made.",
             {"gathered": "gathered strips", "knife": "knife pleats", "box": "box pleats", "flounce": "circular flounces"},
         ),
-        **rows(tier_choices.LENGTHS, tier_choices.BY_RULE_LENGTHS, tier_choices.NUMBERS),
+        **rows(
+            tier_choices.LENGTHS, tier_choices.BY_RULE_LENGTHS, tier_choices.NUMBERS, tier_choices.PRICES, job_choices.LENGTHS,
+            job_choices.NUMBERS, job_choices.EVERY_SUM,
+        ),
         "sleeves": counted("Sleeves", "How many to cut; every second one is mirrored.", 2, 20),
         "strip_direction": chosen(
             "Strips run", "Net has no grain, so strips may run either way. The plan says what each way takes.",
@@ -126,9 +129,15 @@ def cutting_plan() -> dict[str, Said]:
             {"shaped": "cut along the seam", "gathered_in": "square, as wide as the free edge needs, gathered in"},
         ),
         "prefer": chosen(
-            "Prefer", "What decides between two plans.",
-            {"least_cloth": "least cloth to buy", "fewest_joins": "fewest joins to sew"},
+            "Draw the plan with", "The job sheet shows all of them side by side.",
+            {
+                "best": "the least cost, cloth and time together", "least_cloth": "the least cloth", "fewest_joins": "the fewest joins",
+                "one_ribbon": "one long ribbon for each width", "fitted": "fullness that fits the cloth",
+            },
         ),
+        "timed_tier": counted("which was tier", "The tier that you timed.", 1, MOST_TIERS),
+        "currency": typed("Currency", "Printed with every sum: $, €, CHF. Empty: as you typed it last.", ""),
+        "valid_until": typed("Valid until", "Printed on the client’s page as you write it. May be empty.", ""),
         "base_way": chosen(
             "Base lies",
             "Whether sleeves may be turned end for end on the cloth: not where it has a nap or a pattern with a direction.", EITHER_WAY,
@@ -139,7 +148,10 @@ def cutting_plan() -> dict[str, Said]:
             {"bottom_up": "from the bottom up", "top_down": "from the top down"},
         ),
         "job_sheet_folder": Said(
-            "path", "Folder for the job sheet", "Receives job-sheet.html and cut-list.csv, in place of earlier ones. Empty: no files.", ""
+            "path", "Folder for the job sheet",
+            "Receives job sheet, cut list and quote, named after the client; those of the same job are replaced and kept once as .bak."
+            " Empty: no files.",
+            "",
         ),
     }  # fmt: skip
 

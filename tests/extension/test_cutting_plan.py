@@ -48,11 +48,17 @@ def plan(run_effect, tmp_path):
         folder.mkdir(exist_ok=True)
         outcome = run_effect(SCRIPT, {"job_sheet_folder": folder, **options}, svg, select)
         assert outcome.returncode == 0 and outcome.stderr == "", outcome.stderr
-        with (folder / "cut-list.csv").open(encoding="utf-8-sig", newline="") as file:
+        with written(folder, "cut-list.csv").open(encoding="utf-8-sig", newline="") as file:
             rows = {int(row["tier"]): row for row in csv.DictReader(file)}
-        return etree.fromstring(outcome.stdout.encode()), rows, (folder / "job-sheet.html").read_text(encoding="utf-8")
+        return etree.fromstring(outcome.stdout.encode()), rows, written(folder, "job-sheet.html").read_text(encoding="utf-8")
 
     return plan
+
+
+def written(folder, ending):
+    """The one file of a folder whose name ends so."""
+    [path] = folder.glob(f"*-{ending}")
+    return path
 
 
 def refusal(outcome):
@@ -99,7 +105,9 @@ def test_the_cut_list_follows_the_lines_in_the_drawing(draft, plan):
         assert float(row["cut_length_mm"]) == pytest.approx(4 * line + 2 * past + joins * 12.7, abs=0.1)
         assert float(row["drop_mm"]) == pytest.approx(drop, abs=0.002)
         assert float(row["cut_width_mm"]) == pytest.approx(drop + 12.7, abs=0.002)
-        assert (row["layers"], int(row["pieces"])) == ("3", joins + 1)
+        assert (row["layers"], row["cloth"], int(row["pieces"])) == ("3", "net", joins + 1)
+        for name in ("line_length", "cut_length", "cut_width", "drop", "spacing"):
+            assert float(row[f"{name}_in"]) * INCH == pytest.approx(float(row[f"{name}_mm"]), abs=0.003)
         assert int(row["pieces_in_all"]) == int(row["strips_in_all"]) + int(row["joins_in_all"])
 
 
@@ -281,22 +289,42 @@ def test_the_page_is_whole_and_fetches_nothing(draft, plan):
 def test_the_cut_list_opens_cleanly_in_a_spreadsheet(draft, run_effect, tmp_path, label):
     outcome = run_effect(SCRIPT, {"job_sheet_folder": tmp_path}, draft(tiers=2, label=label))
     assert outcome.stderr == ""
-    content = (tmp_path / "cut-list.csv").read_bytes()
+    content = written(tmp_path, "cut-list.csv").read_bytes()
     assert content.startswith(b"\xef\xbb\xbf")  # by which spreadsheets tell UTF-8
     for row in csv.reader(io.StringIO(content.decode("utf-8-sig"))):
         assert not any(cell.startswith(("=", "+", "-", "@", "\t", "\r")) for cell in row)  # OWASP, CSV Injection
-        assert len(row) == 19
-    frame = pd.read_csv(tmp_path / "cut-list.csv")
+        assert len(row) == 24
+    frame = pd.read_csv(written(tmp_path, "cut-list.csv"))
     assert list(frame["tier"]) == [1, 2]
     for column in ("line_length_mm", "cut_width_mm", "cut_length_mm", "layers", "pieces", "joins"):
         assert pd.api.types.is_numeric_dtype(frame[column])
 
 
-def test_files_replace_earlier_ones_whole(draft, plan, tmp_path):
-    plan(draft(tiers=2))
-    _, rows, _page = plan(draft(tiers=3))
-    assert len(rows) == 3
-    assert sorted(path.name for path in (tmp_path / "files").iterdir()) == ["cut-list.csv", "job-sheet.html"]
+def test_files_replace_earlier_ones_of_the_same_job_and_keep_them_once(draft, plan, tmp_path):
+    folder = tmp_path / "files"
+    for tiers in (1, 2, 3):
+        _, rows, _page = plan(draft(tiers=tiers, label="Ana, gown no. 2 (invented)"))
+        assert len(rows) == tiers
+    names = ["ana-gown-no-2-invented-cut-list.csv", "ana-gown-no-2-invented-job-sheet.html"]
+    assert sorted(path.name for path in folder.iterdir()) == sorted([*names, *(f"{name}.bak" for name in names)])
+    assert len(list(csv.DictReader((folder / f"{names[0]}.bak").open(encoding="utf-8-sig", newline="")))) == 2
+
+
+@pytest.mark.parametrize(
+    "labels", [("Ana B", "ana-b"), ("ANA", "Ana"), ("../Ana", "Ana"), ("袖", "裾"), ("x" * 300, "x" * 299), ("?", "!"), ("CON", "con ")]
+)
+def test_another_clients_job_is_never_overwritten(draft, run_effect, tmp_path, labels):
+    folder = tmp_path / "files"
+    folder.mkdir()
+    for label in labels:
+        assert run_effect(SCRIPT, {"job_sheet_folder": folder}, draft(tiers=1, label=label)).stderr == ""
+    pages = list(folder.glob("*-job-sheet.html"))
+    titles = [re.search("<title>Job sheet: (.*)</title>", page.read_text("utf-8"))[1] for page in pages]
+    assert sorted(titles) == sorted(label.strip() for label in labels) and not list(folder.glob("*.bak"))
+    for page in pages:  # POSIX and Windows alike: letters and digits of any script, hyphens; short enough
+        assert re.fullmatch(r"[\w-]+-job-sheet\.html", page.name) and page.name == page.name.lower() and len(page.name.encode()) < 120
+        assert page.with_name(page.name.replace("job-sheet.html", "cut-list.csv")).exists()
+    assert sorted(path.name for path in tmp_path.iterdir() if path.is_dir()) == ["files"]
 
 
 def test_the_page_prints_well(draft, plan, tmp_path):
@@ -306,7 +334,7 @@ def test_the_page_prints_well(draft, plan, tmp_path):
     plan(draft(tiers=7))
     pdf = tmp_path / "page.pdf"
     words = ["--headless", "--no-sandbox", "--disable-gpu", f"--user-data-dir={tmp_path / 'browser'}", "--no-pdf-header-footer"]
-    page = (tmp_path / "files" / "job-sheet.html").as_uri()
+    page = written(tmp_path / "files", "job-sheet.html").as_uri()
     subprocess.run([browser, *words, f"--print-to-pdf={pdf}", page], capture_output=True, timeout=120, check=True)
     document = pypdfium2.PdfDocument(pdf)
     text = "".join(page.get_textpage().get_text_range() for page in document)
@@ -348,12 +376,21 @@ def test_bad_input_is_named_and_nothing_is_drawn(draft, run_effect_everywhere, o
     assert message in refusal(run_effect_everywhere(SCRIPT, options, draft()))
 
 
-def test_a_folder_that_cannot_be_written_to_keeps_what_was_there(draft, run_effect, tmp_path):
+def test_a_list_that_cannot_be_replaced_keeps_the_old_pair(draft, run_effect, tmp_path):
     folder = tmp_path / "files"
-    (folder / "cut-list.csv").mkdir(parents=True)  # a folder stands where the file should go
-    assert "can’t be written to" in refusal(run_effect(SCRIPT, {"job_sheet_folder": folder}, draft()))
-    assert sorted(path.name for path in folder.iterdir()) in (["cut-list.csv"], ["cut-list.csv", "job-sheet.html"])
-    assert not list(folder.glob(".job*"))
+    folder.mkdir()
+    for tiers in (1, 2):
+        assert run_effect(SCRIPT, {"job_sheet_folder": folder}, draft(tiers=tiers)).stderr == ""
+    before = {path.name: path.read_bytes() for path in folder.iterdir()}
+    assert len(before) == 4
+    kept = written(folder, "cut-list.csv")
+    kept.rename(tmp_path / "elsewhere")
+    kept.mkdir()  # stands for a file that can't be replaced
+    message = refusal(run_effect(SCRIPT, {"job_sheet_folder": folder}, draft(tiers=3)))
+    assert kept.name in message and "can’t be replaced" in message and "The earlier files stand as they were" in message
+    kept.rmdir()
+    (tmp_path / "elsewhere").rename(kept)
+    assert {path.name: path.read_bytes() for path in folder.iterdir()} == before
 
 
 @pytest.mark.parametrize("options", [{"fullness": "4 to"}, {"drop": "3 1/"}, {"overlap": "au"}, {"net_width": "5 f"}, {"layers": ""}])

@@ -35,7 +35,7 @@ def words(svg, name):
 
 def planned(run, svg, folder, **options):
     run("cutting_plan", svg, job_sheet_folder=folder, **options)
-    return {int(row["tier"]): row for row in csv.DictReader(io.StringIO((folder / "cut-list.csv").read_text("utf-8-sig")))}
+    return {int(row["tier"]): row for row in csv.DictReader(io.StringIO(next(folder.glob("*-cut-list.csv")).read_text("utf-8-sig")))}
 
 
 @pytest.mark.parametrize(

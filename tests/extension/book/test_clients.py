@@ -8,7 +8,7 @@ from hypothesis import strategies as some
 from extension.book.clients import COLUMNS, NAME_COLUMNS, Unreadable, client_of, columns_of
 from extension.book.csv_table import read_table
 from extension.book.drafting_many import asked_for
-from extension.book.file_names import file_name, file_names
+from extension.document.file_names import file_name, file_names
 from geometry.measuring.given import read_given
 from geometry.measuring.measurements import BODY, DEFAULTS, EXAMPLE
 

@@ -1,14 +1,19 @@
 """The whole plan: what is bought, by hand, and how it looks, by shapely."""
+import math
+from decimal import ROUND_HALF_UP, Decimal
+
 import numpy as np
 import pytest
 from shapely.geometry import Polygon
 
-from geometry.cloth.cutting import Cloth, Job, plan_cutting, to_buy
+from geometry.cloth.buying import Cloth, to_buy
+from geometry.cloth.cutting import Job, plan_cutting
 from geometry.cloth.flat import technical_flat
+from geometry.cloth.offers import BEST, FEWEST_JOINS, FITTED, LEAST_CLOTH, ONE_RIBBON, Worth
 from geometry.cloth.tape import TAPES
-from geometry.cloth.tier_choices import BY_RULE_LENGTHS, LENGTHS, NUMBERS, read_cloths, read_tier_style
+from geometry.cloth.tier_choices import BY_RULE_LENGTHS, LENGTHS, NUMBERS, PRICES, read_cloths, read_tier_style
 from geometry.cloth.ways import WAYS
-from geometry.cloth.work import estimate_work
+from geometry.cloth.work import OF_A_TIER, Timing
 from geometry.curves.curve import Curve
 from geometry.editing.retrimming import Tiers
 from geometry.refusal import Refused
@@ -19,16 +24,20 @@ INCH, YARD = 25.4, 914.4
 CORNERS = [(-100, 0), (100, 0), (200, 100), (150, 500), (-150, 500), (-200, 100), (-100, 0)]
 OUTLINE = Outline({name: Curve.line(a, b) for name, a, b in zip(EDGES, CORNERS, CORNERS[1:])})
 TYPED = {
-    **{each.name: each.default for table in (LENGTHS, BY_RULE_LENGTHS, NUMBERS) for each in table.values()},
+    **{each.name: each.default for table in (LENGTHS, BY_RULE_LENGTHS, NUMBERS, PRICES) for each in table.values()},
     "make": "gathered", "strip_direction": "cheaper", "base_way": "either_way", "lining_way": "either_way", "end_shape": "shaped",
 }  # fmt: skip
 
 
-def plan(unit="in", prefer="least_cloth", levels=(0, 125, 250, 375), **typed):
+#: A join is worth as much as 6 in of cloth.
+SIX_INCHES = Worth(6 * INCH)
+
+
+def plan(unit="in", prefer=BEST, levels=(0, 125, 250, 375), worth=SIX_INCHES, fitting=0.1, timed=None, **typed):
     typed = {**TYPED, **typed}
     tiers = Tiers([TierLine(i, OUTLINE.across(Curve.line((-90, y), (90, y)))) for i, y in enumerate(levels, start=1)], ())
     style = read_tier_style(typed, len(levels), 12.7, unit)
-    job = Job(style, read_cloths(typed, unit), 2, prefer == "fewest_joins", TAPES[unit])
+    job = Job(style, read_cloths(typed, unit), 2, prefer, TAPES[unit], worth, fitting, timed)
     return plan_cutting(OUTLINE, tiers, OUTLINE.closed(), job)
 
 
@@ -53,10 +62,12 @@ def test_length_to_buy(length, shrinkage, spare, unit, bought):
 
 
 def test_cost_is_for_what_is_bought():
-    net = plan(net_price="9,50").purchases[0]
-    assert net.cost == pytest.approx(9.5 * net.buy / YARD)
+    net = plan(net_price="9,50 €").purchases[0]
+    eighths = round(net.buy / YARD * 8)
+    exact = Decimal("9.50") * eighths / 8
+    assert net.cost == exact.quantize(Decimal("0.01"), ROUND_HALF_UP)
     metres = plan(unit="cm", net_price="8").purchases[0]
-    assert metres.cost == pytest.approx(8 * metres.buy / 1000)
+    assert metres.cost == Decimal(8) * round(metres.buy / 100) / 10
     assert plan().purchases[0].cost is None
 
 
@@ -81,12 +92,16 @@ def test_contrast_layers_are_the_outermost_and_nothing_is_lost():
 def test_the_direction_she_asks_for_holds_else_the_cheaper_one():
     across, along = (plan(strip_direction=way).purchases[0] for way in ("across", "along"))
     assert (across.lay.direction, along.lay.direction) == ("across", "along")
-    assert plan().purchases[0].buy == min(across.buy, along.buy)
+
+    def cost(net):
+        return net.buy + 6 * INCH * net.lay.all_joins
+
+    assert cost(plan().purchases[0]) == min(cost(across), cost(along))
 
 
 def test_fewest_joins():
     # Strips of 35 to 67 in; along the cloth none needs a join.
-    assert plan(prefer="fewest_joins").purchases[0].lay.all_joins == 0
+    assert plan(prefer=FEWEST_JOINS).purchases[0].lay.all_joins == 0
 
 
 def test_every_strip_of_a_tier_is_long_enough():
@@ -96,9 +111,84 @@ def test_every_strip_of_a_tier_is_long_enough():
     planned, slanting = plan(), np.hypot(400, 50) / 400
     corner = Polygon(CORNERS).buffer(12.7, join_style="mitre").bounds[2] - 100
     for tier, end in zip(planned.tiers, [corner, *[12.7 * slanting] * 3]):
-        needed = tier.line * 4 + 2 * end + planned.joins(tier) * 12.7
-        assert tier.cut_length(planned.joins(tier)) == pytest.approx(needed)
+        assert tier.cut_length(0) == pytest.approx(tier.line * 4 + 2 * end)
+        assert tier.cut_length(2) == pytest.approx(tier.line * 4 + 2 * end + 2 * 12.7)
     assert planned.taken_length == pytest.approx(sum(tier.line for tier in planned.tiers) * 4 * 3 * 2)
+CONTRAST, BOX = {"contrast_layers": "1", "contrast_width": "30 in"}, {"make": "box", "fullness": "3"}
+
+
+@pytest.mark.parametrize(
+    ("prefer", "typed"),
+    [(prefer, typed) for prefer in (BEST, LEAST_CLOTH, FEWEST_JOINS) for typed in ({}, CONTRAST, BOX)]
+    + [(prefer, typed) for prefer in (FITTED, ONE_RIBBON) for typed in ({}, CONTRAST)],
+)
+def test_one_set_of_numbers(prefer, typed):
+    """What the table of tiers says is what is cut: length, joins and strips, for every cloth, piece by piece."""
+    planned = plan(prefer=prefer, **typed)
+    lays = {each.cloth.name: each.lay for each in planned.chosen.purchases}
+    for tier in planned.tiers:
+        needed = tier.line * tier.fullness + 2 * 12.7
+        for row in planned.rows(tier):
+            lay = lays[row.cloth]
+            cut = {}
+            for piece in lay.pieces:
+                if lay.strips[piece.strip].tier == tier.number:
+                    cut.setdefault(piece.strip, []).append(lay.cut(piece))
+            assert len(cut) == row.strips
+            assert max(map(len, cut.values())) - 1 == row.joins and sum(map(len, cut.values())) - row.strips == row.all_joins
+            for pieces in cut.values():
+                sewn = sum(pieces) - (len(pieces) - 1) * 12.7
+                assert sewn >= needed - 1e-6
+                assert row.cut == pytest.approx(sum(pieces) if prefer != ONE_RIBBON else sewn)
+    assert planned.taken_length == pytest.approx(sum(tier.line * tier.fullness for tier in planned.tiers) * 3 * 2)
+
+
+def test_plans_side_by_side():
+    planned = plan()
+    by_name = {name: each for each in planned.offers for name in each.names}
+    assert set(by_name) == {BEST, LEAST_CLOTH, FEWEST_JOINS, ONE_RIBBON, FITTED}
+    bought = {name: sum(each.buy for each in offer.purchases) for name, offer in by_name.items()}
+    assert bought[LEAST_CLOTH] == min(bought[name] for name in (BEST, LEAST_CLOTH, FEWEST_JOINS))
+    assert by_name[FEWEST_JOINS].joins == min(each.joins for each in planned.offers)
+    for name, offer in by_name.items():
+        joins = sum(each.lay.all_joins for each in offer.purchases)
+        assert (offer.joins, offer.cost) == (joins, pytest.approx(bought[name] + joins * 6 * INCH))
+        pieces = sum(len(each.lay.pieces) for each in offer.purchases)
+        assert offer.minutes == pytest.approx(pieces * 1 + joins * 3)  # by hand: a minute a piece, three a join
+
+
+def test_with_rate_and_price_a_plan_costs_money():
+    planned = plan(net_price="4.50", worth=Worth(6 * INCH, 20.0))
+    for offer in planned.offers:
+        [net] = offer.purchases
+        assert offer.priced
+        assert offer.cost == pytest.approx(float(net.cost) + 20 / 60 * (len(net.lay.pieces) + 3 * net.lay.all_joins))
+    # Dear cloth and cheap work: now joins pay.
+    dear = plan(net_price="90", worth=Worth(6 * INCH, 0.5), net_width="45 in")
+    assert dear.chosen.joins > 0 == plan(net_price="1", worth=Worth(6 * INCH, 60.0), net_width="45 in").chosen.joins
+
+
+def test_fullness_that_fits_the_cloth():
+    planned = plan(prefer=FITTED, fitting=0.1)
+    width, wanted = 54 * INCH, 4.0
+    for tier in planned.tiers:
+        length = tier.cut_length(0)
+        assert abs(tier.fullness / wanted - 1) <= 0.1 + 1e-9
+        # Worked anew: a strip is k widths less k - 1 joins, or an even part of a width on the tape; else it kept its own.
+        wholes = [k * width - (k - 1) * 12.7 for k in range(1, 9)] + [int(54 * 8 / k) / 8 * INCH for k in range(2, 9)]
+        fits = any(length == pytest.approx(whole) for whole in wholes)
+        past = length - tier.line * tier.fullness
+        could = [whole for whole in wholes if abs((whole - past) / tier.line / wanted - 1) <= 0.1]
+        assert fits == bool(could) and (fits or tier.fullness == wanted)
+    assert any(tier.fullness != wanted for tier in planned.tiers)
+    with pytest.raises(Refused, match="no plan fitted"):
+        plan(prefer=FITTED, fitting=0)
+
+
+@pytest.mark.parametrize("make", ["knife", "box", "flounce"])
+def test_only_gathered_strips_come_from_a_ribbon(make):
+    with pytest.raises(Refused, match="no plan one_ribbon"):
+        plan(prefer=ONE_RIBBON, make=make, fullness="2")
 
 
 def test_square_ends_are_cut_for_the_wider_edge_and_gathered_in():
@@ -120,7 +210,7 @@ def test_a_flounce_counts_its_sectors():
     planned = plan(make="flounce", fullness="2", layers="1")
     strips = planned.purchases[0].lay.strips
     for tier in planned.tiers:
-        assert planned.joins(tier) == tier.made.sectors - 1
+        assert [row.joins for row in planned.rows(tier)] == [tier.made.sectors - 1]
         assert sum(strip.tier == tier.number for strip in strips) == tier.made.sectors * 2
         assert tier.made.outer_length == pytest.approx(2 * tier.line)
 
@@ -135,7 +225,8 @@ def test_a_flounce_counts_its_sectors():
         ({"overlap": "lots"}, "Overlap", ["what was typed", "length or by rule", "not a length"]),
         ({"drop": "90 cm to 2 yd"}, "Drop", ["what was typed", "length or by rule", "not a length"]),
         ({"net_spare": "-5"}, "Net: spare %", ["what was typed", "number out of range"]),
-        ({"net_price": "inf"}, "Net: price", ["what was typed", "number out of range"]),
+        ({"net_price": "inf"}, "Net: price", ["what was typed", "not a sum of money"]),
+        ({"net_price": "1,200"}, "Net: price", ["what was typed", "a thousand or a decimal"]),
         ({"gathering_allowance": "13"}, "Gathering allowance", ["measurement out of range"]),
     ],
 )
@@ -175,10 +266,34 @@ def test_every_way_takes_up_what_it_should(make):
     assert net.bound == pytest.approx(area / net.lay.width) and net.ratio >= 1
 
 
-def test_work_grows_with_what_there_is_to_sew():
-    little, much = (estimate_work(plan(layers=layers)) for layers in ("1", "3"))
-    assert much.thread == pytest.approx(3 * little.thread, rel=0.05)  # but for the joins
-    assert much.hours > 2.5 * little.hours
+def test_work_by_hand():
+    planned = plan(layers="2", strip_hem="1/4 in", prefer=FEWEST_JOINS)
+    amounts, lines = planned.amounts, sum(tier.line for tier in planned.tiers)
+    strips = 4 * 2 * 2
+    assert amounts["cutting"] == strips + 2 + 2  # base and lining of two sleeves
+    assert amounts["shaping"] == pytest.approx(lines * 4 * 2 * 2 / YARD) == amounts["edge"]
+    assert amounts["rows"] == pytest.approx(2 * lines * 4 * 2 * 2 / YARD)
+    assert amounts["setting"] == pytest.approx(lines * 2 * 2 / YARD)
+    underarm = math.hypot(50, 400)  # from the corners
+    assert amounts["seams"] == pytest.approx(underarm * 2 * 2 / YARD)  # base and lining
+    assert amounts["hem"] == pytest.approx(300 * 2 / YARD) and amounts["top_edge"] == pytest.approx(200 * 2 / YARD)
+    assert amounts["setting_in"] == pytest.approx(2 * math.hypot(100, 100) * 2 / YARD)
+    minutes = Timing().minutes
+    assert planned.minutes == pytest.approx({name: amount * minutes[name] for name, amount in amounts.items() if amount})
+
+
+def test_her_own_timing_of_one_tier_sets_all_in_proportion():
+    guessed, timed = plan(), plan(timed=(2, 47.0))
+    # The second tier: three layers on one sleeve, gathered in two rows and set on its line.
+    tier = guessed.tiers[1]
+    guess = (2 * tier.line * 4 * 3 * 0.7 + tier.line * 4 * 3 * 1.5 + tier.line * 3 * 4) / YARD
+    assert timed.timing.pace == pytest.approx(47 / guess)
+    for name, minutes in guessed.minutes.items():
+        assert timed.minutes[name] == pytest.approx(minutes * 47 / guess)
+    assert set(OF_A_TIER) <= set(Timing().minutes)
+    with pytest.raises(Refused) as refusal:
+        plan(timed=(7, 47.0))
+    assert refusal.value.problems[0] == ("no tier to time", {"tier": 7, "last": 4})
 
 
 def test_the_flat_is_to_scale_and_shows_bare_stitching():

@@ -1,0 +1,81 @@
+"""Cloth as it is bought: how wide it is when it is cut, and how much of it a lay makes her buy."""
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import NamedTuple
+
+from geometry.cloth.lay import StripLay
+from geometry.cloth.nesting import OutlineLay
+from geometry.cloth.tape import Tape
+from geometry.measuring.money import to_cents
+
+
+class Cloth(NamedTuple):
+    """A cloth as bought: usable width, the share by which it shrinks in the wash before it is cut, the spare
+    share to buy, and the price for a yard or metre (None where unknown).
+
+    ``use`` is "across", "along" or "cheaper" for strips; "one_way" or "either_way" up for sleeves.  Stripes
+    across the cloth come again after every ``repeat``, 0 where there are none.
+    """
+
+    name: str
+    width: float
+    shrinkage: float
+    spare: float
+    price: Decimal | None
+    use: str
+    repeat: float = 0.0
+
+
+class Cloths(NamedTuple):
+    """Every cloth, in the order in which they are reported; base and lining are not planned where their width is 0."""
+
+    net: Cloth
+    contrast: Cloth
+    base: Cloth
+    lining: Cloth
+
+
+class Purchase(NamedTuple):
+    """What one cloth is cut into and how much to buy.
+
+    ``lay`` is the plan; where it is one of strips, ``each_way`` holds the best plan for either direction.
+    ``bound`` is the length that no plan goes below: area of the pieces over the usable width.  ``buy`` is the
+    length to buy, ``cost`` its price.
+    """
+
+    cloth: Cloth
+    lay: StripLay | OutlineLay
+    each_way: tuple[StripLay, ...]
+    bound: float
+    buy: float
+    cost: Decimal | None
+
+    @property
+    def ratio(self) -> float:
+        """The plan's length for each unit of the bound."""
+        return self.lay.length / self.bound
+
+    @property
+    def waste(self) -> float:
+        """The share of the plan's cloth that ends in no piece."""
+        return 1 - 1 / self.ratio
+
+
+def usable_width(cloth: Cloth, tape: Tape) -> float:
+    """Return the width that is left after shrinking, on a mark of the tape."""
+    return tape.down(cloth.width * (1 - cloth.shrinkage))
+
+
+def to_buy(length: float, cloth: Cloth, tape: Tape) -> float:
+    """Return the length to buy for a plan of ``length``: unshrunk, with spare, up to what shops sell."""
+    return tape.to_sell(length / (1 - cloth.shrinkage) * (1 + cloth.spare))
+
+
+def purchase(
+    cloth: Cloth, lay: StripLay | OutlineLay, area: float, tape: Tape, each_way: tuple[StripLay, ...] = ()
+) -> Purchase:
+    """Return what to buy for a lay whose pieces cover this ``area``."""
+    buy = to_buy(lay.length, cloth, tape)
+    cost = None if cloth.price is None else to_cents(cloth.price * tape.priced(buy))
+    return Purchase(cloth, lay, each_way, area / lay.width, buy, cost)

@@ -1,0 +1,133 @@
+"""Sleeves and pattern pieces nested: by shapely they lie clear of each other and on the cloth."""
+import itertools
+import math
+
+import numpy as np
+import pytest
+from shapely.geometry import Polygon, box
+from shapely.strtree import STRtree
+
+from geometry.cloth.flounce import solve_flounce
+from geometry.cloth.joins import Strip
+from geometry.cloth.nesting import APART, lay_outlines, nest_pieces
+from geometry.curves.curve import Curve
+
+INCH = 25.4
+
+#: Half of a sleeve-like outline from the top edge down, x > 0.
+RIGHT = [(110, 0), (140, 50), (210, 105), (190, 250), (160, 420), (170, 480)]
+
+
+def sleeve(lean=0.0):
+    left = [(-x + lean, y) for x, y in RIGHT[::-1]]
+    return np.array(RIGHT + left, dtype=float)
+
+
+def line(outline):
+    return Curve.polyline([*outline, outline[0]])
+
+
+def placed(outline, lay):
+    return [Polygon(outline @ m[:, :2].T + m[:, 2]) for m in (placement.matrix for placement in lay.placements)]
+
+
+@pytest.mark.parametrize("width", [430, 900, 1400])
+@pytest.mark.parametrize("either_way", [True, False])
+@pytest.mark.parametrize("count", [1, 2, 3, 6])
+@pytest.mark.parametrize("lean", [0.0, 18.0])
+def test_sleeves_lie_clear_on_the_cloth_with_their_grain(width, either_way, count, lean):
+    outline = sleeve(lean)
+    lay = lay_outlines(line(outline), count, width, either_way)
+    polygons = placed(outline, lay)
+    assert len(polygons) == count
+    cloth = box(-1e-6, -1e-6, width + 1e-6, lay.length + 1e-6)
+    assert all(cloth.covers(polygon) for polygon in polygons)
+    for one, other in itertools.combinations(polygons, 2):
+        assert one.distance(other) >= APART - 1e-6
+    for number, placement in enumerate(lay.placements):
+        matrix = placement.matrix
+        a, b, c, d = matrix[:, :2].ravel()
+        assert (abs(a), b, c, abs(d)) == (1, 0, 0, 1)  # neither turned off its grain nor stretched
+        assert (np.linalg.det(matrix[:, :2]) < 0) == (number % 2 == 1)  # every second one mirrored
+        assert either_way or d == 1
+
+
+def test_turning_end_for_end_saves_cloth():
+    outline = sleeve()
+    turned, straight = (lay_outlines(line(outline), 4, 790, way) for way in (True, False))
+    assert turned.length < straight.length
+
+
+def test_a_sleeve_wider_than_the_cloth_is_an_error():
+    with pytest.raises(ValueError, match="wider than the cloth"):
+        lay_outlines(line(sleeve()), 2, 400, True)
+
+
+def test_a_shift_saves_cloth_where_all_lie_one_way():
+    """Side by side they are too wide for the cloth; one shifted down until its underarm lies beside the other's hem is not."""
+    outline = sleeve(18.0)
+    lay = lay_outlines(line(outline), 2, 790, False)
+    above_each_other = 2 * 480 + APART
+    assert lay.length < 0.7 * above_each_other
+
+
+def test_a_curved_end_lies_on_the_cloth():
+    """The hem bulges below its corners: what counts is how far the curve itself reaches, by its closed form."""
+    bulge = Curve.chain([Curve.cubic((100, 300), (60, 360), (-60, 360), (-100, 300)), Curve.polyline([(-100, 300), (-80, 0), (80, 0), (100, 300)])])
+    lay = lay_outlines(bulge, 1, 300, True)
+    assert lay.length == pytest.approx(300 + 0.75 * 60)  # Bernstein at 1/2
+
+
+@pytest.mark.parametrize("repeat", [40.0, 127.0])
+def test_stripes_meet_at_the_seams(repeat):
+    outline = sleeve(18.0)
+    lay = lay_outlines(line(outline), 5, 790, True, repeat)
+    downs = [placement.matrix[1, 2] for placement in lay.placements]
+    assert all(abs(down / repeat - round(down / repeat)) < 1e-6 for down in downs)
+    assert all(placement.matrix[1, 1] == 1 for placement in lay.placements)  # none is turned
+    free = lay_outlines(line(outline), 5, 790, False)
+    assert free.length <= lay.length + 1e-6 <= free.length + 5 * repeat
+
+
+FLOUNCES = [
+    ([(7.9, 4.2), (13, 4.2), (14.75, 4.2), (13.6, 4.2), (12.75, 4.2), (11.4, 3.4)], 2.0, 3, 54),
+    ([(9, 5), (12, 6)], 2.0, 1, 54),
+    ([(9, 4), (12, 4), (14, 4)], 2.5, 2, 36),
+]
+
+
+def rows_of_boxes(boxes, width):
+    """The length of cloth that the boxes around the pieces take, row by row, the first row that has room (first fit decreasing)."""
+    rows = []
+    for low, long in sorted(boxes, reverse=True):
+        row = next((row for row in rows if row[1] + long <= width), None)
+        if row is None:
+            rows.append(row := [low, 0.0])
+        row[1] += long
+    return sum(low for low, _ in rows)
+
+
+@pytest.mark.parametrize(("tiers", "fullness", "layers", "width"), FLOUNCES)
+@pytest.mark.parametrize("angle", [2 * math.pi, math.pi, math.pi / 2])
+def test_flounces_lie_in_each_others_hollows(tiers, fullness, layers, width, angle):
+    outlines, strips, boxes = [], [], []
+    for number, (length, drop) in enumerate(tiers, start=1):
+        flounce = solve_flounce(length * INCH, drop * INCH, fullness, 1.0, 12.7, 0.0, 12.7, width * INCH, angle)
+        piece = flounce.cut_piece()
+        for layer, side, _ in itertools.product(range(1, layers + 1), (1, 2), range(flounce.sectors)):
+            outlines.append(piece)
+            strips.append(Strip(number, side, layer, 0.0, 0.0))
+            boxes.append(sorted(np.ptp(np.reshape(piece.bounds(), (2, 2)), axis=0)))
+    lay = nest_pieces(outlines, strips, width * INCH)
+    shapes = [Polygon(piece.transformed(place.matrix).flatten(0.05)) for piece, place in zip(outlines, lay.placements)]
+    assert all(np.linalg.det(place.matrix[:, :2]) == pytest.approx(1) for place in lay.placements)  # turned, not mirrored
+    tree = STRtree(shapes)
+    for i, shape in enumerate(shapes):
+        near = [k for k in tree.query(shape.buffer(APART)) if k != i]
+        assert all(shape.distance(shapes[k]) >= APART - 0.11 for k in near)  # curves are followed to 0.05 mm
+    cloth = box(-1e-6, -1e-6, width * INCH + 1e-6, lay.length + 1e-6)
+    assert all(cloth.covers(shape) for shape in shapes)
+    area = sum(shape.area for shape in shapes)
+    assert lay.length <= rows_of_boxes(boxes, width * INCH)
+    assert lay.length * width * INCH / area < 2.1
+    assert lay.all_joins == len(strips) - len({(strip.tier, strip.layer, strip.sleeve) for strip in strips})

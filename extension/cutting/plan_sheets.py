@@ -9,15 +9,17 @@ from extension.cutting.job_sheet import Terms, draw_job_sheet, write_job_sheet
 from extension.cutting.lay_sheet import draw_lays
 from extension.document.reading import SleeveInDocument
 from extension.drawing.panels import drop_panel, new_panel, settle_panels
-from extension.drawing.pens import BODY_SIZE
-from extension.drawing.sheet import Sheet
+from extension.drawing.pens import BODY_SIZE, SMALL_SIZE
+from extension.drawing.sheet import FOLLOW, Sheet
 from extension.drawing.tables import Table
 from extension.editing.door import put_right_first
 from extension.wording.ways import WAYS, PieceWords
 from geometry.cloth.cutting import CuttingPlan
 from geometry.cloth.flat import technical_flat
+from geometry.cloth.making import Pattern
 from geometry.measuring.lengths import write_length
 from geometry.measuring.measurements import TABLE
+from geometry.paper.along_lines import inside
 from geometry.sleeve.settling import Settled
 
 #: Measurements stand this many to a row.
@@ -25,6 +27,9 @@ _TO_A_ROW = 3
 
 #: Between true pattern pieces, and how wide a row of them may grow, millimetres.
 _PIECE_GAP, _ROW = 15.0, 900.0
+
+#: Places tried for the name of a piece lie this far apart, millimetres.
+PLACE_STEP = 5.0
 
 
 def draw_plan(sleeve: SleeveInDocument, settled: Settled, plan: CuttingPlan, bottom_up: bool, folder: str, terms: Terms) -> None:
@@ -67,6 +72,16 @@ def measured_table(settled: Settled, unit: str) -> Table:
     return Table(["Measurement", "Length"] * _TO_A_ROW, rows, words=2 * _TO_A_ROW)
 
 
+def places_on(pattern: Pattern, move: np.ndarray) -> np.ndarray:
+    """Return places (centre x, top) inside a pattern piece, as it is moved, for its name; the nearest to its middle first."""
+    outline = pattern.sewn.transformed(move).flatten(FOLLOW)
+    middle = move[:, :2] @ pattern.middle + move[:, 2]
+    grid = np.stack(np.meshgrid(*(np.arange(low, high, PLACE_STEP) for low, high in zip(outline.min(axis=0), outline.max(axis=0)))), axis=-1)
+    places = grid.reshape(-1, 2)
+    places = places[inside(outline, places)]
+    return places[np.argsort(np.hypot(*(places - middle).T), kind="stable")]
+
+
 def draw_patterns(panel: Sheet, plan: CuttingPlan, words: PieceWords) -> None:
     """Draw the pattern piece of every tier at true size, as sewn and as cut."""
     whole, layers = words.whole, {tier.number: tier.layers for tier in plan.tiers}
@@ -81,7 +96,9 @@ def draw_patterns(panel: Sheet, plan: CuttingPlan, words: PieceWords) -> None:
         panel.curve(layer, pattern.cut.transformed(move), "cutting", f"{name}, cut", f"{whole} cutting line")
         panel.curve(layer, pattern.sewn.transformed(move), "seam", f"{name}, sewn", f"{whole} seam line")
         rows = words.under_piece(number, pattern.pieces, layers[number], plan.job.sleeves)
-        bottom = top + below - above + 2.0
-        box = panel.text(layer, rows, x + (right - left) / 2, bottom, size=BODY_SIZE, anchor="middle")
-        deepest = max(deepest, box[3])
+        places = places_on(pattern, move)
+        box = panel.text_where_free(layer, rows, places, (BODY_SIZE, SMALL_SIZE))
+        if box is None:  # a piece too small to be lettered
+            box = panel.text(layer, rows, x + (right - left) / 2, top + below - above + 2.0, size=BODY_SIZE, anchor="middle")
+        deepest = max(deepest, top + below - above, box[3])
         x = max(x + right - left, box[2]) + _PIECE_GAP

@@ -12,6 +12,7 @@ SEAM_LINE, CUTTING_LINE, BODY_LINE, TIER_LINE, LEVEL_LINE = "seam line", "cuttin
 GRAIN_LINE, GRAIN_ARROWHEAD = "grain line", "grain arrowhead"
 FRONT_NOTCH, BACK_NOTCH = "front notch", "back notch"
 NOTCH_OF = {"front": FRONT_NOTCH, "back": BACK_NOTCH}
+PLACE_NOTCH = "place notch"
 
 #: The layer in which the Seam line is drawn.
 SEAM_LAYER = "seam layer"

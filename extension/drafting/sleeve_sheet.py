@@ -8,13 +8,13 @@ import numpy as np
 
 from extension.drafting.line_labels import Label, letter_lines, number_lines
 from extension.drafting.making_up import making_up
-from extension.drawing.pens import BODY_SIZE, SMALL_SIZE, fill_with_stroke
+from extension.drawing.pens import BODY_SIZE, SMALL_SIZE, fill_with_stroke, text_box
 from extension.drawing.sheet import FOLLOW, Column, Sheet
 from extension.wording import notes
 from geometry.curves.curve import Curve
 from geometry.measuring.lengths import write_exact, write_length
 from geometry.measuring.measurements import TABLE
-from geometry.paper.along_lines import reaches
+from geometry.paper.along_lines import boxes_inside, reaches
 from geometry.sleeve.arm import Level
 from geometry.sleeve.draft import Draft, stand_as_planned
 from geometry.sleeve.marks import (
@@ -25,6 +25,8 @@ from geometry.sleeve.marks import (
     hem_around,
     hem_girth,
     notch_ticks,
+    place_notches,
+    place_tick,
     underarm_line,
     width_of,
 )
@@ -35,7 +37,7 @@ from geometry.sleeve.settling import Settled
 NOTES_GAP, NOTES_WIDTH = 15.0, 210.0
 
 #: Lettering inside the sleeve tries these sizes in turn, millimetres.
-NAME_SIZES = (9.0, 7.0, 5.5, 4.5, BODY_SIZE)
+NAME_SIZES = (9.0, 7.0, 5.5, 4.5, BODY_SIZE, SMALL_SIZE)
 PIECE_SIZES = (5.0, 4.0, BODY_SIZE, SMALL_SIZE)
 
 #: Places tried for lettering inside the sleeve lie this far apart down, millimetres, and across at these shares of a half.
@@ -144,16 +146,21 @@ def draw_marks(sheet: Sheet, draft: Draft) -> None:
     for side, distance, *_ in draft.notches:
         for tick in notch_ticks(draft.seam, side, distance, draft.settled.seam_allowance):
             sheet.curve(notches, tick, "mark", f"{side.capitalize()} notch", f"{side} notch", distance_mm=distance)
+    for notch in place_notches(draft.seam, draft.tiers, draft.block.levels):
+        tick = place_tick(draft.seam, notch, draft.settled.allowances)
+        sheet.curve(notches, tick, "mark", f"Notch, {notch.name}", "place notch", place=notch.name)
 
 
 def name_halves(sheet: Sheet, layer: inkex.Layer, seam: Outline) -> None:
-    """Letter FRONT and BACK in their halves, or beside the armhole where the tier lines leave no room."""
-    left, top, right, _ = seam.closed().bounds()
-    for word, edge, side in (("FRONT", right, 1), ("BACK", left, -1)):
-        inside = places_inside(seam, side)
-        above = np.array([(edge - side * 8.0, y) for y in np.arange(seam.corner("front underarm point")[1] - 20, top - 60, -4)])
-        if sheet.text_where_free(layer, [word], inside, NAME_SIZES[:-1], bold=True) is None:
-            sheet.text_where_free(layer, [word], above, NAME_SIZES[1:2], bold=True)
+    """Letter FRONT and BACK inside their halves: clear of all lines where there is room, else over the tier lines."""
+    outline = seam.closed().flatten(FOLLOW)
+    for word, side in (("FRONT", 1), ("BACK", -1)):
+        places = places_inside(seam, side)
+        if sheet.text_where_free(layer, [word], places, NAME_SIZES, bold=True) is None:
+            boxes = np.tile(places, 2) + text_box([word], 0.0, 0.0, SMALL_SIZE, "middle", bold=True)
+            within = np.flatnonzero(boxes_inside(outline, boxes))
+            if len(within):
+                sheet.text(layer, [word], *places[within[0]], size=SMALL_SIZE, anchor="middle", bold=True)
 
 
 def name_piece(sheet: Sheet, layer: inkex.Layer, seam: Outline, rows: list[str]) -> None:

@@ -12,7 +12,7 @@ import numpy as np
 
 from extension.document.names import GROUPMODE, INKSCAPE, LABEL, PATH
 from extension.document.numbers import NUMBER, numbers_in
-from extension.document.part_names import LEVEL_LINE
+from extension.document.part_names import LEVEL_LINE, PLACE_NOTCH
 from extension.document.parts import mark, part_of, text_of
 from extension.document.paths import curve_from_path, path_data
 from extension.document.reading import Lines, label_of
@@ -42,8 +42,8 @@ class Fresh(NamedTuple):
 def update_lines(lines: Lines, fresh: Sequence[Fresh], part: str) -> None:
     """Bring every element of a part to where it should be; what she deleted stays deleted."""
     together = list(pairs(lines.all(part), fresh))
-    if part == LEVEL_LINE:
-        _put_away([element for element in lines.all(part) if element not in [one for one, _ in together]])
+    if part in _NAMED_BY:
+        _put_away([element for element in lines.all(part) if element not in [one for one, _ in together]], part)
     for element, new in together:
         if text_of(element, "away") == "yes":
             element.attrib["style"] = element.attrib.get("style", "").replace(_AWAY, "")
@@ -55,25 +55,31 @@ def update_lines(lines: Lines, fresh: Sequence[Fresh], part: str) -> None:
             element.attrib[LABEL] = new.label
 
 
-#: What is put to the style of a level line that the sleeve no longer reaches.
+#: What is put to the style of a line for which there is no place on the sleeve any more.
 _AWAY = ";display:none"
 
 
-def _put_away(elements: Sequence[inkex.BaseElement]) -> None:
-    """Hide level lines where there is no sleeve any more; they come back with it."""
+def _put_away(elements: Sequence[inkex.BaseElement], part: str) -> None:
+    """Hide level lines where there is no sleeve any more, and notches of places that are gone; they come back with them."""
     for element in elements:
         if text_of(element, "away") != "yes":
             element.attrib["style"] = element.attrib.get("style", "") + _AWAY
-            mark(element, LEVEL_LINE, away="yes")
+            mark(element, part, away="yes")
+
+
+#: Parts of which each line has a name of its own, and what says it.
+_NAMED_BY = {LEVEL_LINE: "level", PLACE_NOTCH: "place"}
 
 
 def pairs(old: Sequence[inkex.BaseElement], new: Sequence[Fresh]) -> Iterator[tuple]:
-    """Yield (element, line) that belong together: by level where they have one, else in order."""
-    by_level = {line.attributes["level"]: line for line in new if "level" in line.attributes}
-    if by_level:
-        yield from ((element, by_level[level_of(element)]) for element in old if level_of(element) in by_level)
-    else:
+    """Yield (element, line) that belong together: by name where they have one, else in order."""
+    name = next((name for name in _NAMED_BY.values() if new and name in new[0].attributes), None)
+    if name is None:
         yield from zip(old, new)
+        return
+    by_name = {line.attributes[name]: line for line in new}
+    named = level_of if name == "level" else lambda element: text_of(element, name)
+    yield from ((element, by_name[named(element)]) for element in old if named(element) in by_name)
 
 
 def level_of(element: inkex.BaseElement) -> str:

@@ -29,6 +29,7 @@ from extension.document.part_names import (
     NAMES_LAYER,
     NOTCH_OF,
     NOTES_LAYER,
+    PLACE_NOTCH,
     SEAM_LINE,
     SLEEVE,
     TEST_SQUARE_LAYER,
@@ -87,7 +88,7 @@ LETTERED = (TIER_LENGTHS_LAYER, LEVEL_WIDTHS_LAYER, NAMES_LAYER, NOTES_LAYER, TE
 
 #: Lines that are carried over one by one, so that hers keep their colours, names and places in the stack.
 LINES = (
-    SEAM_LINE, BODY_LINE, CUTTING_LINE, TIER_LINE, LEVEL_LINE, GRAIN_LINE, GRAIN_ARROWHEAD, FRONT_NOTCH, BACK_NOTCH,
+    SEAM_LINE, BODY_LINE, CUTTING_LINE, TIER_LINE, LEVEL_LINE, GRAIN_LINE, GRAIN_ARROWHEAD, FRONT_NOTCH, BACK_NOTCH, PLACE_NOTCH,
 )  # fmt: skip
 
 
@@ -176,7 +177,7 @@ def draw_again(svg: inkex.SvgDocumentElement, now: Remeasured) -> inkex.BaseElem
     update_seam(now, lines)
     update_tiers(now, lines)
     update_body(now, lines)
-    for part in (CUTTING_LINE, GRAIN_LINE, GRAIN_ARROWHEAD, LEVEL_LINE, FRONT_NOTCH, BACK_NOTCH):
+    for part in (CUTTING_LINE, GRAIN_LINE, GRAIN_ARROWHEAD, LEVEL_LINE, FRONT_NOTCH, BACK_NOTCH, PLACE_NOTCH):
         update_lines(lines, fresh.lines.get(part, []), part)
     layers = fresh.layers()
     restore_layers(lines, layers)

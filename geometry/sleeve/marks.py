@@ -1,12 +1,13 @@
 """What is drawn on an outline so that the pieces meet: tier lines, level lines, grain line, notches."""
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 import numpy as np
 
-from geometry.curves.curve import Curve
+from geometry.curves.bezier import left_of, norm
+from geometry.curves.curve import Curve, Nearest
 from geometry.sleeve.arm import Level
 from geometry.sleeve.armhole import Match
 from geometry.sleeve.openings import is_shaped
@@ -20,10 +21,16 @@ NOTCH_SHARE = 0.4
 #: Between the two ticks of the back notch: 1/4 in (common practice, no source).
 DOUBLE_NOTCH_GAP = 6.35
 
-#: How far a notch reaches inside the seam, so that it shows after cutting, and the least it reaches
-#: outside where there is no allowance.
-NOTCH_INSIDE = 2.0
+#: A notch runs in from the cut edge by this, or by half the allowance where that is less, so that it never reaches the
+#: seam (common practice, no source); where there is no allowance it is drawn outside by LEAST_NOTCH.
+NOTCH_DEPTH = 6.35
 LEAST_NOTCH = 5.0
+
+#: A place on the seam this near to a corner needs no notch, and two places this near are one, millimetres.
+SAME_NOTCH = 1.0
+
+#: An end of a line lies on the seam if it is this near to it, millimetres.
+ON_EDGE = 0.05
 
 #: The grain line stops this far from the top edge and the hem, and its arrowheads are this long and wide.
 GRAIN_INSET = 4.0
@@ -196,16 +203,56 @@ def notches(outline: Outline, matches: Sequence[Match]) -> tuple[Notch, ...]:
 def notch_ticks(outline: Outline, side: str, distance: float, allowance: float) -> list[Curve]:
     """Return the ticks of one notch, square to the armhole seam of ``side`` ("front": one, "back": two).
 
-    ``distance`` runs along the seam from the underarm point to the first tick.
+    ``distance`` runs along the seam from the underarm point to the first tick.  See :func:`tick`.
     """
     armhole = outline.edge(f"{side} armhole")
-    from_underarm = armhole.reversed() if side == "front" else armhole
-    outward = -1.0 if side == "front" else 1.0  # reversing puts the outside on the other hand
-    places = [distance] if side == "front" else [distance, distance + DOUBLE_NOTCH_GAP]
-    ticks = []
-    for place in places:
-        t = from_underarm.at_length(place)
-        point, tangent = from_underarm.point(t), from_underarm.tangent(t)
-        normal = outward * np.array([tangent[1], -tangent[0]])
-        ticks.append(Curve.line(point - NOTCH_INSIDE * normal, point + max(allowance, LEAST_NOTCH) * normal))
-    return ticks
+    length = armhole.length()
+    distances = [distance] if side == "front" else [distance, distance + DOUBLE_NOTCH_GAP]
+    return [tick(armhole, armhole.at_length(length - d if side == "front" else d), allowance) for d in distances]
+
+
+def tick(edge: Curve, t: float, allowance: float) -> Curve:
+    """Return a notch at ``t`` on an edge of an outline: from the cut edge, ``allowance`` outside, square in toward the seam."""
+    point, outward = edge.point(t), left_of(edge.tangent(t))
+    depth = min(NOTCH_DEPTH, allowance / 2) or -LEAST_NOTCH
+    return Curve.line(point + allowance * outward, point + (allowance - depth) * outward)
+
+
+class PlaceNotch(NamedTuple):
+    """A place on the seam that is found again after cutting by a single notch: what it is called, and at which t of which edge."""
+
+    name: str
+    edge: str
+    t: float
+
+
+def place_tick(outline: Outline, notch: PlaceNotch, allowances: Mapping[str, float]) -> Curve:
+    """Return the tick of a notch, within what is allowed at its edge.  See :func:`tick`."""
+    return tick(outline.edge(notch.edge), notch.t, allowances[notch.edge])
+
+
+def place_notches(outline: Outline, tiers: Sequence[TierLine], levels: Sequence[Level]) -> list[PlaceNotch]:
+    """Return the middle of the top edge, both ends of every tier line and the elbow on both underarm seams, each once.
+
+    Ends at a corner, or inside the piece, have none.
+    """
+    ends = [(f"tier {tier.number} {side}", end) for tier in tiers for side, end in (("front", tier.curve.end), ("back", tier.curve.start))]
+    elbow = next((line for level, line in zip(levels, body_level_lines(outline, levels)) if level.name == "elbow" and line is not None), None)
+    if elbow is not None:
+        ends += [("elbow front", elbow.end), ("elbow back", elbow.start)]
+    top = _middle_of_top_edge(outline)
+    found = [PlaceNotch("top edge middle", "top edge", top.t)]
+    taken = [top.point, *map(outline.corner, outline.shape.corners)]
+    sides = (*outline.shape.front, *outline.shape.back)
+    places = zip(*(outline.edge(edge).nearest_many([end for _, end in ends]) for edge in sides)) if ends else ()
+    for (name, end), nearest in zip(ends, places):
+        place, edge = min(zip(nearest, sides), key=lambda pair: pair[0].distance)
+        if place.distance <= ON_EDGE and min(float(norm(end - other)) for other in taken) > SAME_NOTCH:
+            found.append(PlaceNotch(name, edge, place.t))
+            taken.append(end)
+    return found
+
+
+def _middle_of_top_edge(outline: Outline) -> Nearest:
+    """Return where the grain line meets the top edge, or the place of it that is nearest to that."""
+    return outline.edge("top edge").nearest((0.0, top_edge_height(outline)))

@@ -69,5 +69,5 @@ def inside(outline: np.ndarray, points: np.ndarray) -> Flags:
 def boxes_inside(outline: np.ndarray, boxes: np.ndarray) -> Flags:
     """Return for each of ``boxes`` (k, 4) whether all its corners lie inside a closed polyline (n, 2)."""
     corners = np.asarray(boxes)[:, [[0, 1], [2, 1], [2, 3], [0, 3]]]
-    within: Flags = inside(outline, corners.reshape(-1, 2)).reshape(-1, 4).all(axis=1)
+    within: Flags = np.logical_and.reduce(inside(outline, corners.reshape(-1, 2)).reshape(-1, 4), axis=1)
     return within

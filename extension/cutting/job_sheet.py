@@ -16,7 +16,7 @@ from extension.drawing.pens import draw_data, line_style
 from extension.drawing.sheet import Column, Sheet
 from extension.drawing.tables import Table, draw_table
 from extension.wording import job
-from extension.wording.notes import CAUTIONS
+from extension.wording.notes import CAUTIONS, NEXT, NEXT_AFTER_PLAN
 from extension.wording.strip_ends import TITLE
 from extension.wording.ways import WAYS
 from geometry.cloth.buying import Purchase
@@ -101,6 +101,7 @@ def write_job_sheet(plan: CuttingPlan, label: str, measured: Table, out_of_date:
             Section("Thread and time", [work_sentence(plan), hours_table(plan), *hours_notes(plan)]),
             *([Section(job.QUOTE_TITLE, quote_parts(plan, asked, terms))] if asked else []),
             Section("Care and cautions", [*job.CARE, *CAUTIONS]),
+            Section(NEXT, [NEXT_AFTER_PLAN]),
         ],
         pages_only=[section for each in plan.chosen.purchases if isinstance(each.lay, StripLay) for section in strip_sections(plan, each)],
     )

@@ -45,7 +45,10 @@ def draw_plan(sleeve: SleeveInDocument, settled: Settled, plan: CuttingPlan, bot
     flat = draw_job_sheet(jobs, sheet, technical_flat(sleeve.outline, plan.lines, plan.tiers))
     if folder.strip():
         write_job_files(folder.strip(), sheet, plan, [flat, *pictures])
-    settle_panels([lays, jobs, *pattern_panels(sleeve, plan), *end_panels(sleeve.layer, plan)])
+    settle_panels([lays, jobs])
+    printed = [*pattern_panels(sleeve, plan), *end_panels(sleeve.layer, plan)]
+    if printed:
+        settle_panels(printed, left=True)
 
 
 def pattern_panels(sleeve: SleeveInDocument, plan: CuttingPlan) -> list[Sheet]:

@@ -11,6 +11,9 @@ from geometry.paper.room import nearest_room
 
 #: What is placed keeps this far from what is drawn, millimetres.
 GAP = 20.0
+#: Reports stand this far from their sleeve, so that with its notes an A3 sheet (ISO 216: 420 mm) lies between it and them:
+#: sheets reach beyond what they print by less than their own length.
+REPORT_GAP = 180.0
 
 
 def free_room(
@@ -61,17 +64,20 @@ def room_in_view(svg: inkex.SvgDocumentElement, bounds: Box, shown: Box) -> inke
     return inkex.Vector2d(*nearest_room(wide, high, middle, drawn + kept_clear, gap))
 
 
-def room_right_of(svg: inkex.SvgDocumentElement, beside: Box, width: float, height: float, drawn: list[Box]) -> inkex.Vector2d:
-    """Return in user units the top left corner of free room of ``width`` x ``height`` (millimetres) to the right of
-    ``beside`` (user units), as near to its upper right corner as can be.
-
-    Nothing else stands to the left: sheets that are larger than what they print have room to give way there.
+def room_beside(
+    svg: inkex.SvgDocumentElement, beside: Box, width: float, height: float, drawn: list[Box], left: bool = False
+) -> inkex.Vector2d:
+    """Return in user units the top left corner of free room of ``width`` x ``height`` (millimetres) for a report, to
+    the right of ``beside`` (user units) and near its upper right corner; or to the ``left`` for what is printed with it.
     """
     scale = millimetres_to_user(svg)
     wide, high, gap = width * scale.a, height * scale.d, (GAP * scale.a, GAP * scale.d)
-    least_left = beside.right + gap[0]
-    near = (least_left + wide / 2, beside.top + high / 2)
-    return inkex.Vector2d(*nearest_room(wide, high, near, [*drawn, *page_boxes(svg)], gap, least_left))
+    taken = [*drawn, *page_boxes(svg)]
+    if left:  # as in a mirror
+        beside, *taken = (Box(-box.right, box.top, -box.left, box.bottom) for box in (beside, *taken))
+    least_left = beside.right + (GAP if left else REPORT_GAP) * scale.a
+    x, y = nearest_room(wide, high, (least_left + wide / 2, beside.top + high / 2), taken, gap, least_left)
+    return inkex.Vector2d(-x - wide if left else x, y)
 
 
 def middle_of_view(svg: inkex.SvgDocumentElement) -> tuple[float, float]:

@@ -236,6 +236,8 @@ def draw_notes(sheet: Sheet, draft: Draft, unit: str, label: str) -> Column:
         heading(column, "Decided while drafting")
         for note in draft.block.notes:
             column.paragraph(notes.note(note.kind, note.level, [write_length(x, unit) for x in note.lengths]))
+    heading(column, notes.NEXT)
+    column.paragraph(notes.NEXT_AFTER_DRAFT)
     heading(column, "Take care")
     for caution in notes.CAUTIONS:
         column.paragraph(caution)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 import inkex
 
 from extension.document.extents import boxes_of, drawn_boxes
-from extension.document.free_room import middle_of_view, room_right_of
+from extension.document.free_room import middle_of_view, room_beside
 from extension.document.names import GROUP
 from extension.document.parts import find_parts, mark, new_layer, part_of, text_of
 from extension.document.scale import affine_of, own_transform, transform_within
@@ -27,9 +27,10 @@ def settle_panel(panel: Sheet, beside: Sheet | None = None) -> None:
     settle_panels([panel], beside)
 
 
-def settle_panels(panels: Sequence[Sheet], beside: Sheet | None = None) -> None:
-    """Put each filled panel of one sleeve where the last one of its part was, which it replaces, or into free room right of the sleeve.
+def settle_panels(panels: Sequence[Sheet], beside: Sheet | None = None, left: bool = False) -> None:
+    """Put each filled panel of one sleeve where the last one of its part was, which it replaces, or into free room.
 
+    That is right of the sleeve, or ``left`` of it what is printed with it: so sheets of paper keep off the reports.
     One that has grown goes into free room too, where it would cover what it did not lie on before.
     Panels are drawn in the millimetres of the sleeve, so that they move and go with it.  ``beside`` is a
     sheet that holds all else of the sleeve, if there is one: it saves looking at every part of that.
@@ -51,7 +52,7 @@ def settle_panels(panels: Sequence[Sheet], beside: Sheet | None = None) -> None:
             drawn = _drawn_beside(sleeve, beside) if drawn is None else drawn
             others = drawn + [box for k, box in enumerate(taken) if k != i and box is not None]
             if last is None or _covers(_room_of(panel, to_root), taken[i], others):
-                x, y = (-to_root).apply_to_point(room_right_of(svg, _itself(sleeve, beside), bounds.width, bounds.height, others))
+                x, y = (-to_root).apply_to_point(room_beside(svg, _itself(sleeve, beside), bounds.width, bounds.height, others, left))
                 layer.attrib["transform"] = f"translate({x - bounds.left:.4f}, {y - bounds.top:.4f})"
         taken[i] = _room_of(panel, to_root)
     for panel in panels:

@@ -11,7 +11,7 @@ from extension.drawing.pens import BODY_SIZE, SMALL_SIZE
 from extension.drawing.sheet import Column, Sheet
 from extension.wording import notes
 from geometry.curves.curve import Curve
-from geometry.sleeve.truing import GOOD, Check
+from geometry.sleeve.truing import GOOD, WRONG, Check
 
 #: The rings around what failed, millimetres, and how near two of them are one.
 RING_RADIUS, ONE_RING = 4.0, 4.0
@@ -85,3 +85,6 @@ def fill_report(sheet: Sheet, checks: Sequence[Check], unit: str, remarks: Seque
         if advice:
             inner.paragraph(advice)
         column.y = inner.y + 1.2
+    column.gap(2)
+    column.paragraph(notes.NEXT, bold=True)
+    column.paragraph(notes.NEXT_PUT_RIGHT if any(check.verdict == WRONG for check in checks) else notes.NEXT_ALL_TRUE)

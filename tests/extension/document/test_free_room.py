@@ -6,7 +6,7 @@ import pytest
 from lxml import etree
 
 from extension.document.extents import drawn_boxes
-from extension.document.free_room import free_room, middle_of_view, room_in_view, room_right_of
+from extension.document.free_room import free_room, middle_of_view, room_beside, room_in_view
 from extension.document.scale import DocumentHasNoSize
 from geometry.box import Box
 from tests.strange_elements import STRANGE
@@ -202,7 +202,8 @@ def test_her_page_and_printed_sheets_are_kept_clear_of():
 
 
 def test_reports_stand_right_of_the_sleeve_and_clear_of_what_is_there():
-    sleeve, other = Box(0, 0, 400, 500), Box(430, -50, 600, 300)
-    x, y = room_right_of(document(), sleeve, 150, 100, [sleeve, other])
-    assert (x, y) == pytest.approx((420, -50 - 20 - 100))
-    assert tuple(room_right_of(document(), sleeve, 150, 100, [sleeve])) == pytest.approx((420, 0))
+    sleeve, other = Box(0, 0, 400, 500), Box(590, -50, 760, 300)
+    x, y = room_beside(document(), sleeve, 150, 100, [sleeve, other])
+    assert (x, y) == pytest.approx((580, -50 - 20 - 100))
+    assert tuple(room_beside(document(), sleeve, 150, 100, [sleeve])) == pytest.approx((580, 0))
+    assert tuple(room_beside(document(), sleeve, 150, 100, [sleeve], left=True)) == pytest.approx((-170, 0))

@@ -51,7 +51,7 @@ def reported():
     return text
 
 
-@pytest.mark.parametrize("paper", ["both", "A3", "A0", "roll"])
+@pytest.mark.parametrize("paper", ["both", "A3", "A2", "A1", "A0", "roll"])
 def test_reports_stand_where_no_sheet_lies(reported, paper):
     printed = applied(PrintPages(), [f"--paper={paper}"], reported)
     sheets = [box(*page) for page in page_boxes(inkex.load_svg(printed.encode()).getroot())]

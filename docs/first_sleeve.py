@@ -1,0 +1,305 @@
+"""The guide's "Your first sleeve in ten minutes", done in the real editor's window by keys and mouse, with its pictures.
+
+    uv run python -m docs.first_sleeve [FOLDER]
+
+Every step is checked in the document that the editor then saves.  Needs what :mod:`docs.in_the_window` needs.
+All clients are invented.
+"""
+from __future__ import annotations
+
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import NamedTuple
+
+import inkex
+import numpy as np
+
+from docs.in_the_window import Desk, desk
+from extension.document.free_room import page_boxes, view_attribute
+from extension.document.names import LABEL
+from extension.document.parts import find_parts
+from extension.document.paths import curve_from_path
+from extension.document.scale import transform_within, viewport
+from geometry.measuring.measurements import EXAMPLE
+
+PICTURES = Path(__file__).resolve().parent / "pictures"
+SCREEN = (1280, 720)
+
+BLANK = '<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="297mm" viewBox="0 0 210 297"/>'
+
+#: How far below the last entry of the editor's own menu ours stands: Up from the first goes to the last.
+_UP_TO_OURS = 5
+#: The commands in our menu, from the top.
+_IN_MENU = ("1 Draft Sleeve", "2 Re-measure After Editing", "3 Cutting Plan", "4 Print Pages")
+#: The tabs of the first dialog that are used, and the place of the first row, px from the corner of the window; rows
+#: are so far apart.
+_CLIENT, _BODY, _ARM = (52.0, 32.0), (120.0, 32.0), (183.0, 32.0)
+_FIRST_ROW, _APART = (255.0, 77.0), 38.0
+_BODY_FIELDS = ["bust_girth", "off_shoulder_girth", "shoulder_width", "cap_height", "upper_arm_girth", "upper_arm_level"]
+#: Where the middle of the drawing is on that screen, px, and how far the tick of the live preview is from the lower left
+#: corner of its dialog.
+_MIDDLE = (633.5, 373.0)
+_PREVIEW = (24.0, -58.0)
+#: How often Tab is pressed from the name to the tick for Replace.
+_TABS_TO_REPLACE = 5
+_ARM_FIELDS = ["elbow_girth", "elbow_level", "sleeve_length", "hem_girth", "hand_girth"]
+
+
+class Seen(NamedTuple):
+    """What stands in the saved document: sleeves by label, and how many reports and pages."""
+
+    sleeves: list[str]
+    seams: list[float]
+    parts: dict[str, int]
+    pages: int
+
+
+class Lesson:
+    """One sitting at the editor, from an empty page to printed sheets."""
+
+    def __init__(self, place: Desk, file: Path, pictures: Path) -> None:
+        self.place, self.file, self.pictures = place, file, pictures
+        place.start("inkscape", str(file))
+        self.editor = place.wait_for(f"\\*?{file.name}.*Inkscape")
+        place.wait_until_still(self.editor)
+
+    # --- what hands do --------------------------------------------------------------------------------
+
+    def picture(self, name: str, window: str = "root") -> None:
+        self.place.tool("mousemove", 0, 0)  # a pointer that rests on a field brings up its hint
+        self.place.picture(self.pictures / f"first-sleeve-{name}.png", window, frame=window != "root")
+
+    def choose(self, command: str, picture: str = "") -> str:
+        """Choose a command from the menu by its keys; return its dialog."""
+        self.to_the_drawing()
+        self.place.key("alt+n", *["Up"] * _UP_TO_OURS, "Right", *["Down"] * _IN_MENU.index(command))
+        if picture:
+            self.picture(picture)
+        self.place.key("Return")
+        dialog = self.place.wait_for(command)
+        self.place.wait_until_still(dialog)
+        return dialog
+
+    def to_the_drawing(self) -> None:
+        self.place.tool("windowactivate", "--sync", self.editor)
+
+    def see_all(self) -> None:
+        """The key 4 in the drawing."""
+        self.to_the_drawing()
+        self.place.key("Escape", "4")
+        self.place.wait_until_still(self.editor)
+
+    def turn_to(self, dialog: str, tab: tuple[float, float], row: int = 0) -> None:
+        """Turn to a page of a dialog, and set the hand on a row of it."""
+        self.place.tool("windowactivate", "--sync", dialog)
+        self.place.click(*tab, dialog)
+        self.place.click(_FIRST_ROW[0], _FIRST_ROW[1] + row * _APART, dialog)
+
+    def fill(self, texts: Sequence[str]) -> None:
+        """Write into one field after the other."""
+        for text in texts:
+            self.place.key("ctrl+a")
+            self.place.type(text) if text else self.place.key("BackSpace")
+            self.place.key("Tab")
+
+    def measurements(self, dialog: str, typed: dict[str, str]) -> None:
+        """Fill in the name and the body."""
+        self.turn_to(dialog, _CLIENT, row=1)
+        self.fill([typed["label"]])
+        for page, names in ((_BODY, _BODY_FIELDS), (_ARM, _ARM_FIELDS)):
+            self.turn_to(dialog, page)
+            self.fill([typed[name] for name in names])
+
+    def apply(self, dialog: str) -> None:
+        self.place.tool("windowactivate", "--sync", dialog)
+        self.place.key("alt+a")
+        self.place.wait_until_still()
+
+    def close(self, dialog: str, title: str) -> None:
+        self.place.tool("windowactivate", "--sync", dialog)
+        self.place.key("alt+c")
+        self.place.wait_until_gone(title)
+
+    def run_as_it_is(self, command: str, picture: str) -> None:
+        """Run a command with what its dialog says, and see what it has drawn."""
+        dialog = self.choose(command)
+        self.apply(dialog)
+        self.place.until(lambda: not self.boxes(), "the end of the work")  # a box asks to wait; a refusal would stay
+        self.close(dialog, command)
+        self.see_all()
+        self.picture(picture)
+
+    def boxes(self) -> list[str]:
+        """Return the message boxes that stand on the screen; the editor gives them no name."""
+        return [window for window in self.place.managed() if not self.place.tool("getwindowname", window).strip()]
+
+    # --- what stands there ------------------------------------------------------------------------------
+
+    def saved(self) -> inkex.SvgDocumentElement:
+        """Save the document, and read it."""
+        self.to_the_drawing()
+        before, changed = self.file.stat().st_mtime_ns, bool(self.place.windows(r"\*"))
+        self.place.key("ctrl+s")
+        if changed:  # the editor writes nothing where all is saved
+            self.place.until(lambda: self.file.stat().st_mtime_ns != before, "the saved file")
+        self.place.wait_until_still(self.editor)
+        return inkex.load_svg(self.file.read_bytes()).getroot()
+
+    def seen(self) -> Seen:
+        svg = self.saved()
+        kinds = ("waiting layer", "truing report", "lay panel", "job sheet panel", "first page layer")
+        return Seen(
+            sleeves=[layer.get(LABEL) for layer in find_parts(svg, "sleeve")],
+            seams=[sum(curve.length() for curve in curve_from_path(seam, inkex.Transform())) for seam in find_parts(svg, "seam line")],
+            parts={kind: len(find_parts(svg, kind)) for kind in kinds},
+            pages=len(page_boxes(svg)),
+        )
+
+    def on_screen(self, svg: inkex.SvgDocumentElement, point: np.ndarray) -> tuple[float, float]:
+        """Return where a point (user units) is on the screen."""
+        view, zoom = viewport(svg), view_attribute(svg, "zoom")
+        x, y = point[0] * view.scale_x + view.shift_x, point[1] * view.scale_y + view.shift_y
+        return _MIDDLE[0] + (x - view_attribute(svg, "cx")) * zoom, _MIDDLE[1] + (y - view_attribute(svg, "cy")) * zoom
+
+    def drag_a_node(self, to: tuple[float, float]) -> None:
+        """Take the node of the first seam line that is farthest from every tier line, and drag it so many px."""
+        svg = self.saved()
+        seam = find_parts(svg, "seam line")[0]
+        (curve,) = curve_from_path(seam, transform_within(seam, svg))
+        layer = seam.getparent().getparent()
+        ends = np.array([end for tier in find_parts(layer, "tier line") for each in curve_from_path(tier, transform_within(tier, svg))
+                         for end in (each.start, each.end)])  # fmt: skip
+        apart = np.hypot(*np.moveaxis(curve.nodes[:, None] - ends[None], -1, 0)).min(axis=1)
+        node = self.on_screen(svg, curve.nodes[apart.argmax()])
+        self.to_the_drawing()
+        self.place.key("Escape", "F2")
+        halfway = np.array([1, 3, 3, 1]) / 8 @ curve.segments[apart.argmax()]
+        self.place.click(*self.on_screen(svg, halfway))
+        self.place.wait_until_still(self.editor)
+        self.place.click(*node)  # once more where the first click was taken for another's end
+        self.place.wait_until_still(self.editor)
+        self.place.drag(node, (node[0] + to[0], node[1] + to[1]))
+        self.place.wait_until_still(self.editor)
+
+
+# --- the lesson -----------------------------------------------------------------------------------------
+
+ADA = {**EXAMPLE, "label": "Ada (invented)", "cap_height": "0"}
+BEA = {**ADA, "label": "Bea (invented)", "bust_girth": "40", "upper_arm_girth": "14 1/4"}
+
+
+def first_sleeve(lesson: Lesson) -> None:
+    dialog = lesson.choose("1 Draft Sleeve", picture="menu")
+    lesson.measurements(dialog, ADA)
+    lesson.turn_to(dialog, _BODY)
+    lesson.picture("body", dialog)
+    lesson.apply(dialog)
+    lesson.picture("drawn")
+    lesson.close(dialog, "1 Draft Sleeve")
+    lesson.see_all()
+    lesson.picture("all")
+    seen = lesson.seen()
+    assert seen.sleeves == ["Sleeve – Ada (invented)"], seen
+
+
+def half_typed(lesson: Lesson) -> None:
+    """While a number is half written a sentence stands in the drawing, and no box opens."""
+    dialog = lesson.choose("1 Draft Sleeve")
+    height = int(lesson.place.tool("getwindowgeometry", dialog).split("x")[-1])
+    lesson.turn_to(dialog, _BODY)
+    lesson.place.click(_PREVIEW[0], height + _PREVIEW[1], dialog)
+    lesson.turn_to(dialog, _BODY)
+    lesson.fill(["3"])
+    lesson.place.wait_until_still()
+    assert lesson.boxes() == []
+    lesson.place.tool("windowmove", dialog, 500, 440)
+    lesson.picture("half-typed")
+    lesson.place.click(_PREVIEW[0], height + _PREVIEW[1], dialog)
+    lesson.close(dialog, "1 Draft Sleeve")
+    seen = lesson.seen()
+    assert (seen.sleeves, seen.parts["waiting layer"]) == (["Sleeve – Ada (invented)"], 0), seen
+
+
+def wrong_client(lesson: Lesson) -> None:
+    """Replace is ticked, and the sleeve there is another client's: a box says both names, and nothing is changed."""
+    dialog = lesson.choose("1 Draft Sleeve")
+    lesson.measurements(dialog, BEA)
+    lesson.turn_to(dialog, _CLIENT, row=1)
+    lesson.place.key(*["Tab"] * _TABS_TO_REPLACE, "space")
+    lesson.apply(dialog)
+    box = lesson.boxes()[-1]  # above the one that asks to wait
+    lesson.picture("wrong-client")
+    lesson.place.tool("windowactivate", "--sync", box)
+    lesson.place.key("Escape")
+    lesson.place.until(lambda: not lesson.boxes(), "the end of the box")
+    lesson.place.wait_until_still()
+    lesson.turn_to(dialog, _CLIENT, row=1)
+    lesson.place.key(*["Tab"] * _TABS_TO_REPLACE, "space")
+    lesson.close(dialog, "1 Draft Sleeve")
+    assert lesson.seen().sleeves == ["Sleeve – Ada (invented)"]
+
+
+def second_sleeve(lesson: Lesson) -> None:
+    dialog = lesson.choose("1 Draft Sleeve")
+    lesson.measurements(dialog, BEA)
+    lesson.apply(dialog)
+    lesson.place.until(lambda: not lesson.boxes(), "the end of the work")
+    lesson.close(dialog, "1 Draft Sleeve")
+    lesson.see_all()
+    lesson.picture("second")
+    assert lesson.seen().sleeves == ["Sleeve – Ada (invented)", "Sleeve – Bea (invented)"]
+    lesson.to_the_drawing()
+    lesson.place.key("ctrl+z")
+    assert lesson.seen().sleeves == ["Sleeve – Ada (invented)"]
+
+
+def edit(lesson: Lesson) -> None:
+    """A node of the seam line is dragged, and nothing else."""
+    lesson.see_all()
+    before = lesson.seen()
+    lesson.drag_a_node((14.0, 4.0))
+    lesson.picture("edited")
+    after = lesson.seen()
+    assert abs(after.seams[0] - before.seams[0]) > 1.0, (before, after)
+
+
+def re_measure(lesson: Lesson) -> None:
+    lesson.run_as_it_is("2 Re-measure After Editing", "re-measured")
+    assert lesson.seen().parts["truing report"] == 1
+
+
+def plan(lesson: Lesson) -> None:
+    lesson.run_as_it_is("3 Cutting Plan", "planned")
+    seen = lesson.seen()
+    assert seen.parts["lay panel"] == seen.parts["job sheet panel"] == 1
+
+
+def print_pages(lesson: Lesson) -> None:
+    lesson.run_as_it_is("4 Print Pages", "sheets")
+    seen = lesson.seen()
+    assert seen.parts["first page layer"] == 1, seen
+    assert seen.pages > 5, seen
+
+
+STEPS = (first_sleeve, half_typed, wrong_client, second_sleeve, edit, re_measure, plan, print_pages)
+
+
+def main(folder: str = "") -> None:
+    pictures = Path(folder) if folder else PICTURES
+    with desk({}, SCREEN) as place:
+        file = Path(place.environment["HOME"], "first-sleeve.svg")
+        file.write_text(BLANK, encoding="utf-8")
+        lesson = Lesson(place, file, pictures)
+        for step in STEPS:
+            try:
+                step(lesson)
+            except BaseException:
+                lesson.place.tool("mousemove", 0, 0)
+                lesson.picture("stopped")
+                raise
+            print(f"{step.__name__}: {lesson.seen()}", flush=True)
+
+
+if __name__ == "__main__":
+    main(*sys.argv[1:])

@@ -3,12 +3,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
+from functools import partial
 from pathlib import Path
 from typing import Callable, NamedTuple
 
 from extension.book.csv_table import CsvTable, Record, read_table, tidy_name
 from extension.document.spreadsheets import as_meant
 from extension.drawing.lettering import printable
+from geometry.measuring.given import read_row
 from geometry.measuring.lengths import HalfTyped, with_unit
 from geometry.measuring.measurements import (
     CHOICES,
@@ -18,7 +20,6 @@ from geometry.measuring.measurements import (
     TABLE,
     number_in_range,
     read_count,
-    read_measurements,
 )
 from geometry.measuring.toile import read_changes
 from geometry.refusal import Problem, Refused
@@ -128,13 +129,13 @@ def client_of(record: Record, columns: Columns, width: int) -> Client:
         trouble("unit", Refused("no unit in the book"))
         raise Unreadable(troubles)
     typed = {**USUAL, "unit": unit, "label": label, **_in_words_of_the_dialog(said, columns.units, unit)}
-    for name, table in ((name, {name: TABLE[name]}) for name in TABLE):
+    for name, row in TABLE.items():
         if not typed[name]:
             trouble(name, Refused("nothing in the column"))
             continue
-        _try(lambda name=name, table=table: read_measurements(typed, unit, table), name, trouble)
+        _try(partial(read_row, row, typed[name], unit), name, trouble)
     for number in NUMBERS:
-        _try(lambda number=number: number_in_range(number, typed[number.name]), number.name, trouble)
+        _try(partial(number_in_range, number, typed[number.name]), number.name, trouble)
     for choice in CHOICES:
         if typed[choice.name] not in choice.words:
             trouble(choice.name, Refused("no such choice", choices=Problem("choices", {"listed": ", ".join(choice.words)})))

@@ -23,11 +23,13 @@ from extension.drawing.sheet import Column, Sheet
 from extension.drawing.tables import draw_table
 from extension.wording import book as words
 from extension.wording.refusals import sentence
+from geometry.measuring.given import read_given
 from geometry.measuring.lengths import HalfTyped
 from geometry.refusal import Refused
 from geometry.sleeve.draft import Decided, Draft, draft_on, drafted_seam
 from geometry.sleeve.grading import graded
-from geometry.sleeve.marks import notches, tier_lines
+from geometry.sleeve.layouts import lay_lines
+from geometry.sleeve.marks import notches
 from geometry.sleeve.outline import Outline
 
 #: The page of a client's own document, on which any sleeve finds room with its notes, as a roll of paper has it.
@@ -84,22 +86,22 @@ def drafts_of(asked: Asked, said: list[str]) -> Iterator[tuple[Client, Draft]]:
     for client in asked.clients:
         try:
             draft = draft_as_typed(client.typed, client.tiers)
-            yield client, draft if asked.shape is None else reshaped(draft, asked.shape)
+            yield client, draft if asked.shape is None else reshaped(draft, asked.shape, read_given(client.typed, client.typed["unit"]).slant)
         except HalfTyped as half:
             said.append(words.trouble(client.line, client.label, "", half.typed, sentence(Refused("half a number"), "cm")))
         except Refused as refusal:
             said.append(words.trouble(client.line, client.label, "", "", sentence(refusal, client.typed["unit"])))
 
 
-def reshaped(draft: Draft, shape: Shape) -> Draft:
-    """Return a sleeve with the shape of another one, which was edited by hand, in its own size."""
+def reshaped(draft: Draft, shape: Shape, slant: float) -> Draft:
+    """Return a sleeve with the shape of another one, which was edited by hand, in its own size; its tier lines at their ``slant``."""
     base, decided = shape.decided, draft.decided
     # Fitting changes of hers that this size has not are a part of the shape; those that it has too must not come twice.
     before = drafted_seam(base) if decided.changes == base.changes else base.block.seam
     seam = graded(shape.seam, before, draft.seam, base.block.levels, decided.block.levels)
     if seam is draft.seam:
         return draft
-    return draft_on(decided, seam, tier_lines(seam, decided.plan.levels), notches(seam, decided.block.matches))
+    return draft_on(decided, seam, lay_lines(seam, decided.plan, decided.settled.style.tier_layout, slant), notches(seam, decided.block.matches))
 
 
 def _sentence(trouble: Trouble) -> str:

@@ -103,6 +103,10 @@ def sizes_of(row: Record, table: CsvTable, columns: Columns, width: int) -> list
     if troubles:
         raise Unreadable(troubles)
     base = client_of(bases[0], columns, width)
+    for name in steps:
+        if "%" in base.typed[name]:
+            trouble(name, Refused("no steps there"))
+            raise Unreadable(troubles)
     return [stepped(base, steps, k - place, name) for k, name in enumerate(names)]
 
 

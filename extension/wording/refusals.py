@@ -72,7 +72,7 @@ BOOK: Mapping[str, str] = {
     ),
     "no such base": "a run of sizes starts from one row of the book, and there is not just one of this name",
     "base not among the sizes": "the sizes are listed in order with a semicolon between, and the base is one of them",
-    "no steps there": "only measurements grow from size to size",
+    "no steps there": "only lengths grow from size to size",
     "nothing in the column": "nothing is written there, and it can't be left out",
     "no such choice": "what can be chosen is {choices}",
     "choices": "{listed}",

@@ -59,9 +59,10 @@ def read_given(typed: Mapping[str, str], unit: str) -> Given:
     >>> given.hem_girth, given.ease_hem
     (228.6, Share(percent=15.0))
     """
-
-    def read(measurement: Measurement) -> Ease:
-        return (read_ease if measurement.most_percent else length_in_range)(measurement, typed[measurement.name], unit)
-
-    values: dict[str, Any] = dict(read_rows(TABLE, read))  # lengths but for the eases, as the fields say
+    values: dict[str, Any] = dict(read_rows(TABLE, lambda row: read_row(row, typed[row.name], unit)))  # lengths but for the eases, as the fields say
     return Given(**values)
+
+
+def read_row(measurement: Measurement, text: str, unit: str) -> Ease:
+    """Return what was typed for one measurement: a length, or an ease.  Raises as :func:`read_given`."""
+    return (read_ease if measurement.most_percent else length_in_range)(measurement, text, unit)

@@ -60,6 +60,11 @@ def test_an_unquoted_decimal_comma_in_a_comma_file_is_told():
     assert "more cells than columns" in {trouble.refusal.problems[0].rule for trouble in unreadable.value.troubles}
 
 
+def test_an_ease_may_be_a_share():
+    (client,) = clients_of(example(extra=[("unit", "in"), ("ease_hem", "15 %")]))
+    assert read_given(client.typed, "in").ease_hem.percent == 15.0
+
+
 def test_a_unit_is_never_guessed():
     with pytest.raises(Unreadable) as unreadable:
         clients_of(example())

@@ -4,6 +4,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from geometry.cloth.making import ToMake
+from geometry.measuring.sums import Sum, Term, plain
 
 #: Rows of gathering stitches along a strip (common practice, no source).
 GATHERING_ROWS = 2
@@ -20,4 +21,14 @@ class Gathers(NamedTuple):
 
 def gather(tier: ToMake) -> Gathers:
     """Return what makes this tier of gathered strips: fullness times the line, and nothing that could fail."""
-    return Gathers(tier.line * tier.fullness + tier.gathered_in)
+    return Gathers(drawn_up(tier.number, tier.line, tier.fullness, tier.gathered_in).result)
+
+
+def drawn_up(number: int, line: float, fullness: float, gathered_in: float) -> Sum:
+    """Return the length of strip that is drawn up onto a line.
+
+    >>> drawn_up(1, 300.0, 2.5, 0.0).result
+    750.0
+    """
+    ends = (("+", Term(gathered_in, "gathered in at the ends")),) if gathered_in else ()
+    return Sum(f"strip taken by tier {number}", Term(line, "line"), (("×", plain(fullness, "fullness")), *ends), say="up")

@@ -16,14 +16,15 @@ from geometry.cloth.ways import WAYS
 from geometry.curves.arrays import Array
 from geometry.curves.curve import Curve
 from geometry.editing.retrimming import Tiers
+from geometry.measuring.sums import Sum, Term, plain
 from geometry.pieces.strip_ends import GATHERED_IN, Ends, StripEnd, square_ends, squared
 from geometry.refusal import Problem, Refused
 from geometry.sleeve.marks import TierLine, hem_around, level_lines
 from geometry.sleeve.outline import Outline
 
-#: A tier hangs over the stitching of the next by this share of the spacing (common practice, no source),
+#: A tier hangs over the stitching of the next by the spacing divided by this (common practice, no source),
 #: and by no less than the gathering allowance, which has to be hidden too.
-OVERLAP_SHARE = 1 / 3
+OVERLAP_PART = 3
 
 #: Lines and hem are followed to within this where their distance is taken.
 _FOLLOW = 0.02
@@ -68,7 +69,7 @@ class Tier(NamedTuple):
 
     def cut_length(self, joins: int) -> float:
         """Return the length of strip to cut, in all its pieces together, when it has this many joins."""
-        return self.made.taken + sum(self.past_line) + joins * self.join_allowance
+        return strip_length(self, joins).result
 
     @property
     def overlap(self) -> float:
@@ -153,7 +154,38 @@ def usual_overlap(spacing: float, gathering_allowance: float) -> float:
     >>> usual_overlap(90.0, 12.7), usual_overlap(30.0, 12.7)
     (30.0, 12.7)
     """
-    return max(OVERLAP_SHARE * spacing, gathering_allowance)
+    return max(overlap_by_spacing(spacing).result, gathering_allowance)
+
+
+def overlap_by_spacing(spacing: float) -> Sum:
+    """Return by how much a tier hangs over the stitching of the next, before the gathering allowance is seen to."""
+    return Sum("overlap", Term(spacing, "spacing"), (("÷", plain(OVERLAP_PART)),))
+
+
+def tier_drop(number: int, spacing: float, overlap: float) -> Sum:
+    """Return how far a tier hangs down.
+
+    >>> tier_drop(1, 90.0, 30.0).result
+    120.0
+    """
+    return Sum(f"drop of tier {number}", Term(spacing, "spacing"), (("+", Term(overlap, "overlap")),))
+
+
+def strip_width(number: int, drop: float, gathering_allowance: float, hem: float) -> Sum:
+    """Return how wide the strip of a tier is cut.
+
+    >>> strip_width(1, 120.0, 12.0, 6.0).result
+    138.0
+    """
+    added = ("+", Term(gathering_allowance, "gathering allowance")), ("+", Term(hem, "hem"))
+    return Sum(f"cut width of tier {number}", Term(drop, "drop"), added, say="up")
+
+
+def strip_length(tier: Tier, joins: int) -> Sum:
+    """Return how long the strip of a tier is cut, when it has so many joins."""
+    ends = tuple(("+", Term(past, f"{side} end")) for side, past in zip(("back", "front"), tier.past_line))
+    joined = (("+", Term(joins * tier.join_allowance, f"for {joins} joins")),) if joins else ()
+    return Sum(f"cut length of tier {tier.number}", Term(tier.made.taken, "taken onto the line"), (*ends, *joined), say="up")
 
 
 def plan_strips(
@@ -189,7 +221,7 @@ def plan_strips(
             fullness=fullness,
             layers=layers,
             contrast_layers=contrast,
-            cut_width=drop + style.gathering_allowance + style.hem,
+            cut_width=strip_width(line.number, drop, style.gathering_allowance, style.hem).result,
             ends=ends,
             gathered_in=0.0 if made.pattern else gathered_in,
             past_line=(past_line(ends[0], style), past_line(ends[1], style)),
@@ -207,6 +239,11 @@ def past_line(end: StripEnd, style: TierStyle) -> float:
 def _drop(style: TierStyle, i: int, spacing: float, last: bool) -> float:
     if style.drops is not None:
         return style.drops[i]
+    return tier_drop(i + 1, spacing, overlap_of(style, spacing, last)).result
+
+
+def overlap_of(style: TierStyle, spacing: float, last: bool) -> float:
+    """Return how far a tier that is given no drop of its own hangs past the next line, the ``last`` one past the hem."""
     if last:
-        return spacing + style.past_hem
-    return spacing + (usual_overlap(spacing, style.gathering_allowance) if style.overlap is None else style.overlap)
+        return style.past_hem
+    return usual_overlap(spacing, style.gathering_allowance) if style.overlap is None else style.overlap

@@ -6,6 +6,7 @@ from typing import NamedTuple, Union
 
 from geometry.measuring.lengths import MILLIMETRES_PER, HalfTyped, read_number
 from geometry.measuring.measurements import Measurement, length_in_range, sense_of, unreadable
+from geometry.measuring.sums import Sum, Term, plain
 from geometry.refusal import Refused
 
 
@@ -28,7 +29,16 @@ def on_half(ease: Ease, girth: float) -> float:
     >>> on_half(12.7, 300.0), on_half(Share(15.0), 300.0)
     (12.7, 22.5)
     """
-    return ease.percent / 100 * girth / 2 if isinstance(ease, Share) else ease
+    return share_of_girth("", ease.percent, girth).result if isinstance(ease, Share) else ease
+
+
+def share_of_girth(level: str, percent: float, girth: float) -> Sum:
+    """Return what an ease in percent of the girth adds to each half of the sleeve.
+
+    >>> share_of_girth("elbow", 15.0, 300.0).result
+    22.5
+    """
+    return Sum(f"ease at the {level}, each half", plain(percent, "percent"), (("÷", plain(100)), ("×", Term(girth, "girth")), ("÷", plain(2))))
 
 
 def read_ease(measurement: Measurement, text: str, unit: str) -> Ease:

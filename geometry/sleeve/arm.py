@@ -8,6 +8,7 @@ import numpy as np
 
 from geometry.measuring.ease import on_half
 from geometry.measuring.given import Given
+from geometry.sleeve.rules import half_width
 
 
 class Level(NamedTuple):
@@ -21,7 +22,7 @@ class Level(NamedTuple):
     @property
     def needed(self) -> float:
         """The half width that the body and its ease ask for."""
-        return self.girth / 2 + self.ease
+        return half_width(self.name, self.girth, self.ease).result
 
 
 def measured_levels(given: Given) -> list[Level]:

@@ -4,24 +4,26 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from geometry.measuring.lengths import INCH
+from geometry.measuring.sums import Sum, Term, plain
 
 
-def body_edge(shoulder_width: float, reduction: float) -> float:
+def body_edge(shoulder_width: float, reduction: float) -> Sum:
     """Return the length of the bodice's top edge, front or back: shoulder width less a reduction.
 
-    >>> body_edge(380.0, 50.0)
+    >>> body_edge(380.0, 50.0).result
     330.0
     """
-    return shoulder_width - reduction
+    return Sum("body edge", Term(shoulder_width, "shoulder width"), (("−", Term(reduction, "reduction")),))
 
 
-def top_edge_width(off_shoulder_girth: float, front_edge: float, back_edge: float) -> float:
+def top_edge_width(off_shoulder_girth: float, front_edge: float, back_edge: float) -> Sum:
     """Return the width of one sleeve's top edge: what the two body edges leave of the girth, halved.
 
-    >>> top_edge_width(1100.0, 330.0, 330.0)
+    >>> top_edge_width(1100.0, 330.0, 330.0).result
     220.0
     """
-    return (off_shoulder_girth - front_edge - back_edge) / 2
+    edges = ("−", Term(front_edge, "front body edge")), ("−", Term(back_edge, "back body edge"))
+    return Sum("top edge of one sleeve", Term(off_shoulder_girth, "off-shoulder girth"), (*edges, ("÷", plain(2))))
 
 
 def around_arms_and_body(shoulder_width: float, upper_arm_girth: float) -> float:
@@ -53,22 +55,40 @@ def believed_around(around: float, bust_girth: float) -> tuple[float, float]:
     return max(LEAST_AROUND * around, min(bust_girth, DOUBTED_AROUND * around)), MOST_AROUND * around
 
 
-def rule_cap_height(bust_girth: float) -> float:
+def rule_cap_height(bust_girth: float) -> Sum:
     """Return the underarm level below the top edge: bust / 12 + 1 in.
 
-    >>> rule_cap_height(36 * INCH) / INCH
+    >>> rule_cap_height(36 * INCH).result / INCH
     4.0
     """
-    return bust_girth / 12 + INCH
+    return Sum("cap height", Term(bust_girth, "bust girth"), (("÷", plain(12)), ("+", Term(INCH))))
 
 
-def rule_cap_half_width(bust_girth: float) -> float:
+def rule_cap_half_width(bust_girth: float) -> Sum:
     """Return the half width at the underarm level before ease: bust / 6 + 1 1/2 in.
 
-    >>> rule_cap_half_width(36 * INCH) / INCH
+    >>> rule_cap_half_width(36 * INCH).result / INCH
     7.5
     """
-    return bust_girth / 6 + 1.5 * INCH
+    return Sum("half width at the underarm, before ease", Term(bust_girth, "bust girth"), (("÷", plain(6)), ("+", Term(1.5 * INCH))))
+
+
+def half_width(level: str, girth: float, ease: float) -> Sum:
+    """Return half the width of the sleeve at a level of the arm: half the girth and the ease.
+
+    >>> half_width("elbow", 280.0, 20.0).result
+    160.0
+    """
+    return Sum(f"half width at the {level}", Term(girth, "girth"), (("÷", plain(2)), ("+", Term(ease, "ease"))))
+
+
+def elastic_length(ratio: float, off_shoulder_girth: float) -> Sum:
+    """Return the cut length of the elastic in the top edge.
+
+    >>> elastic_length(0.9, 1000.0).result
+    900.0
+    """
+    return Sum("elastic", plain(ratio, "ratio"), (("×", Term(off_shoulder_girth, "off-shoulder girth")),))
 
 
 class EasePreset(NamedTuple):
@@ -89,3 +109,12 @@ EASE_PRESETS = {
 
 #: What is turned in at the top edge where nothing else is asked: 1/2 in elastic, room to thread it, and the turn.
 RULE_CASING = INCH
+
+
+def halfway(upper: float, upper_name: str, lower: float, lower_name: str) -> Sum:
+    """Return the sleeve length of a style that ends halfway between two levels.
+
+    >>> halfway(100.0, "cap height", 300.0, "elbow level").result
+    200.0
+    """
+    return Sum("sleeve length", Term(upper, upper_name), (("+", Term(lower, lower_name)), ("÷", plain(2))))

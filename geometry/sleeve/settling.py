@@ -20,6 +20,8 @@ from geometry.sleeve.rules import (
     around_arms_and_body,
     believed_around,
     body_edge,
+    elastic_length,
+    halfway,
     rule_cap_half_width,
     rule_cap_height,
     top_edge_width,
@@ -98,7 +100,7 @@ def settle(given: Given, style: Style = USUAL) -> Settled:
     was not given.
     """
     given = with_preset(given, style)
-    rule = body_edge(given.shoulder_width, given.body_edge_reduction)
+    rule = body_edge(given.shoulder_width, given.body_edge_reduction).result
     front = BodiceSide("front", given.front_body_edge or rule, given.front_armhole_seam, given.armhole_ease / 2, given.front_scoop)
     back = BodiceSide("back", given.back_body_edge or rule, given.back_armhole_seam, given.armhole_ease / 2, 0.0)
     cap = rule_cap(given)
@@ -116,8 +118,8 @@ def settle(given: Given, style: Style = USUAL) -> Settled:
         off_shoulder_girth=given.off_shoulder_girth,
         front=front,
         back=back,
-        top_edge_width=top_edge_width(given.off_shoulder_girth, front.edge, back.edge),
-        top_edge_body=top_edge_width(around_arms_and_body(given.shoulder_width, given.upper_arm_girth), front.edge, back.edge),
+        top_edge_width=top_edge_width(given.off_shoulder_girth, front.edge, back.edge).result,
+        top_edge_body=top_edge_width(around_arms_and_body(given.shoulder_width, given.upper_arm_girth), front.edge, back.edge).result,
         top_edge_raise=given.top_edge_raise,
         cap=cap,
         cap_measured=bool(given.cap_height),
@@ -132,7 +134,7 @@ def settle(given: Given, style: Style = USUAL) -> Settled:
         hem_allowance=given.hem_allowance,
         casing=given.casing_allowance or RULE_CASING,
         folded=folded_edges(given, style),
-        elastic=style.elastic_ratio * given.off_shoulder_girth if style.finish == "elastic" else 0.0,
+        elastic=elastic_length(style.elastic_ratio, given.off_shoulder_girth).result if style.finish == "elastic" else 0.0,
         lettered=worth_lettering(given._replace(sleeve_length=length, hem_girth=asked), [cap, *measured, hem]),
     )
     check_proportions(given, settled)
@@ -164,8 +166,8 @@ def worth_lettering(given: Given, levels: Sequence[Level]) -> dict[str, float]:
 
 def rule_cap(given: Given) -> Level:
     """Return the underarm level: hers, or by the rules."""
-    half = given.cap_width / 2 or rule_cap_half_width(given.bust_girth)
-    height = given.cap_height or rule_cap_height(given.bust_girth)
+    half = given.cap_width / 2 or rule_cap_half_width(given.bust_girth).result
+    height = given.cap_height or rule_cap_height(given.bust_girth).result
     return Level("underarm", height, 2 * half, on_half(given.ease_cap, nearest_girth(measured_levels(given), height)))
 
 
@@ -178,9 +180,9 @@ def style_length(given: Given, style: Style, cap_height: float) -> float:
         raise Refused("length needs a level", style=style.length_style, wanted=wanted)
     return {
         "as measured": given.sleeve_length,
-        "short": (cap_height + elbow) / 2,
+        "short": halfway(cap_height, "cap height", elbow, "elbow level").result,
         "elbow": elbow,
-        "three-quarter": (elbow + wrist) / 2,
+        "three-quarter": halfway(elbow, "elbow level", wrist, "wrist level").result,
         "full": wrist,
     }[style.length_style]
 

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from geometry.measuring.graduation import one_value, per_tier
 from geometry.measuring.lengths import HAIR, HalfTyped, read_length, read_number
 from geometry.measuring.measurements import DEFAULTS
+from geometry.measuring.sums import Sum, Term, plain
 from geometry.refusal import Refused
 
 #: The marks of a tape that a spacing may be snapped to, in millimetres; 0 = exact.
@@ -99,7 +100,7 @@ def plan_tiers(length: float, count: int, snap: str = "none", unit: str = "cm", 
     kept = tuple(levels[of.first - 1 : last])
     spacing = kept[1] - kept[0] if len(kept) > 1 else planned if count == 1 else end - kept[0]
     numbers, to_hem = tuple(range(of.first, last + 1)), bottom == length and last == count
-    return TierPlan(kept, spacing, spacing if exact is None else exact, end - kept[-1], numbers, end, to_hem)
+    return TierPlan(kept, spacing, spacing if exact is None else exact, last_section(end, kept[-1]).result, numbers, end, to_hem)
 
 
 def read_part(written: str, unit: str) -> Part:
@@ -149,9 +150,37 @@ def _planned(length: float, count: int, snap: str, unit: str, written: str) -> t
     if written != EQUAL:
         levels = _graduated(length, count, snap, unit, written)
         return levels, (levels[1] if count > 1 else length), None
-    exact, step = length / count, SPACING_SNAPS[snap]
+    exact, step = equal_spacing(length, count).result, SPACING_SNAPS[snap]
     spacing = max(1, _nearest(exact, step)) * step if step else exact
     return [i * spacing for i in range(count)], spacing, exact
+
+
+def equal_spacing(length: float, count: int) -> Sum:
+    """Return how far apart so many lines stand on a length, the last as far from its end.
+
+    >>> equal_spacing(500.0, 4).result
+    125.0
+    """
+    return Sum("spacing", Term(length, "length"), (("÷", plain(count, "tiers")),))
+
+
+def last_section(length: float, last_level: float) -> Sum:
+    """Return what remains below the last line.
+
+    >>> last_section(500.0, 375.0).result
+    125.0
+    """
+    return Sum("last section", Term(length, "length"), (("−", Term(last_level, "down to the last line")),))
+
+
+def rounded_off(spacing: float, rounded: float, count: int) -> Sum:
+    """Return by how much a spacing that is rounded to a mark of the tape has gone astray when it is stepped so many times.
+
+    >>> rounded_off(70.0, 76.2, 7).result
+    43.4
+    """
+    of = f"stepping the rounded spacing {count} times overruns by"
+    return Sum(of, Term(rounded, "rounded spacing"), (("−", Term(spacing, "spacing")), ("×", plain(count))))
 
 
 def _graduated(length: float, count: int, snap: str, unit: str, written: str) -> list[float]:

@@ -36,11 +36,11 @@ def width_by_shapely(shape: Polygon, y: float) -> float:
 
 
 def test_rules_on_a_forty_inch_bust():
-    edge = body_edge(15 * INCH, 2 * INCH)
+    edge = body_edge(15 * INCH, 2 * INCH).result
     assert edge == pytest.approx(13 * INCH)
-    assert top_edge_width(44 * INCH, edge, edge) == pytest.approx(9 * INCH)
-    assert rule_cap_height(40 * INCH) == pytest.approx((4 + 1 / 3) * INCH)
-    assert rule_cap_half_width(40 * INCH) == pytest.approx((8 + 1 / 6) * INCH)
+    assert top_edge_width(44 * INCH, edge, edge).result == pytest.approx(9 * INCH)
+    assert rule_cap_height(40 * INCH).result == pytest.approx((4 + 1 / 3) * INCH)
+    assert rule_cap_half_width(40 * INCH).result == pytest.approx((8 + 1 / 6) * INCH)
 
 
 def test_the_outline_stands_on_the_rules():

@@ -1,0 +1,29 @@
+"""The sums by which strips and cloth were planned, tier by tier and cloth by cloth."""
+from __future__ import annotations
+
+from geometry.cloth.cutting import CuttingPlan, length_needed, price_of
+from geometry.cloth.gathers import Gathers, drawn_up
+from geometry.cloth.strips import overlap_by_spacing, overlap_of, strip_length, strip_width, tier_drop
+from geometry.measuring.sums import Sum
+
+
+def cutting_sums(plan: CuttingPlan) -> list[Sum]:
+    """Return every sum of a plan, in the order of work."""
+    style, sums = plan.job.style, []
+    for i, tier in enumerate(plan.tiers):
+        last = i == len(plan.tiers) - 1
+        if style.drops is None:
+            overlap, by_spacing = overlap_of(style, tier.spacing, last), overlap_by_spacing(tier.spacing)
+            if not last and style.overlap is None and overlap == by_spacing.result:
+                sums.append(by_spacing._replace(of=f"overlap of tier {tier.number}"))
+            sums.append(tier_drop(tier.number, tier.spacing, overlap))
+        sums.append(strip_width(tier.number, tier.drop, style.gathering_allowance, style.hem))
+        if isinstance(tier.made, Gathers):
+            sums.append(drawn_up(tier.number, tier.line, tier.fullness, tier.gathered_in))
+        if tier.made.pattern is None:
+            sums.append(strip_length(tier, plan.joins(tier)))
+    for purchase in plan.purchases:
+        sums.append(length_needed(purchase.lay.length, purchase.cloth))
+        if purchase.cloth.price is not None:
+            sums.append(price_of(purchase.cloth, purchase.cloth.price, purchase.buy, plan.job.tape))
+    return sums

@@ -9,6 +9,8 @@ import extension.host_check  # isort: skip  # noqa: F401  says what is missing, 
 from argparse import ArgumentParser
 from collections.abc import Mapping
 
+import inkex
+
 from extension.command import Command
 from extension.cutting.job_sheet import Terms
 from extension.cutting.plan_sheets import draw_plan
@@ -16,8 +18,10 @@ from extension.cutting.source import cutting_line_now, sleeve_now, tiers_end, ti
 from extension.document.reading import decide_again
 from extension.settings import read_settings, write_settings
 from extension.wording.job import not_kept
+from extension.wording.working import written
 from geometry.cloth import job_choices
 from geometry.cloth.cutting import Job, plan_cutting
+from geometry.cloth.cutting_working import cutting_sums
 from geometry.cloth.job_choices import TYPED_TO_KEEP, kept_now, read_bench
 from geometry.cloth.offers import OFFERS
 from geometry.cloth.tape import TAPES
@@ -26,6 +30,7 @@ from geometry.cloth.ways import WAYS
 from geometry.measuring.measurements import read_count
 from geometry.pieces.strip_ends import GATHERED_IN, SHAPED
 from geometry.sleeve.spacing import MOST_TIERS
+from geometry.sleeve.working import drafting_sums
 
 
 class CuttingPlan(Command):
@@ -49,6 +54,7 @@ class CuttingPlan(Command):
         pars.add_argument("--lining_way", default="either_way", choices=("either_way", "one_way"))
         pars.add_argument("--attach", default="bottom_up", choices=("bottom_up", "top_down"))
         pars.add_argument("--job_sheet_folder", default="")
+        pars.add_argument("--show_working", type=inkex.Boolean, default=False)
 
     def work(self) -> None:
         typed = vars(self.options)
@@ -72,7 +78,9 @@ class CuttingPlan(Command):
         plan = plan_cutting(sleeve.outline, tiers, cutting_line_now(sleeve, settled), job, tiers_end(sleeve, decided))
         now = kept.keep(typed, plan.timing.pace)
         terms = Terms(bench.rates, now["currency"], typed["valid_until"].strip(), kept.problem)
-        draw_plan(sleeve, settled, plan, typed["attach"] == "bottom_up", typed["job_sheet_folder"], terms)
+        working = [*drafting_sums(sleeve.given, decided, unit), *cutting_sums(plan)] if typed["show_working"] else []
+        lines = [written(each, unit) for each in working]
+        draw_plan(sleeve, settled, plan, typed["attach"] == "bottom_up", typed["job_sheet_folder"], terms, lines)
 
 
 class Kept:

@@ -40,6 +40,7 @@ class DraftSleeve(Command):
         pars.add_argument("--spacing", default=DEFAULTS["spacing"])
         pars.add_argument("--tier_part", default=DEFAULTS["tier_part"])
         pars.add_argument("--spacing_snap", default="none", choices=tuple(SPACING_SNAPS))
+        pars.add_argument("--show_working", type=inkex.Boolean, default=False)
         pars.add_argument("--replace", type=inkex.Boolean, default=False)
         pars.add_argument("--replace_other", type=inkex.Boolean, default=False)
 

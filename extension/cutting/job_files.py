@@ -11,19 +11,20 @@ from pathlib import Path
 from lxml import etree
 
 from extension.cutting.job_names import name_of_job, whose
-from extension.cutting.job_sheet import JobSheet, Section, Steps
+from extension.cutting.job_sheet import JobSheet, Section, Steps, working_section
 from extension.cutting.lay_sheet import Picture
 from extension.document.spreadsheets import harmless
 from extension.document.whole_files import write_whole
 from extension.drawing.tables import Table, html_table
 from extension.wording import job
+from extension.wording import working as words
 from extension.wording.strip_ends import how_cut
 from geometry.cloth.cutting import CuttingPlan
 from geometry.measuring.lengths import INCH
 from geometry.refusal import Problem, Refused
 
 #: What the names of the files end in; before it stands whose they are.
-PAGE_NAME, LIST_NAME, QUOTE_NAME = "job-sheet.html", "cut-list.csv", "quote.html"
+PAGE_NAME, LIST_NAME, QUOTE_NAME, WORKING_NAME = "job-sheet.html", "cut-list.csv", "quote.html", "working.html"
 
 #: Room for a picture on a page, within the margins of A4 and of US letter, millimetres.
 _PAGE_WIDTH, _PAGE_HEIGHT = 180.0, 240.0
@@ -49,8 +50,8 @@ svg { display: block; max-width: 100% }
 """
 
 
-def write_job_files(folder: str, sheet: JobSheet, plan: CuttingPlan, pictures: Sequence[Picture]) -> None:
-    """Write job sheet and cut list into ``folder``, and a quote where there is one: all or none.
+def write_job_files(folder: str, sheet: JobSheet, plan: CuttingPlan, pictures: Sequence[Picture], working: Sequence[str] = ()) -> None:
+    """Write job sheet and cut list into ``folder``, and a quote and the ``working`` where there is one: all or none.
 
     Those of an earlier plan of the same job are replaced, and kept once as ``.bak``.  Raises :class:`Refused`
     where the folder is missing or a file can't be written.
@@ -60,6 +61,9 @@ def write_job_files(folder: str, sheet: JobSheet, plan: CuttingPlan, pictures: S
         # The mark by which spreadsheets tell UTF-8 from older encodings.
         LIST_NAME: cut_list(sheet, plan).encode("utf-8-sig"),
     }
+    if working:
+        alone = JobSheet(sheet.label, [], [], [working_section(working, plan.job.tape.unit)], [])
+        contents[WORKING_NAME] = html_page(alone, [], words.HEADING).encode("utf-8")
     place = Path(folder).expanduser()
     if not place.is_dir():
         raise Refused("job sheet folder", folder=folder, problem=Problem("no folder" if place.exists() else "missing", {}))
@@ -114,13 +118,13 @@ def _exact(millimetres: float) -> str:
 # --- the page -------------------------------------------------------------------------------------
 
 
-def html_page(sheet: JobSheet, pictures: Sequence[Picture]) -> str:
+def html_page(sheet: JobSheet, pictures: Sequence[Picture], heading: str = job.TITLE) -> str:
     """Return the page: everything in it, nothing to fetch."""
-    title = f"{job.TITLE}: {sheet.label}" if sheet.label else job.TITLE
+    title = f"{heading}: {sheet.label}" if sheet.label else heading
     parts = [
         "<!DOCTYPE html>",
         f'<html lang="en"><head><meta charset="utf-8">{whose(sheet.label)}<title>{escape(title)}</title><style>{_STYLE}</style></head><body>',
-        f"<h1>{escape(job.TITLE)}</h1>",
+        f"<h1>{escape(heading)}</h1>",
         f'<p class="style">{escape(sheet.label)}</p>' if sheet.label else "",
         *(f'<p class="warning">{escape(warning)}</p>' for warning in sheet.warnings),
         *map(_html_section, sheet.tables),

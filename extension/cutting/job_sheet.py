@@ -15,7 +15,7 @@ from extension.document.paths import quick_path_data
 from extension.drawing.pens import draw_data, line_style
 from extension.drawing.sheet import Column, Sheet
 from extension.drawing.tables import Table, draw_table
-from extension.wording import job
+from extension.wording import job, working
 from extension.wording.notes import CAUTIONS, NEXT, NEXT_AFTER_PLAN
 from extension.wording.strip_ends import TITLE
 from extension.wording.ways import WAYS
@@ -105,6 +105,11 @@ def write_job_sheet(plan: CuttingPlan, label: str, measured: Table, out_of_date:
         ],
         pages_only=[section for each in plan.chosen.purchases if isinstance(each.lay, StripLay) for section in strip_sections(plan, each)],
     )
+
+
+def working_section(lines: Sequence[str], unit: str) -> Section:
+    """Return every sum as it is done on paper."""
+    return Section(working.HEADING, [working.about(unit), Steps(lines)])
 
 
 def warnings(plan: CuttingPlan, out_of_date: bool) -> list[str]:

@@ -1,11 +1,13 @@
 """Puts a cutting plan into her document: lay plans, job sheet and true pattern pieces, and the files if she wants them."""
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from extension.cutting.end_sheet import end_panels
 from extension.cutting.job_files import write_job_files
-from extension.cutting.job_sheet import Terms, draw_job_sheet, write_job_sheet
+from extension.cutting.job_sheet import Terms, draw_job_sheet, working_section, write_job_sheet
 from extension.cutting.lay_sheet import draw_lays
 from extension.document.reading import SleeveInDocument
 from extension.drawing.panels import drop_panel, new_panel, settle_panels
@@ -32,19 +34,24 @@ _PIECE_GAP, _ROW = 15.0, 900.0
 PLACE_STEP = 5.0
 
 
-def draw_plan(sleeve: SleeveInDocument, settled: Settled, plan: CuttingPlan, bottom_up: bool, folder: str, terms: Terms) -> None:
+def draw_plan(
+    sleeve: SleeveInDocument, settled: Settled, plan: CuttingPlan, bottom_up: bool, folder: str, terms: Terms, working: Sequence[str] = ()
+) -> None:
     """Draw the panels of a plan beside its sleeve, in place of those of an earlier plan, and write its files.
 
+    ``working`` holds its sums, a line each, where she wants to see them.
     Raises :class:`Refused` where ``folder`` is named and can't be written to.
     """
     sheet = write_job_sheet(plan, sleeve.label, measured_table(settled, plan.job.tape.unit), sleeve.edited, bottom_up, terms)
     sheet = sheet._replace(warnings=[*put_right_first(sleeve), *sheet.warnings])
+    if working:
+        sheet = sheet._replace(steps=[*sheet.steps, working_section(working, plan.job.tape.unit)])
     lays = new_panel(sleeve.layer, "Lay plan", "lay panel")
     pictures = draw_lays(lays, plan, sheet.warnings)
     jobs = new_panel(sleeve.layer, "Job sheet", "job sheet panel")
     flat = draw_job_sheet(jobs, sheet, technical_flat(sleeve.outline, plan.lines, plan.tiers))
     if folder.strip():
-        write_job_files(folder.strip(), sheet, plan, [flat, *pictures])
+        write_job_files(folder.strip(), sheet, plan, [flat, *pictures], working)
     settle_panels([lays, jobs])
     printed = [*pattern_panels(sleeve, plan), *end_panels(sleeve.layer, plan)]
     if printed:

@@ -12,6 +12,7 @@ from extension.document.record import read_record, write_record
 from extension.document.scale import affine_of, can_be_seen, millimetres_to_user, own_transform, transform_within, written
 from extension.drafting.fit_sheet import fit_panel
 from extension.drafting.sleeve_sheet import draw_sleeve
+from extension.drafting.start import working_lines
 from extension.drawing.lettering import printable
 from extension.drawing.panels import panel_below
 from extension.drawing.sheet import Sheet
@@ -34,10 +35,10 @@ def place_sleeve(svg: inkex.SvgDocumentElement, draft: Draft, typed: Mapping[str
         refuse_another_name(old, label)
     sheet = Sheet(new_sleeve_layer(svg, f"Sleeve – {label}" if label else "Sleeve"))
     unit = str(typed["unit"])
-    notes = draw_sleeve(sheet, draft, unit, label)
+    notes = draw_sleeve(sheet, draft, unit, label, working_lines(typed, draft.decided))
     panel_below(notes, fit_panel(sheet.layer, draft, unit))
-    kept = ("unit", "label", *DEFAULTS, "tiers", "spacing_snap", "fitting_changes")
-    write_record(sheet.layer, {"typed": {name: typed[name] for name in kept if name in typed}})
+    kept = ("unit", "label", *DEFAULTS, "tiers", "spacing_snap", "fitting_changes", "show_working")
+    write_record(sheet.layer, {"typed": {name: typed[name] for name in kept if name in typed and typed[name] is not False}})
     lock_all_but(("seam layer", "tier layer"), sheet.layer)
     if old is not None and can_be_seen(affine_of(-millimetres_to_user(svg) @ transform_within(old, svg))):
         take_the_place_of(old, sheet.layer)

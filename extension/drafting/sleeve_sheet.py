@@ -11,6 +11,7 @@ from extension.drafting.making_up import making_up
 from extension.drawing.pens import BODY_SIZE, SMALL_SIZE, fill_with_stroke, text_box
 from extension.drawing.sheet import FOLLOW, Column, Sheet
 from extension.wording import notes
+from extension.wording import working as sums
 from geometry.curves.curve import Curve
 from geometry.measuring.lengths import write_exact, write_length
 from geometry.measuring.measurements import TABLE
@@ -50,8 +51,8 @@ ON_THE_TOP_EDGE = 0.05
 TEST_SQUARES = (("10 cm test square", 100.0), ("4 in test square", 101.6))
 
 
-def draw_sleeve(sheet: Sheet, draft: Draft, unit: str, label: str) -> Column:
-    """Fill ``sheet`` with everything that belongs to one sleeve; lengths are lettered in ``unit``.
+def draw_sleeve(sheet: Sheet, draft: Draft, unit: str, label: str, working: Sequence[str] = ()) -> Column:
+    """Fill ``sheet`` with everything that belongs to one sleeve; lengths are lettered in ``unit``, ``working`` holds sums for the notes.
 
     Returns the column of notes, below which there is room for more.
     """
@@ -65,7 +66,7 @@ def draw_sleeve(sheet: Sheet, draft: Draft, unit: str, label: str) -> Column:
     letter_levels(sheet, draft, levels, unit)
     name_halves(sheet, names, draft.seam)
     name_piece(sheet, names, draft.seam, piece_rows(draft, unit, label))
-    return draw_notes(sheet, draft, unit, label)
+    return draw_notes(sheet, draft, unit, label, working)
 
 
 def draw_outlines(sheet: Sheet, draft: Draft) -> None:
@@ -206,7 +207,7 @@ def allowance_row(settled: Settled, unit: str) -> str:
     return f"Seam allowance {write_length(settled.seam_allowance, unit)}, hem {write_length(settled.hem_allowance, unit)}"
 
 
-def draw_notes(sheet: Sheet, draft: Draft, unit: str, label: str) -> Column:
+def draw_notes(sheet: Sheet, draft: Draft, unit: str, label: str, working: Sequence[str] = ()) -> Column:
     """Letter the notes right of everything, and draw the test squares below them; return their column."""
     _, top, right, _ = sheet.bounds
     layer = sheet.add_layer("Notes", "notes layer")
@@ -236,6 +237,10 @@ def draw_notes(sheet: Sheet, draft: Draft, unit: str, label: str) -> Column:
         heading(column, "Decided while drafting")
         for note in draft.block.notes:
             column.paragraph(notes.note(note.kind, note.level, [write_length(x, unit) for x in note.lengths]))
+    if working:
+        heading(column, sums.HEADING)
+        for line in (sums.about(unit), *working):
+            column.paragraph(line)
     heading(column, notes.NEXT)
     column.paragraph(notes.NEXT_AFTER_DRAFT)
     heading(column, "Take care")

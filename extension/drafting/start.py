@@ -7,10 +7,12 @@ import inkex
 
 from extension.document.parts import find_parts
 from extension.document.record import read_record
+from extension.wording.working import written
 from geometry.measuring.given import read_given
 from geometry.measuring.measurements import BODICE, BODY, DEFAULTS, EXAMPLE, read_style, require_a_body
 from geometry.measuring.toile import read_changes
-from geometry.sleeve.draft import Draft, draft_sleeve
+from geometry.sleeve.draft import Decided, Draft, draft_sleeve
+from geometry.sleeve.working import drafting_sums
 
 #: Where the measurements come from, and the words for it in the dialog; the first is the default.
 STARTS = {
@@ -46,6 +48,14 @@ def _of_the_sleeve(svg: inkex.SvgDocumentElement) -> dict:
     layer = find_sleeve(svg)
     record = {**DEFAULTS, **read_record(layer, next(iter(find_parts(layer, "seam line")), None))["typed"]}
     return {name: record[name] for name in HERS if name in record}
+
+
+def working_lines(typed: Mapping[str, object], decided: Decided) -> list[str]:
+    """Return the sums of a sleeve, a line each, where she wants to see them."""
+    if not typed.get("show_working"):
+        return []
+    unit = str(typed["unit"])
+    return [written(each, unit) for each in drafting_sums(read_given(typed, unit), decided, unit)]
 
 
 def draft_as_typed(typed: Mapping[str, str], tiers: int) -> Draft:

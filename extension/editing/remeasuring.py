@@ -54,6 +54,7 @@ from extension.document.record import write_record
 from extension.document.scale import affine_of, transform_within, written
 from extension.drafting.fit_sheet import fit_panel
 from extension.drafting.sleeve_sheet import corners_text, draw_sleeve
+from extension.drafting.start import working_lines
 from extension.drawing.panels import new_panel, panel_below, settle_panel
 from extension.drawing.sheet import Sheet
 from extension.editing.carrying_over import (
@@ -221,7 +222,7 @@ def draw_aside(now: Remeasured, levels: set) -> Aside:
     if not same_outline(now.draft.seam, drafted_seam(decided), ALONE):
         block = block._replace(notes=())  # what was decided for the line as drafted no longer holds
     shown = now.draft._replace(decided=decided._replace(block=block))
-    notes = draw_sleeve(aside, shown, unit, now.sleeve.label)
+    notes = draw_sleeve(aside, shown, unit, now.sleeve.label, working_lines(now.sleeve.typed, decided))
     panel_below(notes, fit_panel(aside.layer, shown, unit))
     draw_truing_marks(aside, now.checks)
     return aside

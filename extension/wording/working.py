@@ -3,14 +3,22 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from geometry.cloth.tape import TAPES
 from geometry.measuring.lengths import up_to_mark, write_length
 from geometry.measuring.sums import Sum, Term
 
 HEADING = "The working"
-ABOUT = (
+_ABOUT = (
     "Every sum as it is done on paper, in the order of work. Lengths in {unit}; “say” is the nearest mark of the tape, for what is cut the"
-    " next one up."
+    " next one up. Where a number takes more than four decimals the sum goes on with all of them."
 )
+
+
+
+def about(unit: str) -> str:
+    """Return what the lines mean."""
+    return _ABOUT.format(unit={"in": "inches", "cm": "centimetres"}[unit])
+
 
 #: A unit of hers in millimetres, exact.
 _PER = {"in": Fraction(127, 5), "cm": Fraction(10)}
@@ -41,6 +49,8 @@ def _came_to(total: Sum, value: Fraction, unit: str) -> str:
     if total.say == "not":
         return _decimals(value, 2)
     exact = _as_written(value, unit)
+    if total.say == "shop":
+        return f"{exact}, in a shop {write_length(TAPES[unit].to_sell(total.result), unit)}"
     tape = write_length(up_to_mark(total.result, unit) if total.say == "up" else total.result, unit)
     if exact == tape.removesuffix(f" {unit}"):
         return tape
@@ -53,12 +63,10 @@ def _term(term: Term, unit: str) -> str:
 
 
 def _number(term: Term, unit: str) -> Fraction:
-    """Return a term as it is written: exactly where that takes no finer fraction than hers, else to four decimals."""
+    """Return a term without what binary arithmetic has done to it, where it is a fraction such as she writes."""
     value = Fraction(term.value) if term.is_plain else Fraction(term.value) / _PER[unit]
     near = value.limit_denominator(_FINEST if unit == "in" and not term.is_plain else 10_000)
-    if abs(near - value) <= _HAIR * max(1, abs(value)):
-        return near
-    return Fraction(round(value * 10_000), 10_000)
+    return near if abs(near - value) <= _HAIR * max(1, abs(value)) else value
 
 
 def _as_written(value: Fraction, unit: str) -> str:

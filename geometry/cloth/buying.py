@@ -8,6 +8,7 @@ from geometry.cloth.lay import StripLay
 from geometry.cloth.nesting import OutlineLay
 from geometry.cloth.tape import Tape
 from geometry.measuring.money import to_cents
+from geometry.measuring.sums import Sum, Term, plain
 
 
 class Cloth(NamedTuple):
@@ -69,7 +70,20 @@ def usable_width(cloth: Cloth, tape: Tape) -> float:
 
 def to_buy(length: float, cloth: Cloth, tape: Tape) -> float:
     """Return the length to buy for a plan of ``length``: unshrunk, with spare, up to what shops sell."""
-    return tape.to_sell(length / (1 - cloth.shrinkage) * (1 + cloth.spare))
+    return tape.to_sell(length_needed(length, cloth).result)
+
+
+def length_needed(length: float, cloth: Cloth) -> Sum:
+    """Return how much of a cloth a plan of ``length`` takes, unshrunk and with spare; shops sell the next length above."""
+    shrunk = (("÷", plain(1 - cloth.shrinkage, "left after shrinking")),) if cloth.shrinkage else ()
+    spare = (("×", plain(1 + cloth.spare, "with spare")),) if cloth.spare else ()
+    return Sum(f"{cloth.name} to buy", Term(length, "plan"), (*shrunk, *spare), say="shop")
+
+
+def price_of(cloth: Cloth, price: Decimal, buy: float, tape: Tape) -> Sum:
+    """Return what ``buy`` of a cloth costs at a ``price`` for the length by which it is priced, as reckoned on paper."""
+    steps = ("×", Term(buy, "bought")), ("÷", Term(tape.priced_by, "priced by"))
+    return Sum(f"price of {cloth.name}", plain(float(price), "price"), steps, say="not")
 
 
 def purchase(

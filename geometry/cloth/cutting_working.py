@@ -1,9 +1,10 @@
 """The sums by which strips and cloth were planned, tier by tier and cloth by cloth."""
 from __future__ import annotations
 
-from geometry.cloth.cutting import CuttingPlan, length_needed, price_of
+from geometry.cloth.buying import length_needed, price_of
+from geometry.cloth.cutting import CuttingPlan
 from geometry.cloth.gathers import Gathers, drawn_up
-from geometry.cloth.strips import overlap_by_spacing, overlap_of, strip_length, strip_width, tier_drop
+from geometry.cloth.strips import Tier, overlap_by_spacing, overlap_of, strip_length, strip_width, tier_drop
 from geometry.measuring.sums import Sum
 
 
@@ -21,9 +22,16 @@ def cutting_sums(plan: CuttingPlan) -> list[Sum]:
         if isinstance(tier.made, Gathers):
             sums.append(drawn_up(tier.number, tier.line, tier.fullness, tier.gathered_in))
         if tier.made.pattern is None:
-            sums.append(strip_length(tier, plan.joins(tier)))
+            sums += strip_lengths(plan, tier)
     for purchase in plan.purchases:
         sums.append(length_needed(purchase.lay.length, purchase.cloth))
         if purchase.cloth.price is not None:
             sums.append(price_of(purchase.cloth, purchase.cloth.price, purchase.buy, plan.job.tape))
     return sums
+
+
+def strip_lengths(plan: CuttingPlan, tier: Tier) -> list[Sum]:
+    """Return how long the strips of a tier are cut, by cloth where there are two."""
+    rows = plan.rows(tier)
+    found = [strip_length(tier, row.allowed) for row in rows]
+    return found if len(rows) < 2 else [each._replace(of=f"{each.of}, {row.cloth}") for each, row in zip(found, rows)]

@@ -184,7 +184,7 @@ def strip_width(number: int, drop: float, gathering_allowance: float, hem: float
 def strip_length(tier: Tier, joins: int) -> Sum:
     """Return how long the strip of a tier is cut, when it has so many joins."""
     ends = tuple(("+", Term(past, f"{side} end")) for side, past in zip(("back", "front"), tier.past_line))
-    joined = (("+", Term(joins * tier.join_allowance, f"for {joins} joins")),) if joins else ()
+    joined = (("+", Term(joins * tier.join_allowance, f"for {joins} join{'s' if joins > 1 else ''}")),) if joins else ()
     return Sum(f"cut length of tier {tier.number}", Term(tier.made.taken, "taken onto the line"), (*ends, *joined), say="up")
 
 

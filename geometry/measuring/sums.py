@@ -26,8 +26,8 @@ class Term(NamedTuple):
 class Sum(NamedTuple):
     """From the ``first`` number one step after the other, as on a calculator; ``of`` names what it is.
 
-    ``say`` tells how what comes out is rounded on the tape: to the "nearest" mark, "up" to what suffices, or,
-    where it is no length, "not".
+    ``say`` tells how what comes out is rounded: to the "nearest" mark of the tape, "up" to what suffices, to what a
+    "shop" sells, or, where it is no length, "not".
     """
 
     of: str

@@ -176,11 +176,13 @@ def last_section(length: float, last_level: float) -> Sum:
 def rounded_off(spacing: float, rounded: float, count: int) -> Sum:
     """Return by how much a spacing that is rounded to a mark of the tape has gone astray when it is stepped so many times.
 
-    >>> rounded_off(70.0, 76.2, 7).result
+    >>> round(rounded_off(70.0, 76.2, 7).result, 6)
     43.4
     """
-    of = f"stepping the rounded spacing {count} times overruns by"
-    return Sum(of, Term(rounded, "rounded spacing"), (("−", Term(spacing, "spacing")), ("×", plain(count))))
+    terms = Term(rounded, "rounded spacing"), Term(spacing, "spacing")
+    more, less = terms if rounded >= spacing else terms[::-1]
+    astray = "overruns the hem" if rounded >= spacing else "ends above the hem"
+    return Sum(f"stepped {count} times, the rounded spacing {astray} by", more, (("−", less), ("×", plain(count, "tiers"))))
 
 
 def _graduated(length: float, count: int, snap: str, unit: str, written: str) -> list[float]:

@@ -1,9 +1,11 @@
 """The sums by which a sleeve was drafted, in the order of work: those of the rules, not of what she typed herself."""
 from __future__ import annotations
 
+import math
+
 from geometry.measuring.ease import Share, share_of_girth
 from geometry.measuring.given import Given
-from geometry.measuring.lengths import MARKS
+from geometry.measuring.lengths import HAIR, MARKS
 from geometry.measuring.sums import Sum
 from geometry.sleeve.draft import Decided
 from geometry.sleeve.rules import body_edge, elastic_length, half_width, halfway, rule_cap_half_width, rule_cap_height, top_edge_width
@@ -45,6 +47,7 @@ def spacing_sums(decided: Decided, unit: str) -> list[Sum]:
     sums = [equal_spacing(plan.end, count)]
     if not plan.snapped:
         mark = MARKS[unit]
-        rounded = round(plan.exact_spacing / mark) * mark
-        sums.append(rounded_off(plan.exact_spacing, rounded, count))
+        rounded = math.floor(plan.exact_spacing / mark + 0.5) * mark
+        if abs(rounded - plan.exact_spacing) > HAIR:
+            sums.append(rounded_off(plan.exact_spacing, rounded, count))
     return [*sums, last_section(plan.end, plan.levels[-1])]

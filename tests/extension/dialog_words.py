@@ -91,6 +91,10 @@ def draft_sleeve() -> dict[str, Said]:
             "Rounds the distance between tier lines to a mark of the tape. The notes in the drawing say what that does at the hem.",
             {snap: f"{snap[:-2]} {snap[-2:]}" if step else "no, exact" for snap, step in SPACING_SNAPS.items()},
         ),
+        "show_working": ticked(
+            "Show the working",
+            "The notes hold every sum as it is done on paper, with this client's numbers: for a class, or to check by hand.", False,
+        ),
         "tier_part": typed(
             "Tiers on", "all; from 5 in (below the top edge, down to the hem); from 5 in to 12 in; or lines 2 to 4 of them.", ALL
         ),
@@ -146,6 +150,10 @@ def cutting_plan() -> dict[str, Said]:
         "attach": chosen(
             "Attach the tiers", "Both are practised; the job sheet says how.",
             {"bottom_up": "from the bottom up", "top_down": "from the top down"},
+        ),
+        "show_working": ticked(
+            "Show the working",
+            "The job sheet holds every sum as it is done on paper, and the folder receives working.html, a page for a class.", False,
         ),
         "job_sheet_folder": Said(
             "path", "Folder for the job sheet",

@@ -3,7 +3,6 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
-from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -91,11 +90,13 @@ def test_the_words_are_those_of_the_trade():
 def test_every_line_of_the_plan_comes_out_and_stands_on_the_page_too(tmp_path, unit):
     options = ["--show_working=true", f"--job_sheet_folder={tmp_path}", "--net_price=4.5", f"--unit={unit}"]
     drawing = applied(CuttingPlan(), options, drafted(["--tiers=5"]))
-    page = html.parse(str(Path(tmp_path, "working.html")))
+    (file,) = tmp_path.glob("*-working.html")
+    page = html.parse(str(file))
     lines = [item.text_content() for item in page.iter("li")]
     assert [text.split(". ", 1)[1] for text in lines_of(drawing, "job sheet panel")] == lines
     found = dict(check(line, unit) for line in lines)
-    cut = (tmp_path / "cut-list.csv").read_text("utf-8-sig").splitlines()
+    (listed,) = tmp_path.glob("*-cut-list.csv")
+    cut = listed.read_text("utf-8-sig").splitlines()
     for row in cut[1:]:
         cells = dict(zip(cut[0].split(","), row.split(",")))
         for of, column in (("Cut width", "cut_width_mm"), ("Cut length", "cut_length_mm"), ("Drop", "drop_mm")):

@@ -22,7 +22,7 @@ NEXT_AFTER_DRAFT = (
     "Drag nodes of the layer Seam line, or move tier lines; then 2 Re-measure After Editing makes every line and number true again."
     " If it is to stay as it is: 3 Cutting Plan, then 4 Print Pages."
 )
-NEXT_ALL_TRUE = "Nothing is to be put right. 3 Cutting Plan says what to cut and to buy, 4 Print Pages prints it at true size."
+NEXT_ALL_TRUE = "Nothing here has to be mended. 3 Cutting Plan says what to cut and to buy, 4 Print Pages prints it at true size."
 NEXT_PUT_RIGHT = "Put right what is marked so, and run 2 Re-measure After Editing again."
 NEXT_AFTER_PLAN = "Cut one layer of one tier, gather it and hold it to its line; then cut the rest. 4 Print Pages prints the pattern at true size."
 

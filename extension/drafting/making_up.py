@@ -2,11 +2,11 @@
 from __future__ import annotations
 
 from extension.wording import notes
-from geometry.measuring.lengths import write_length
+from geometry.measuring.lengths import MARKS, write_length
 from geometry.sleeve.draft import Draft, folded_on
-from geometry.sleeve.truing import TAPE_MARK
+from geometry.sleeve.truing import ROUNDING, TOLERANCE
 
-#: Seams that differ by less are sewn edge to edge, millimetres: half of what a tape shows.
+#: Where less ease was asked for, the seams are sewn edge to edge, millimetres: half of what a tape shows.
 EDGE_TO_EDGE = 0.5
 
 
@@ -19,11 +19,10 @@ def making_up(draft: Draft, unit: str) -> list[str]:
     sentences = []
     for match in draft.block.matches:
         sleeve = draft.seam.sewn_length(f"{match.side} armhole")
-        over = sleeve - match.bodice
         ease = (draft.settled.front if match.side == "front" else draft.settled.back).ease
-        asked = abs(over - ease) <= TAPE_MARK
-        differ = "" if abs(over) < EDGE_TO_EDGE else say(abs(over))
-        sentences.append(notes.matched(match.side, say(sleeve), say(match.bodice), differ, over > 0, asked))
+        off = sleeve - match.bodice - ease
+        wrong = say(max(abs(off), MARKS[unit] / 2)) if abs(off) > TOLERANCE + ROUNDING else ""  # never 0
+        sentences.append(notes.matched(match.side, say(sleeve), say(match.bodice), say(ease) if ease >= EDGE_TO_EDGE else "", wrong, off > 0))
     for notch in draft.notches:
         bodice = None if notch.from_top_edge_on_bodice is None else say(notch.from_top_edge_on_bodice)
         sentences.append(notes.notch(notch.side, say(notch.from_underarm), say(notch.from_top_edge), bodice))

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 import inkex
 import numpy as np
 
+from extension.drafting.fit_sheet import fullness_sentence
 from extension.drafting.line_labels import Label, letter_lines, number_lines
 from extension.drafting.making_up import making_up
 from extension.drawing.pens import BODY_SIZE, SMALL_SIZE, fill_with_stroke, text_box
@@ -223,6 +224,8 @@ def draw_notes(sheet: Sheet, draft: Draft, unit: str, label: str, working: Seque
     heading(column, "On the finished seam line")
     write_table(column, drafted_lengths(draft), unit)
     column.paragraph(f"Cap height {notes.CAP_HEIGHT_FROM[draft.cap_height_from]}.")
+    if draft.fullness and draft.fullness.cause == "match":
+        column.paragraph(fullness_sentence(draft.fullness, unit), bold=True)
     heading(column, "Tiers")
     column.paragraph(tier_sentence(draft, unit))
     heading(column, "Sewing together")

@@ -63,27 +63,23 @@ _NOTES = {
     ),
     "hem widened": "The hem was asked at {0}, but the arm measures {1} there, so it is drawn for {1}.",
     "matched, height kept": (
-        "Armhole seam matched to the bodice: the cap height is kept at {0}, and the width at the underarm is solved as {1}"
-        " (it may be {2}, which the arm with its ease needs, to {3})."
+        "Armhole seam matched to the bodice: the cap height is kept at {0}, and the width at the underarm is solved as {1}."
     ),
     "matched, width kept": (
-        "Armhole seam matched to the bodice: the width at the underarm is kept at {0}, and the cap height is solved as {1}"
-        " (it may be {2} to {3})."
+        "Armhole seam matched to the bodice: the width at the underarm is kept at {0}, and the cap height is solved as {1}."
     ),
 }
 
 
-def matched(side: str, sleeve: str, bodice: str, differ: str, longer: bool, asked: bool) -> str:
-    """Return how the armhole seam of one side meets the bodice's; ``differ`` is empty where they are equally long,
-    ``asked`` whether that is the ease that was asked for.
+def matched(side: str, sleeve: str, bodice: str, ease: str, wrong: str, longer: bool) -> str:
+    """Return how the armhole seam of one side meets the bodice's, with the ``ease`` asked for (empty: none); ``wrong`` is
+    by how much it is ``longer`` or shorter than that, empty where it is right.
     """
-    if not differ:
-        how = "sew them edge to edge"
-    elif longer:
-        how = f"set in {differ} between notch and top edge"
-        how = how if asked else f"the sleeve is {differ} longer, which is not the ease that was asked for: put the seam right first"
+    if wrong:
+        asked = f"bodice and the {ease} of ease" if ease else "bodice, and no ease was"
+        how = f"the sleeve is {wrong} {'longer' if longer else 'shorter'} than the {asked} asked for: put the seam right first"
     else:
-        how = f"the sleeve is {differ} too short, so draft it again or ease the bodice in by as much"
+        how = f"set in {ease} between notch and top edge" if ease else "sew them edge to edge"
     return f"{side.capitalize()} armhole seam: sleeve {sleeve}, bodice {bodice}; {how}."
 
 
@@ -179,7 +175,7 @@ def fullness(cause: str, ease: str, percent: float, asked: str, cap_width: str) 
 _FULL_BY = {
     "rule": "the rule by which its width is taken from the bust",
     "cap width": "the cap width that was typed",
-    "match": "the width that was solved for the bodice’s armhole seams",
+    "match": "the width that was solved for the bodice’s armhole seams, more than the loose preset leaves,",
     "ease": "the ease that was asked for",
 }
 
@@ -317,7 +313,7 @@ def _edge(subject: str, numbers: tuple, _: Callable[[float], str]) -> tuple:
 def _level(subject: str, numbers: tuple, say: _Said) -> tuple:
     width, girth, asked = numbers
     ease = width - girth
-    what = "the rule’s width" if subject == "underarm" else "body"
+    what = "asked for before ease" if subject == "underarm" else "body"
     measured = f"sleeve {say(width)}, {what} {say(girth)}: "
     if ease < 0:
         measured += f"negative ease, {say(-ease)} too narrow ({say(asked)} of ease was asked for)"

@@ -131,7 +131,7 @@ SHAPE = (
         "Whole finished width of the hem where the shape is flared.",
     ),
     Measurement(
-        "top_edge_raise", "Raise of the top edge", "0", 0, 25, "a straight top edge",
+        "top_edge_raise", "Raise of the top edge", "0", 0, 25.4, "a straight top edge",
         "How far the ends of the top edge lie below its middle, from which everything is measured. 0 = a straight top edge.",
     ),
     Measurement(
@@ -434,20 +434,25 @@ def length_in_range(measurement: Measurement, text: str, unit: str) -> float:
         raise unreadable(measurement, refusal) from refusal
     if within(measurement.least, value, measurement.most) or (value == 0 and measurement.zero):
         return value
-    other = "cm" if unit == "in" else "in"
-    as_other = value / MILLIMETRES_PER[unit] * MILLIMETRES_PER[other]
     facts: dict[str, Fact] = {"label": measurement.label, "typed": text.strip(), "read": value, "sense": sense_of(measurement)}
-    if names_no_unit(text) and not _nearly(measurement, value) and within(measurement.least, as_other, measurement.most):
-        raise Refused(f"measurement looks like {other}", **facts)
+    if _in_the_other_unit(measurement, text, value, unit):
+        raise Refused("measurement looks like cm" if unit == "in" else "measurement looks like in", **facts)
     raise Refused("measurement out of range", **facts)
 
 
 #: A length that misses its range by less than this share is too large or too small, and not in the other unit.
-_NEAR = 0.1
+_NEAR = 0.05
 
 
-def _nearly(measurement: Measurement, value: float) -> bool:
-    return within((1 - _NEAR) * measurement.least, value, (1 + _NEAR) * measurement.most)
+def _in_the_other_unit(measurement: Measurement, text: str, value: float, unit: str) -> bool:
+    """Whether a number out of range was probably meant in the other unit: it names none, would do there, and misses
+    its range by much.  A fraction is inches.
+    """
+    other = "cm" if unit == "in" else "in"
+    would_do = within(measurement.least, value / MILLIMETRES_PER[unit] * MILLIMETRES_PER[other], measurement.most)
+    nearly = within((1 - _NEAR) * measurement.least, value, (1 + _NEAR) * measurement.most)
+    likely = unit == "cm" if "/" in text else not nearly
+    return names_no_unit(text) and would_do and likely
 
 
 def unreadable(measurement: Measurement, refusal: Refused) -> Refused:

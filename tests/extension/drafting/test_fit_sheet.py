@@ -85,7 +85,32 @@ def test_notes_on_an_edited_sleeve_say_what_is_missing():
     draft = draft_sleeve(DEFAULTS._replace(front_armhole_seam=150.0), 3)
     smaller = draft.seam.transformed(np.array([[0.98, 0, 0], [0, 0.98, 0]]))
     said = making_up(draft._replace(seam=smaller), "cm")
-    assert any("sleeve 14.7 cm, bodice 15.0 cm; the sleeve is 0.3 cm too short" in sentence for sentence in said)
+    assert any("sleeve 14.7 cm, bodice 15.0 cm; the sleeve is 0.3 cm shorter than the bodice, and no ease was asked for" in one for one in said)
+
+
+def test_notes_on_ease_that_is_no_longer_there():
+    """6 mm of ease were asked for, 3 on each side; moved by hand the sleeve's front seam is as long as the bodice's."""
+    draft = draft_sleeve(DEFAULTS._replace(front_armhole_seam=150.0, armhole_ease=6.0), 3)
+    assert any("sleeve 15.3 cm, bodice 15.0 cm; set in 0.3 cm" in one for one in making_up(draft, "cm"))
+    smaller = draft.seam.transformed(np.array([[150 / 153, 0, 0], [0, 150 / 153, 0]]))
+    said = making_up(draft._replace(seam=smaller), "cm")
+    assert any("sleeve 15.0 cm, bodice 15.0 cm; the sleeve is 0.3 cm shorter than the bodice and the 0.3 cm of ease asked for" in one for one in said)
+
+
+def test_a_solved_width_that_leaves_more_than_the_loose_preset_is_said_before_she_cuts(run_effect):
+    options = {"unit": "cm", "front_armhole_seam": "19", "back_armhole_seam": "19", "armhole_keep": "height"}
+    root = drawn(run_effect(SCRIPT, options, A4))
+    said = " ".join(words(root).split())
+    assert said.count("the width that was solved for the bodice’s armhole seams") == 2  # in the notes and below the chart
+    assert "full" in columns(chart_of(root))["verdict"]
+    kept = words(drawn(run_effect(SCRIPT, {**options, "armhole_keep": "width"}, A4)))
+    assert "the width that was solved" not in kept
+
+
+def test_the_cap_height_says_where_it_comes_from(run_effect):
+    by_rule, measured = (words(drawn(run_effect(SCRIPT, options, A4))) for options in ({}, {"cap_height": "4 1/2"}))
+    assert "Cap height by the rule" in by_rule and "(by the rule)" in by_rule
+    assert "Cap height as measured" in measured and "(measured)" in measured
 
 
 def test_notes_give_the_length_of_the_elastic(run_effect):

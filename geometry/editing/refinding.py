@@ -13,7 +13,7 @@ import numpy as np
 from geometry.affine import IDENTITY, Affine
 from geometry.curves.arrays import Array
 from geometry.curves.curve import Curve
-from geometry.editing.corners import AT_PLACE, LOOSE, SHARP, Before, Choice, choose_corners
+from geometry.editing.corners import AT_PLACE, LOOSE, RINGED, SHARP, Before, Choice, choose_corners
 from geometry.editing.corners import distances as _distances
 from geometry.refusal import Fact, Problem, Refused
 from geometry.sleeve.outline import CORNERS, EDGES, Outline
@@ -34,6 +34,15 @@ SAMPLES = 2000
 #: A scale estimated from corners that also wander is no better than this: less is no scale at all.
 ESTIMATE = 0.01
 
+
+#: A line of which so many nodes are where they were was not moved as a whole.
+STAYS = 3
+
+#: A line that lies aslant by more than this to how it lay, degrees, may have been turned as a whole.
+ASLANT = 2.0
+
+#: No more nodes than this are looked through for a motion of the whole: more than any sleeve is drawn or edited with.
+MOST_TRIED = 48
 
 #: No rings.
 _NOWHERE: Array = np.empty((0, 2))
@@ -76,14 +85,33 @@ def refind(pieces: Sequence[Curve], corners: Array, drawn: Curve | None = None, 
     if ring.signed_area() < 0:
         ring = ring.reversed()
     turns = turning(ring)
-    motion = whole_motion(ring.nodes[:-1], np.abs(turns), corners)
     before = line_before(drawn, corners)
+    motion = whole_motion(ring.nodes[:-1], np.abs(turns), corners, before.nodes)
     choice = choose_corners(ring.nodes[:-1], turns, before._replace(nodes=motion.apply(before.nodes)), rings)
     places = _nodes_of(choice, ring.nodes[:-1], motion.apply(corners))
     outline = cut_at(ring, places)
+    if motion == IDENTITY and _near(ring.nodes[:-1], before.nodes, AT_PLACE) < STAYS:
+        _ask_about_turn(outline, corners, rings)
     if motion != IDENTITY:
         outline = outline.transformed(motion.inverse().matrix)
     return Refound(outline, motion)
+
+
+def _ask_about_turn(outline: Outline, corners: Array, rings: Array) -> None:
+    """Raise :class:`Broken` where a line of which nothing is in its place lies aslant to the grain, unless she has been asked.
+
+    It may have been turned as a whole and edited, or be meant so.  That she was asked is seen by the rings in the
+    middle of the top edge and the hem.
+    """
+    now = np.array([outline.corner(name) for name in CORNERS])
+    z, w = ((points - points.mean(axis=0)) @ [1, 1j] for points in (corners, now))
+    turn = float(np.degrees(np.angle(np.vdot(z, w))))  # of the turn and shift nearest to what was done
+    middles = [edge.point(len(edge) / 2) for edge in (outline.edge("top edge"), outline.edge("hem"))]
+    asked = bool((_distances(np.array(middles), rings).min(axis=1, initial=np.inf) <= RINGED).all())
+    if abs(turn) > ASLANT and not asked:
+        broken = Broken("seam line turned", [*now, *middles], turn=abs(turn))
+        broken.asks = True
+        raise broken
 
 
 # --- one closed line ----------------------------------------------------------------------------------
@@ -153,14 +181,16 @@ def turning(ring: Curve) -> Array:
     return degrees
 
 
-def whole_motion(nodes: Array, turns: Array, corners: Array) -> Affine:
+def whole_motion(nodes: Array, turns: Array, corners: Array, before: Array | None = None) -> Affine:
     """Return the affine map by which she moved, turned or scaled the line as a whole, or the identity.
 
-    As a whole means that at least four of the ``corners`` agree on it (five, after simplifying), all
-    six where it stretches the line out of shape; and that hardly any has stayed in its place.
+    As a whole means that at least four of the nodes ``before`` (n, 2) agree on it (of the ``corners`` alone where those
+    are all that is known; five of these, after simplifying), all six corners where it stretches the line out of shape;
+    and that hardly any has stayed in its place.
     """
-    stayed = _near(nodes, corners, AT_PLACE)
-    if stayed >= 3:
+    before = corners if before is None else before
+    stayed = _near(nodes, before, AT_PLACE)
+    if stayed >= STAYS:
         return IDENTITY
     sharp = nodes[turns >= SHARP]
     if len(sharp) == len(corners):
@@ -171,7 +201,7 @@ def whole_motion(nodes: Array, turns: Array, corners: Array) -> Affine:
                 return motion
     if stayed >= 2:
         return IDENTITY
-    exact = _agreed_similarity(sharp, corners, AT_PLACE, least=4)
+    exact = _agreed_similarity(nodes, before, AT_PLACE, least=4)
     if exact is not None:
         return exact
     if _near(nodes, corners, LOOSE) >= 3:
@@ -192,26 +222,30 @@ def _near(nodes: Array, corners: Array, within: float) -> int:
     return int((_distances(corners, nodes).min(axis=1) <= within).sum())
 
 
-def _agreed_similarity(sharp: Array, corners: Array, within: float, least: int) -> Affine | None:
-    """Return the turn, scale and shift that brings most corners, at least ``least``, onto sharp nodes.
+def _agreed_similarity(now: Array, before: Array, within: float, least: int) -> Affine | None:
+    """Return the turn, scale and shift that brings most of the points ``before``, at least ``least``, onto those ``now``.
 
-    Every pair of corners is tried on every pair of nodes (Fischler and Bolles 1981, Communications of
-    the ACM 24(6), without the chance).
+    Each of ``before`` and, of the others, that which follows it and that opposite are tried on every pair of ``now``
+    (Fischler and Bolles 1981, Communications of the ACM 24(6), without the chance).
     """
-    if not 2 <= len(sharp) <= 40:
+    if not 2 <= len(now) <= MOST_TRIED:
         return None
-    z, w = corners @ [1, 1j], sharp @ [1, 1j]
-    a, b = (index.ravel() for index in np.triu_indices(len(z), k=1))
+    z, w = before @ [1, 1j], now @ [1, 1j]
     i, j = np.nonzero(~np.eye(len(w), dtype=bool))
-    ratio = (w[j] - w[i])[None] / (z[b] - z[a])[:, None]
-    shift = w[i][None] - ratio * z[a][:, None]
-    ratio, shift = ratio.ravel(), shift.ravel()
-    images = ratio[:, None] * z + shift[:, None]
-    agreeing = (np.abs(images[:, :, None] - w).min(axis=2) <= within).sum(axis=1)
-    best = int(np.argmax(agreeing))
-    if agreeing[best] < least:
+    most, image = 0, z
+    for step in (1, 2, len(z) // 2):
+        for a in range(len(z)):
+            along = z[(a + step) % len(z)] - z[a]
+            if not along:
+                continue
+            ratio = (w[j] - w[i]) / along
+            images = ratio[:, None] * (z - z[a]) + w[i][:, None]
+            agreeing = (np.abs(images[:, :, None] - w).min(axis=2) <= within).sum(axis=1)
+            if agreeing.max() > most:
+                most, image = int(agreeing.max()), images[agreeing.argmax()]
+    if most < least:
         return None
-    apart = np.abs(images[best][:, None] - w)
+    apart = np.abs(image[:, None] - w)
     kept = apart.min(axis=1) <= within
     matrix = np.column_stack([z[kept], np.ones(kept.sum())])
     (r, s), *_ = np.linalg.lstsq(matrix, w[apart.argmin(axis=1)][kept], rcond=None)

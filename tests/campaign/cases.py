@@ -40,6 +40,12 @@ SLEEVES = {
     "matched": {"front_armhole_seam": "17 cm", "back_armhole_seam": "17.5 cm", "armhole_ease": "1 cm"},
     "raised": {"top_edge_raise": "12 mm", "hem_girth": "30 cm"},
     "front wider": {"front_share": "54", "tiers": "8"},
+    "tiers along the armhole": {"tier_layout": "following", "tiers": "7"},
+    "tiers aslant": {"tier_layout": "aslant", "tiers": "5"},
+    "tiers on the lower part": {"tier_part": "from 15 cm to 40 cm", "tiers": "4"},
+    "a child": {"wearer": "child", "bust_girth": "60 cm", "off_shoulder_girth": "68 cm", "shoulder_width": "28 cm", "upper_arm_girth": "18 cm",
+                "upper_arm_level": "9 cm", "elbow_girth": "17 cm", "elbow_level": "15 cm", "sleeve_length": "24 cm", "hem_girth": "15 cm",
+                "hand_girth": "14 cm", "tiers": "4"},
     "one tier": {"tiers": "1", "elbow_girth": "0", "elbow_level": "0", "sleeve_length": "30 cm", "hem_girth": "29 cm", "hand_girth": "0"},
 }  # fmt: skip
 

@@ -11,6 +11,9 @@ from random import Random
 
 import numpy as np
 from lxml import etree
+from svgpathtools import parse_path
+from svgpathtools.parser import parse_transform
+from svgpathtools.path import transform
 
 from tests.campaign.line import CORNERS, OWN, Line, Opening, straight
 
@@ -302,7 +305,8 @@ def tiers_combined(root, lot):
         return
     one, other = sorted(lot.sample(range(1, len(lines)), 2))
     kept, gone = lines[other], lines[one]
-    kept.set("d", f"{kept.get('d')} {gone.get('d')}")
+    inside = np.linalg.inv(parse_transform(kept.get("transform") or "")) @ parse_transform(gone.get("transform") or "")
+    kept.set("d", f"{kept.get('d')} {transform(parse_path(gone.get('d')), inside).d()}")
     for name in [n for n in kept.attrib if n.startswith(OWN)]:
         del kept.attrib[name]
     _drop([gone])

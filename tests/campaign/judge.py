@@ -145,9 +145,9 @@ def levels(root, layer, line: Line, bridged: Polygon) -> Iterator[str]:
     for element in parts(root, "level line"):
         name = element.get(f"{OWN}level")
         path = path_of(element, layer)
+        if "display:none" in (element.get("style") or ""):
+            continue  # the sleeve does not reach this level any more: it is put away, and may not be lettered either
         drawn.append(name)
-        if "crossed out" in (element.get("class") or ""):
-            continue
         if name == "hem":
             width = line.hem_around()
         elif name == "underarm":

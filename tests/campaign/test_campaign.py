@@ -4,6 +4,7 @@ Any number of cases: ``python -m tests.campaign --cases 2000 --seed 7``.
 """
 from __future__ import annotations
 
+import re
 from random import Random
 
 import numpy as np
@@ -157,3 +158,20 @@ def test_a_lean_is_called_one():
     (layer,) = parts(root, "sleeve")
     layer.set("transform", f"{layer.get('transform')} skewX(1)")
     assert "leans by 1.0°" in run(RemeasureSleeve, etree.tostring(root).decode()).said
+
+
+def test_a_line_turned_and_edited_all_over_is_asked_about_once():
+    """By hand: no node is where it was, and no four lie to each other as they did, so nothing tells how it lies to the grain."""
+    root = parsed(drafted("one tier"))
+    line = line_of(root)
+    lot = Random(5)
+    for i in range(len(line.segments)):
+        line.move(i, np.array([lot.uniform(-3, 3), lot.uniform(-3, 3)]))
+    turn = np.radians(12)
+    line.segments = line.segments @ np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
+    parts(root, "seam line")[0].set("d", line.data())
+    asked = run(RemeasureSleeve, etree.tostring(root).decode())
+    assert re.search(r"turned by 1[123]\.\d°", asked.said)
+    meant = run(RemeasureSleeve, asked.text)
+    assert meant.said == "" and list(corners(etree.fromstring(meant.text.encode()), line)) == []
+    assert run(RemeasureSleeve, meant.text).text == ""

@@ -11,8 +11,9 @@ from geometry.curves.bezier import are_straight, cross, evaluate, headings, hodo
 from geometry.curves.crossing import turns_less_than_half
 from geometry.curves.curve import JOINED, STRAIGHT, Curve
 
-#: A mitre reaches at most this many times the distance from its corner (SVG 2, stroke-miterlimit's default).
-MITRE_LIMIT = 4.0
+#: A mitre reaches at most this many times the distance from its corner (common practice, no source: a longer point
+#: of cloth, as between two scallops, is cut off).
+MITRE_LIMIT = 2.5
 
 #: Each piece of a parallel is compared with the true one at these places between its ends.
 _CHECKED = np.linspace(0, 1, 9)

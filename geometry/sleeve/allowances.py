@@ -124,13 +124,23 @@ def _mitred(
     if met:
         nearest = min(met, key=lambda place: float(norm(place.point - corner)))
         return _Corner(_at_node(nearest.t1), [], _at_node(nearest.t2))
-    # Either end so far on that the line between keeps its distance; not at all where the edges run on
-    # smoothly and only the allowance changes.
-    outward = np.tan(max(0.0, float(np.arctan2(cross(arriving, leaving), arriving @ leaving))) / 4)
-    tip = corner + a * left_of(arriving) + a * outward * arriving
-    next_tip = corner + b * left_of(leaving) - b * outward * leaving
+    # Either end so far on that the line between keeps its distance.
+    turn = max(0.0, float(np.arctan2(cross(arriving, leaving), arriving @ leaving)))
+    tip = corner + a * left_of(arriving) + _squared_off(turn, a, b) * arriving
+    next_tip = corner + b * left_of(leaving) - _squared_off(turn, b, a) * leaving
     end, start = before.nearest(tip), after.nearest(next_tip)
     return _Corner(_at_node(end.t), [Curve.line(end.point, start.point)], _at_node(start.t))
+
+
+def _squared_off(turn: float, own: float, other: float) -> float:
+    """Return how far beyond a corner, at which the outline turns by ``turn`` radians, the allowance ``own`` runs on.
+
+    In a sharp corner the line that squares it off lies square to its middle, as far out as the wider allowance; where
+    the edges run on smoothly and only the allowance changes there is nothing to run on.
+    """
+    if turn <= np.pi / 2:
+        return own * float(np.tan(turn / 4))
+    return (max(own, other) - own * float(np.cos(turn / 2))) / float(np.sin(turn / 2))
 
 
 def _folded(side: Curve, hem: Curve, corner: Array, along: Array, widths: Mapping[str, float]) -> _Corner | None:

@@ -92,11 +92,16 @@ class Line:
         return self.length("hem")
 
     def bridged(self) -> np.ndarray:
-        """Points around the outline with the mouths of darts and vents closed by straight lines, densely along curves."""
+        """Points around the outline with the mouths of darts and vents, and a scalloped or pointed hem, closed by straight
+        lines, densely along curves.
+        """
         tips = [opening.tip for opening in self.openings]
         nodes = []
-        for segment in self.segments:
-            if any(np.hypot(*(segment[3] - tip)) < 1e-9 for tip in tips):
+        hem = range(*self.span("hem")) if self.shaped else range(0)
+        for k, segment in enumerate(self.segments):
+            if k in hem:
+                nodes.append(self.corner("front hem")[None] if k == hem[0] else np.empty((0, 2)))
+            elif any(np.hypot(*(segment[3] - tip)) < 1e-9 for tip in tips):
                 nodes.append(segment[:1])
             elif any(np.hypot(*(segment[0] - tip)) < 1e-9 for tip in tips):
                 continue

@@ -103,7 +103,7 @@ def test_straight_segments_with_handles_anywhere_on_them():
     assert line.offset(2).is_straight(1e-9).all() and len(line.offset(2)) == 1
 
 
-@pytest.mark.parametrize("degrees", [5, 45, 90, 120, 150])
+@pytest.mark.parametrize("degrees", [5, 45, 90, 120, 130])
 def test_outside_corners_are_mitred(degrees):
     angle = math.radians(degrees)
     corner = Curve.polyline([(-80, 0), (0, 0), (80 * math.cos(angle), 80 * math.sin(angle))])  # turns right
@@ -113,8 +113,9 @@ def test_outside_corners_are_mitred(degrees):
     assert len(parallel) == 2
 
 
-def test_sharp_outside_corners_are_squared_off():
-    spike = Curve.polyline([(-80, 0), (0, 0), (-80, 4)])
+@pytest.mark.parametrize("rise", [4, 30, 60])
+def test_sharp_outside_corners_are_squared_off(rise):
+    spike = Curve.polyline([(-80, 0), (0, 0), (-80, rise)])
     parallel = spike.offset(10)
     reach = np.hypot(*parallel.nodes.T)
     assert sorted(reach)[1] <= MITRE_LIMIT * 10

@@ -9,7 +9,7 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 from shapely.affinity import affine_transform
-from shapely.geometry import LineString, Point, Polygon, box
+from shapely.geometry import LinearRing, LineString, Point, Polygon, box
 
 from geometry.curves.curve import Curve
 from geometry.refusal import Refused
@@ -200,3 +200,19 @@ def test_any_other_piece_is_cut_out_too():
     piece = Outline({name: skew.between(i, i + 1) for i, name in enumerate(names)}, Shape(names, names, ("b", "c"), ("d", "e")))
     cut = cutting_line(piece, dict.fromkeys(names, 8.0), mirrored=())
     assert as_polygon(cut).symmetric_difference(Polygon(corners).buffer(8.0, join_style="mitre", mitre_limit=10)).area < 0.01
+
+
+@pytest.mark.parametrize("inside", [8, 20, 40])
+@pytest.mark.parametrize(("narrow", "wide"), [(15, 30), (6, 25), (15, 15)])
+def test_a_sharp_corner_between_two_allowances_is_never_cut_nearer_than_the_narrower(inside, narrow, wide):
+    """By shapely: every place of the outline, the sharp corner too, is at least the narrower allowance from the cut."""
+    turn = math.radians(inside) / 2
+    point = (80 * math.sin(turn) + 60, 200 + 80 * math.cos(turn))  # the front hem, drawn down to a point
+    nodes = [(-60, 0), (60, 0), (110, 80), point, (-60, 200), (-110, 80)]
+    edges = {name: Curve.polyline([a, b]) for name, a, b in zip(EDGES, nodes, [*nodes[1:], nodes[0]])}
+    edges["front underarm"] = Curve.polyline([nodes[2], (60, 150), point])
+    edges["hem"] = Curve.polyline([point, (60 - 40 * math.tan(turn), 150), nodes[4]])
+    seam = Outline(edges)
+    cut = cutting_line(seam, {**dict.fromkeys(EDGES, float(narrow)), "hem": float(wide)}, mirrored=())
+    ring = LinearRing(cut.flatten(0.01))
+    assert min(ring.distance(Point(p)) for p in seam.closed().flatten(0.5)) >= narrow - 0.02

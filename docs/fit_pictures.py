@@ -52,19 +52,23 @@ def fit_chart() -> str:
     return _page([layer], (-5, -4, 190, bottom + 10))
 
 
-def side_by_side(drawings: Sequence[str], titles: Sequence[str], first: float = 260.0, extra: Sequence = ()) -> str:
-    shown = list(extra)
+def side_by_side(
+    drawings: Sequence[str], titles: Sequence[str], first: float = 260.0, extra: Sequence = (), a_row: int = 0, below: float = BELOW
+) -> str:
+    """The sleeves of ``drawings`` over their titles, ``a_row`` of them beside each other (0: all); ``below`` is the room of each."""
+    shown, a_row = list(extra), a_row or len(titles)
     for i, (drawing, title) in enumerate(zip(drawings, titles)):
         (sleeve,) = _parts(drawing, "sleeve")
         for layer in list(sleeve):
             if layer.get(_LABEL) in BESIDE or layer.tag.endswith("metadata"):
                 sleeve.remove(layer)
-        x = first + i * APART
-        sleeve.set("transform", f"translate({x}, {ABOVE})")
-        name = etree.Element(f"{{{_SVG}}}text", {"x": f"{x}", "y": f"{ABOVE + BELOW}", "style": _TITLE})
+        x, y = first + i % a_row * APART, ABOVE + i // a_row * (below + ABOVE)
+        sleeve.set("transform", f"translate({x}, {y})")
+        name = etree.Element(f"{{{_SVG}}}text", {"x": f"{x}", "y": f"{y + below}", "style": _TITLE})
         name.text = title
         shown += [sleeve, name]
-    return _page(shown, (0, 0, first + len(titles) * APART - APART / 2 + 20, ABOVE + BELOW + 20))
+    rows = -(-len(titles) // a_row)
+    return _page(shown, (0, 0, first + a_row * APART - APART / 2 + 20, rows * (ABOVE + below) + 20))
 
 
 def _parts(drawing: str, part: str) -> list:

@@ -101,7 +101,8 @@ def reshaped(draft: Draft, shape: Shape, slant: float) -> Draft:
     seam = graded(shape.seam, before, draft.seam, base.block.levels, decided.block.levels)
     if seam is draft.seam:
         return draft
-    return draft_on(decided, seam, lay_lines(seam, decided.plan, decided.settled.style.tier_layout, slant), notches(seam, decided.block.matches))
+    tiers = lay_lines(seam, decided.plan, decided.settled.style.tier_layout, slant, decided.block.spread)
+    return draft_on(decided, seam, tiers, notches(seam, decided.block.matches))
 
 
 def _sentence(trouble: Trouble) -> str:

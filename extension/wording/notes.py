@@ -52,8 +52,19 @@ def note(kind: str, level: str, lengths: list[str]) -> str:
 
 _NOTES = {
     "passed over": (
-        "{Level} level passed over: a seam through it would wander in and out or turn sharply,"
-        " so the seam is straightened there and the sleeve is wider than asked."
+        "{Level} level passed over: a seam through it would wander in and out or turn sharply, so it is drawn straight on there."
+        " Asked for with its ease {0}, drawn {1}."
+    ),
+    "narrowed slowly": (
+        "{Level} level: the seam narrows to it no faster than 45° from the grain and a turn of 25°. Asked for with its ease {0}, drawn {1}."
+    ),
+    "flare at the seams": (
+        "Flare: of {0} at the hem, {1} would hang straight down from the {level}, and each side seam adds {2}; nothing is spread in."
+    ),
+    "flare spread": (
+        "Flare: of {0} at the hem, {1} would hang straight down from the {level}, and each side seam adds {2}. The other {3} are spread in"
+        " from the hem, as if it were slashed to the top edge in 8 places and each opened by {4}; armholes, seams and the length of the top edge"
+        " stay as they were. Cut the net for a tier to the length of its line, which is curved now."
     ),
     "widened": (
         "Widened at the underarm from half width {0} (the rule) to {1}: the {level} with its ease asks for it."

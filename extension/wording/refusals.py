@@ -161,9 +161,28 @@ SLEEVE: Mapping[str, str] = {
         "Hem girth: {asked} with its ease makes a closed hem of {hem}, but the hand measures {hand} and has to pass: {missing:up} are"
         " missing. Give 0 as the hand girth if the hem opens."
     ),
-    "flare out of range": (
-        "Hem width of a flared sleeve: {flare} was read. The sleeve is {least:up} wide above it, so a flare makes sense from there to"
-        " {most:down}, where the seam leans out 45°. A wider hem wants cloth spread in, or a flounce."
+    "flare too narrow": (
+        "Hem width of a flared sleeve: {flare} was read. From the {start}, which the arm and its ease need, straight to the hem it takes"
+        " {least:up} or more. For a narrower hem choose a fitted or a straight sleeve."
+    ),
+    "flare beyond the circle": (
+        "Hem width of a flared sleeve: {flare} was read. {most:down} makes a full circle; for more, sew on a flounce."
+    ),
+    "casing on a spread top edge": (
+        "Hem width of a flared sleeve: {flare} is more than the seams can take, so the sleeve is spread, which bends its top edge, and a casing"
+        " lies flat only on a straight one. {most:down} or less would do; or choose a band or a facing."
+    ),
+    "raised and spread top edge": (
+        "Hem width of a flared sleeve: {flare} is more than the seams can take, so the sleeve is spread, which bends its top edge; it can’t"
+        " be raised by {rise} as well. {most:down} or less would do; or give 0 as the raise."
+    ),
+    "hem too wide for its seam": (
+        "Hem girth: with its ease the hem would be {hem} wide, for which the seam would have to lean out more than 45° or turn by more than"
+        " 25°. {most:down} with its ease would do; or choose a flared sleeve, whose hem can be as wide as a full circle."
+    ),
+    "last tier line past the ends of the hem": (
+        "Tier lines: the last one would stand only {last} above the hem, which lies {least:up} higher at the seams than in the middle. Choose"
+        " fewer tiers, or a spacing that leaves {least:up} or more for the last section."
     ),
     "front and back too unlike": (
         "Front and back are too unlike: at the underarm they measure {front} and {back} from the grain line, and where the sleeve is"
@@ -227,6 +246,10 @@ SLEEVE: Mapping[str, str] = {
     "no such tier lines": "Tiers on: lines {first} to {last} were read, of {tiers}. Lines are numbered from 1 at the top down.",
     "aslant too far": (
         "Front end lower by: {slant} was read. Between these lines {most:down} is the most, or an end would meet the line above or the hem."
+    ),
+    "spread lines are level": (
+        "Tier lines: this sleeve is so wide at the hem that it is spread, and on a spread sleeve lines are drawn level only. Choose level"
+        " lines, or a narrower hem of the flared sleeve."
     ),
     "line off its side": (
         "Tier line {tier} meets the armhole before it comes down to the underarm. Draft it level, or move the first lines further down."

@@ -127,7 +127,7 @@ def _bottom(outline: Outline, last: TierLine, end: float) -> Curve:
     """Return the line down to which the last tier covers the sleeve."""
     hem = hem_around(outline)
     low = float(last.curve.nodes[:, 1].max())
-    return level_lines(outline, [end])[0] if low + _FOLLOW < end < float(hem.nodes[:, 1].min()) else hem
+    return level_lines(outline, [end])[0] if low + _FOLLOW < end < float(hem.nodes[:, 1].min()) - _FOLLOW else hem
 
 
 def _across(line: Curve) -> Array:

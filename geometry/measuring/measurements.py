@@ -222,7 +222,12 @@ CHOICES = (
     Choice(
         "shape", "Underarm seam below the elbow",
         {"fitted": "fitted, to the hem girth", "straight": "straight down from the elbow", "flared": "flared, to the hem width below"},
-        "Smooth in each, and square to the hem, so that the closed hem has no corner.",
+        "In each the hem is an arc square to the seam, so that the closed hem has no corner.",
+    ),
+    Choice(
+        "flare_from", "A flared seam leaves from",
+        {"elbow": "the elbow", "underarm": "the underarm"},
+        "Where the seam of a flared sleeve begins to run straight to the hem; without an elbow level it is the underarm.",
     ),
     Choice(
         "finish", "Finish of the top edge",
@@ -325,6 +330,7 @@ class Style(NamedTuple):
     armhole_keep: str = DEFAULTS["armhole_keep"]
     length_style: str = DEFAULTS["length_style"]
     shape: str = DEFAULTS["shape"]
+    flare_from: str = DEFAULTS["flare_from"]
     finish: str = DEFAULTS["finish"]
     front_share: float = float(DEFAULTS["front_share"])
     elastic_ratio: float = float(DEFAULTS["elastic_ratio"])
@@ -379,6 +385,7 @@ def read_style(typed: Mapping[str, str]) -> Style:
         armhole_keep=typed["armhole_keep"],
         length_style=typed["length_style"],
         shape=typed["shape"],
+        flare_from=typed["flare_from"],
         finish=typed["finish"],
         front_share=numbers["front_share"],
         elastic_ratio=numbers["elastic_ratio"],

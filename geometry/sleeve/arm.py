@@ -6,18 +6,23 @@ from typing import NamedTuple
 
 import numpy as np
 
+from geometry.curves.curve import Curve
 from geometry.measuring.ease import on_half
 from geometry.measuring.given import Given
 from geometry.sleeve.rules import half_width
 
 
 class Level(NamedTuple):
-    """A height at which the body was measured: body girth and ease on each half, millimetres."""
+    """A height at which the body was measured: body girth and ease on each half, millimetres.
+
+    ``bend`` is how its line runs across a sleeve that was spread; None where it is level.
+    """
 
     name: str
     y: float
     girth: float
     ease: float
+    bend: Curve | None = None
 
     @property
     def needed(self) -> float:

@@ -6,7 +6,8 @@ front at x > 0, y down from the top edge at y = 0.
 from __future__ import annotations
 
 import math
-from typing import Callable, NamedTuple
+from collections.abc import Sequence
+from typing import NamedTuple
 
 import numpy as np
 
@@ -18,7 +19,7 @@ from geometry.measuring.measurements import TABLE
 from geometry.refusal import Refused
 from geometry.sleeve.arm import Level
 from geometry.sleeve.armhole import (
-    LEAST_RUN,
+    HOLLOW,
     SOLVED,
     Armholes,
     Limits,
@@ -29,22 +30,26 @@ from geometry.sleeve.armhole import (
     match_keeping_width,
     most_scoop,
 )
+from geometry.sleeve.body_line import body_outline, hem_between
+from geometry.sleeve.flare import Below, below_underarm, flare_notes
+from geometry.sleeve.hem import hem_curve
 from geometry.sleeve.outline import Outline, mirror_image
 from geometry.sleeve.settling import LEAST_BELOW_UNDERARM, MOST_RAISE_BY_HEIGHT, BodiceSide, Settled
-from geometry.sleeve.underarm import Note, Point, monotone_seam, seam_through, shaped_hem, underarm_angle
+from geometry.sleeve.spread import Spread, spread_to
+from geometry.sleeve.underarm import Note, Passed, Seam, Stop, draw_seam
 
 #: The underarm seam keeps at least this far from the grain line, however unlike front and back are.
 LEAST_BESIDE_GRAIN = 15.0
 
-#: From a height and a whole width at the underarm to the points that the underarm seam would run through.
-PointsBelow = Callable[[float, float], "list[Point]"]
+#: What a level is drawn wider than asked is worth a note from the finest mark of a tape on, 1/8 in.
+WORTH_A_NOTE = 3.175
 
 
 class Block(NamedTuple):
     """A drafted sleeve: two outlines, the levels they were drawn through, and what was decided.
 
     ``levels`` begin with the underarm and end with the hem; ``matches`` are the armhole seams that were
-    made to fit the bodice's.
+    made to fit the bodice's; ``spread`` is how it was spread for a wide flare, if it was.
     """
 
     body: Outline
@@ -53,36 +58,33 @@ class Block(NamedTuple):
     notes: tuple[Note, ...]
     cap_height: float
     matches: tuple[Match, ...]
+    spread: Spread | None = None
 
 
 def draft_block(settled: Settled) -> Block:
     """Return the block for what holds.  Raises :class:`Refused` where armholes, hem or halves can't be drawn."""
-    cap, levels = settled.cap, [*settled.arm, settled.hem]
-    hem_half = None if settled.style.shape == "fitted" else shaped_hem(settled)
-    check_hand(settled, 2 * (hem_half or settled.hem.needed))
-
-    def points_below(height: float, width: float) -> list[Point]:
-        return seam_through(cap_of(height, width, cap.ease), levels, True, hem_half)[0]
-
-    front, back = sides(settled, 2 * seam_through(cap, levels, True, hem_half)[0][0][0])
+    cap, levels = settled.cap, (*settled.arm, settled.hem)
+    front, back = sides(settled, 2 * half_at_underarm(settled, cap))
     limits = matching_limits(settled)
-    armholes = place_armholes(front, back, settled, limits, points_below)
+    armholes = place_armholes(front, back, settled, limits)
     matches = tuple(Match(side.name, side.armhole_seam) for side in (settled.front, settled.back) if side.armhole_seam)
-    width = armholes.front_half + armholes.back_half
     notes = hem_notes(settled)
     if matches:
+        width = armholes.front_half + armholes.back_half
         notes.append(matched_note(settled.style.armhole_keep, armholes.height, width, limits))
         cap = cap_of(armholes.height, width, cap.ease)
-    points, decided = seam_through(cap, levels, True, hem_half)
-    body_points, _ = seam_through(cap, levels, False, None)
-    check_shape(points, armholes, front)
+    below, seam, passed = seam_below(settled, armholes)
+    check_hand(settled, below.flare or seam.hem.finished)
+    check_shape(seam, armholes, front)
+    drawn = Drawn(settled, seam, armholes, front, back, below.flare if below.flare > below.finished else 0.0)
     return Block(
-        body=outline_through(body_points, body_armholes(armholes, body_points, front, back), front, back),
-        seam=outline_through(points, armholes, front, back),
-        levels=(cap, *levels),
-        notes=(*notes, *decided),
+        body=drawn.body((cap, *levels)),
+        seam=drawn.outline(),
+        levels=tuple(level._replace(bend=drawn.across(level.y)) for level in (cap, *levels)),
+        notes=(*notes, *arm_notes(settled, cap), *passed_notes(passed), *flare_notes(below, seam)),
         cap_height=armholes.height,
         matches=matches,
+        spread=drawn.spread,
     )
 
 
@@ -91,18 +93,32 @@ def cap_of(height: float, width: float, ease: float) -> Level:
     return Level("underarm", height, width - 2 * ease, ease)
 
 
+def half_at_underarm(settled: Settled, cap: Level) -> float:
+    """Return half the width at the underarm: by the rule, or what the arm asks for there or at the fullest level above the hem."""
+    return max(cap.needed, needed_by_arm(settled, cap.y))
+
+
+def needed_by_arm(settled: Settled, height: float) -> float:
+    """Return the half width that the arm asks for at an underarm at that height: of the fullest level above the hem, or
+    between two levels there.
+    """
+    levels = [*settled.arm, settled.hem]
+    there = float(np.interp(height, [level.y for level in levels], [level.needed for level in levels])) if settled.arm else 0.0
+    return max(there, *(level.needed for level in settled.arm), 0.0)
+
+
 # --- what can't be ---------------------------------------------------------------------------------
 
 
 def check_hand(settled: Settled, closed_hem: float) -> None:
     """Raise :class:`Refused` where the hand must pass the closed hem and can't."""
-    if closed_hem < settled.hand:
+    if closed_hem < settled.hand - HAIR:
         raise Refused("hem too narrow for the hand", asked=settled.hem_asked, hem=closed_hem, hand=settled.hand, missing=settled.hand - closed_hem)
 
 
-def check_shape(points: list[Point], armholes: Armholes, front: Side) -> None:
+def check_shape(seam: Seam, armholes: Armholes, front: Side) -> None:
     """Raise :class:`Refused` where front and back are too unlike, or the front scoop too much for this armhole."""
-    narrowest = min(x for x, _ in points)
+    narrowest = min(x for x, _ in seam.corners)
     apart = abs(armholes.front_half - armholes.back_half) / 2
     if narrowest - apart < LEAST_BESIDE_GRAIN:
         raise Refused("front and back too unlike", front=armholes.front_half, back=armholes.back_half, least=LEAST_BESIDE_GRAIN)
@@ -132,12 +148,15 @@ def sides(settled: Settled, width: float) -> tuple[Side, Side]:
     return side(settled.front, share), side(settled.back, 1 - share)
 
 
-def place_armholes(front: Side, back: Side, settled: Settled, limits: Limits, points_below: PointsBelow) -> Armholes:
+def place_armholes(front: Side, back: Side, settled: Settled, limits: Limits) -> Armholes:
     """Return where the armholes meet the underarm: by the rules, or solved for the seams of the bodice."""
 
     def arrival(front_half: float, back_half: float, height: float) -> float:
+        underarm = underarm_stop(settled, height, front_half + back_half)
         chord = min(front.chord(front_half, height), back.chord(back_half, height))
-        return underarm_angle(chord, points_below(height, front_half + back_half))
+        flattest = -math.tan(max(0.0, chord - HOLLOW))  # the armholes meet the seam square, and are hollow against it
+        below = below_underarm(settled, underarm, flattest)
+        return math.atan(-draw_seam(underarm, below.stops, below.finished, settled.length, flattest, below.held)[0].departure)
 
     height = settled.cap.y
     if not (front.seam or back.seam):
@@ -166,15 +185,24 @@ def matched_note(kept: str, height: float, width: float, limits: Limits) -> Note
     return Note("matched, width kept", "", (width, height, limits.least_height, limits.most_height))
 
 
-def body_armholes(armholes: Armholes, points: list[Point], front: Side, back: Side) -> Armholes:
-    """Return the armholes of the Body line: as far before and behind the grain line as those of the Seam line."""
-    apart = (armholes.front_half - armholes.back_half) / 2
-    half = max(points[0][0], front.top_half - apart + LEAST_RUN, back.top_half + apart + LEAST_RUN)
-    chord = min(front.chord(half + apart, armholes.height), back.chord(half - apart, armholes.height))
-    return Armholes(half + apart, half - apart, armholes.height, underarm_angle(chord, [(half, armholes.height), *points[1:]]))
+# --- the underarm seam --------------------------------------------------------------------------------
 
 
-# --- the outline ------------------------------------------------------------------------------------
+def underarm_stop(settled: Settled, height: float, width: float) -> Stop:
+    """Return where the underarm seam begins, for a whole width at that height; never narrower than the arm below."""
+    return Stop("underarm", height, max(width / 2, needed_by_arm(settled, height)))
+
+
+def seam_below(settled: Settled, armholes: Armholes) -> tuple[Below, Seam, tuple[Passed, ...]]:
+    """Return what is asked of the underarm seam, the seam, which meets the armholes square, and what it passes wider."""
+    underarm = underarm_stop(settled, armholes.height, armholes.front_half + armholes.back_half)
+    flattest, apart = -math.tan(armholes.arrival), (armholes.front_half - armholes.back_half) / 2
+    below = below_underarm(settled, underarm, flattest)
+    seam, passed = draw_seam(underarm, below.stops, below.finished, settled.length, flattest, below.held, apart)
+    return below, seam._replace(departure=flattest), passed
+
+
+# --- what was decided ---------------------------------------------------------------------------------
 
 
 def hem_notes(settled: Settled) -> list[Note]:
@@ -183,29 +211,79 @@ def hem_notes(settled: Settled) -> list[Note]:
     return [Note("hem widened", "hem", (asked, girth))] if girth > asked else []
 
 
-def outline_through(points: list[Point], armholes: Armholes, front: Side, back: Side) -> Outline:
-    """Return the outline with these armholes and an underarm seam through ``points`` (half width, y).
+def arm_notes(settled: Settled, cap: Level) -> list[Note]:
+    """Return what there is to say where the arm is fuller than the rule's width, or was measured above the underarm."""
+    widest, needed = max(settled.arm, key=lambda level: level.needed, default=cap), half_at_underarm(settled, cap)
+    notes = [Note("widened", widest.name, (cap.needed, needed))] if needed > cap.needed + HAIR else []
+    return notes + [Note("above underarm", level.name, (level.y, cap.y)) for level in settled.arm if level.y <= cap.y]
 
-    Front and back underarm seam are mirror images, each moved aside by what its armhole asks for, so that
-    they are equally long all the way down.
+
+def passed_notes(passed: Sequence[Passed]) -> list[Note]:
+    """Return a note for every level that the seam passes noticeably wider than was asked: whole widths."""
+    return [Note(each.kind, each.name, (2 * each.asked, 2 * each.drawn)) for each in passed if 2 * (each.drawn - each.asked) > WORTH_A_NOTE]
+
+
+# --- the outline ------------------------------------------------------------------------------------
+
+
+class Drawn:
+    """The lines of a sleeve: armholes and underarm seams by side, "front" and "back", run down and drawn at x > 0.
+
+    Both underarm seams are the same seam, each moved aside by what its armhole asks for, so that they are equally long
+    all the way down.  ``flare`` is the hem to spread to (0: nothing is spread).  Raises :class:`Refused` where a sleeve
+    can't be spread.
     """
-    slope = -math.tan(armholes.arrival)
-    (front_armhole, front_underarm), (back_armhole, back_underarm) = (
-        (
-            armhole_curve((side.top_half, side.top_drop), (half, armholes.height), armholes.arrival, side.scoop),
-            monotone_seam([(half, armholes.height), *((x + half - points[0][0], y) for x, y in points[1:])], slope, 0.0),
-        )
-        for side, half in ((front, armholes.front_half), (back, armholes.back_half))
-    )
-    back_armhole, back_underarm = map(mirror_image, (back_armhole, back_underarm))
-    return Outline({
-        "top edge": top_edge_curve(back_armhole.end, front_armhole.start),
-        "front armhole": front_armhole,
-        "front underarm": front_underarm,
-        "hem": Curve.line(front_underarm.end, back_underarm.start),
-        "back underarm": back_underarm,
-        "back armhole": back_armhole,
-    })
+
+    def __init__(self, settled: Settled, seam: Seam, armholes: Armholes, front: Side, back: Side, flare: float) -> None:
+        self.apart = (armholes.front_half - armholes.back_half) / 2
+        self.armholes: dict[str, Curve] = {}
+        self.seams: dict[str, Curve] = {}
+        for side, half in ((front, armholes.front_half), (back, armholes.back_half)):
+            end = (half, armholes.height)
+            self.armholes[side.name] = armhole_curve((side.top_half, side.top_drop), end, armholes.arrival, side.scoop)
+            self.seams[side.name] = seam.curve(half - seam.corners[0][0])
+        back_top, front_top = (self.armholes[name].start * (sign, 1) for name, sign in (("back", -1), ("front", 1)))
+        self.flat_top_edge = top_edge_curve(back_top, front_top)
+        self.flat_hem, self.spread = seam.hem, None
+        if flare:
+            check_spread(settled, seam.hem.finished)
+            before, behind = (Curve.chain([self.armholes[name], self.seams[name]]) for name in ("front", "back"))
+            self.spread = spread_to(flare, settled.length, before, behind, seam.hem.lean)
+        self.hem = self.spread.hem(settled.length) if self.spread else hem_curve(seam.hem, self.apart)
+
+    def outline(self) -> Outline:
+        """Return the Seam line."""
+        top_edge, armholes, seams = self.flat_top_edge, self.armholes, self.seams
+        if self.spread:
+            top_edge = self.spread.top_edge()
+            where = {name: self.spread.side(armholes[name]) for name in armholes}
+            armholes, seams = ({name: line.transformed(where[name]) for name, line in lines.items()} for lines in (armholes, seams))
+        return Outline({
+            "top edge": top_edge,
+            "front armhole": armholes["front"],
+            "front underarm": seams["front"],
+            "hem": self.hem,
+            "back underarm": mirror_image(seams["back"]),
+            "back armhole": mirror_image(armholes["back"]),
+        })
+
+    def body(self, levels: Sequence[Level]) -> Outline:
+        """Return the Body line, which is never spread."""
+        girth = levels[-1].girth
+        hem = hem_between(self.hem, girth, self.apart) if self.spread else hem_curve(self.flat_hem.part(girth), self.apart)
+        return body_outline(self.flat_top_edge, self.armholes, self.seams, hem, levels)
+
+    def across(self, y: float) -> Curve | None:
+        """Return how a level line runs across at ``y``, None where it is level."""
+        return self.spread.across(y) if self.spread else None
+
+
+def check_spread(settled: Settled, most: float) -> None:
+    """Raise :class:`Refused` where the top edge, which a spread bends, must be straight, or is bent already."""
+    if settled.style.finish == "elastic":
+        raise Refused("casing on a spread top edge", flare=settled.flare_width, most=most)
+    if settled.top_edge_raise:
+        raise Refused("raised and spread top edge", flare=settled.flare_width, most=most, rise=settled.top_edge_raise)
 
 
 def top_edge_across(top: float, share: float, rise: float) -> float:

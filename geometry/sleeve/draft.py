@@ -17,6 +17,7 @@ from geometry.refusal import Refused
 from geometry.sleeve.allowances import cutting_line
 from geometry.sleeve.block import Block, draft_block
 from geometry.sleeve.fit import DRAWN_AS_DRAFTED, FitRow, Fullness, fit_rows, fullness_at_underarm
+from geometry.sleeve.hem import MOST_EASED, eased_share
 from geometry.sleeve.layouts import lay_lines
 from geometry.sleeve.marks import Notch, TierLine, below_top_edge, notches, underarm_line
 from geometry.sleeve.openings import is_shaped
@@ -28,6 +29,10 @@ from geometry.sleeve.spacing import TierPlan, plan_tiers
 
 #: A tier line this near to where it was planned stands there, millimetres.
 AS_PLANNED = 0.05
+
+
+#: A tier line ends on the seam at least this far above the hem's corner, millimetres.
+LEAST_ABOVE_HEM_END = 1.0
 
 
 class Decided(NamedTuple):
@@ -100,7 +105,7 @@ def draft_sleeve(
 
 def _drafted(decided: Decided, slant: float) -> Draft:
     seam = drafted_seam(decided)
-    tiers = lay_lines(seam, decided.plan, decided.settled.style.tier_layout, slant)
+    tiers = lay_lines(seam, decided.plan, decided.settled.style.tier_layout, slant, decided.block.spread)
     return draft_on(decided, seam, tiers, notches(seam, decided.block.matches))
 
 
@@ -112,6 +117,9 @@ def decide(
     block = draft_block(settled)
     plan = plan_tiers(settled.length + longer_by(changes), tiers, spacing_snap, unit, style.spacing, style.tier_part)
     check_second_line(plan, settled.top_edge_raise)
+    check_last_line(plan, settled.length - hem_ends(block))
+    if block.spread:  # its top edge is bent: what is turned in there is cut by itself
+        settled = settled._replace(folded=("hem",))
     return Decided(settled, block, plan, tuple(changes))
 
 
@@ -158,9 +166,12 @@ def cut_around(seam: Outline, settled: Settled) -> Curve:
 
 
 def folded_on(seam: Outline, settled: Settled) -> tuple[str, ...]:
-    """Return the edges along which the cloth is folded: not a hem that is scalloped or opened, which is faced, nor such a top edge."""
-    shaped = is_shaped(seam.edge("hem"), seam.openings("hem"))
-    return tuple(name for name in settled.folded if not (seam.openings(name) or (name == "hem" and shaped)))
+    """Return the edges along which the cloth is folded: not a hem that is scalloped, opened or too curved to be turned up,
+    which is faced, nor such a top edge.
+    """
+    hem = seam.edge("hem")
+    faced = is_shaped(hem, seam.openings("hem")) or abs(eased_share(hem, settled.hem_allowance)) > MOST_EASED
+    return tuple(name for name in settled.folded if not (seam.openings(name) or (name == "hem" and faced)))
 
 
 def check_second_line(plan: TierPlan, top_edge_raise: float) -> None:
@@ -168,3 +179,15 @@ def check_second_line(plan: TierPlan, top_edge_raise: float) -> None:
     below = [level for level in plan.levels if level > 0]
     if below and below[0] <= top_edge_raise:
         raise Refused("second tier line above the ends", rise=top_edge_raise, second=below[0])
+
+
+def hem_ends(block: Block) -> float:
+    """Return at which height the hem ends at the seams, before anything was spread."""
+    return float(block.spread.front.end[1] if block.spread else block.seam.corner("front hem")[1])
+
+
+def check_last_line(plan: TierPlan, higher: float) -> None:
+    """Raise :class:`Refused` where the last tier line would run out of a hem that lies ``higher`` at the seams."""
+    least = higher + LEAST_ABOVE_HEM_END
+    if len(plan.levels) > 1 and higher > 0 and plan.to_hem and plan.last_section < least:
+        raise Refused("last tier line past the ends of the hem", last=plan.last_section, least=least)

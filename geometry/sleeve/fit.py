@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from geometry.sleeve.arm import Level, nearest_girth
-from geometry.sleeve.marks import TierLine, height_at_grain, hem_around, hem_girth, top_edge_height
+from geometry.sleeve.marks import TierLine, body_level_lines, height_at_grain, hem_around, hem_girth, top_edge_height, width_of
 from geometry.sleeve.outline import Outline
 from geometry.sleeve.rules import EASE_PRESETS
 
@@ -116,8 +116,7 @@ def fit_rows(
     underarm = float(outline.corner("front underarm point")[1] + outline.corner("back underarm point")[1]) / 2
     places = [("top edge", top, outline.sewn_length("top edge"))]
     measured = [("underarm", underarm), *((level.name, level.y) for level in arm[:-1] if level.y > underarm + SAME_PLACE)]
-    widths = outline.widths_at([y for _, y in measured])
-    places += [(name, y, width) for (name, y), width in zip(measured, widths) if width]
+    places += [(name, y, width) for (name, y), width in zip(measured, _widths(outline, levels, measured)) if width]
     hem = height_at_grain(hem_around(outline))
     places.append((arm[-1].name, hem, hem_girth(outline)))
     places += [(f"tier {tier.number}", height_at_grain(tier.curve), tier.length) for tier in tiers]
@@ -128,6 +127,14 @@ def fit_rows(
         body = top_edge_body + share * (nearest_girth(arm, max(y, underarm)) - top_edge_body)
         rows.append(FitRow(name, y, body, pattern, limits[_place_of(arm, y, at_top_edge, underarm, hem)], at_top_edge or below))
     return rows
+
+
+def _widths(outline: Outline, levels: Sequence[Level], measured: Sequence[tuple[str, float]]) -> list[float]:
+    """Return how wide the sleeve is at each of the ``measured`` places (name, y): along the bent line where it was spread."""
+    if levels and levels[-1].bend:
+        bent = {level.name: line for level, line in zip(levels, body_level_lines(outline, levels))}
+        return [width_of(outline, line) if (line := bent.get(name)) else 0.0 for name, _ in measured]
+    return outline.widths_at([y for _, y in measured])
 
 
 def _gathered(places: Sequence[tuple[str, float, float]]) -> list[tuple[str, float, float]]:

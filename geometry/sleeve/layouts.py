@@ -13,6 +13,7 @@ from geometry.refusal import Refused
 from geometry.sleeve.marks import TierLine, height_at_grain, hem_around, level_lines
 from geometry.sleeve.outline import AT_CORNER, Outline
 from geometry.sleeve.spacing import TierPlan
+from geometry.sleeve.spread import Spread
 
 #: What she may choose.
 LEVEL, FOLLOWING, ASLANT = "level", "following", "aslant"
@@ -24,12 +25,15 @@ _LEAST_APART = 12.0
 _LAID = 1e-7
 
 
-def lay_lines(outline: Outline, plan: TierPlan, layout: str = LEVEL, slant: float = 0.0) -> list[TierLine]:
+def lay_lines(outline: Outline, plan: TierPlan, layout: str = LEVEL, slant: float = 0.0, spread: Spread | None = None) -> list[TierLine]:
     """Return the tier lines of a ``plan``, laid out as one of :data:`LEVEL`, :data:`FOLLOWING`, :data:`ASLANT`.
 
     A line at level 0 is the top edge itself, however it runs.  ``slant`` is how much lower the front end of a line
-    aslant is; 0: one spacing.  Raises :class:`Refused` where lines can't run so.
+    aslant is; 0: one spacing.  On a sleeve that was ``spread`` level lines are bent with it, others can't be.
+    Raises :class:`Refused` where lines can't run so.
     """
+    if spread and layout != LEVEL:
+        raise Refused("spread lines are level")
     on_top = plan.levels[0] <= AT_CORNER
     levels = plan.levels[1:] if on_top else plan.levels
     if layout == FOLLOWING:
@@ -37,7 +41,7 @@ def lay_lines(outline: Outline, plan: TierPlan, layout: str = LEVEL, slant: floa
     elif layout == ASLANT:
         below = aslant(outline, levels, plan.end, slant or plan.spacing)
     else:
-        below = level_lines(outline, levels)
+        below = level_lines(outline, levels, spread)
     curves = [outline.edge("top edge"), *below] if on_top else below
     return [TierLine(number, curve) for number, curve in zip(plan.numbers, curves)]
 

@@ -12,6 +12,7 @@ from geometry.sleeve.arm import Level
 from geometry.sleeve.armhole import Match
 from geometry.sleeve.openings import is_shaped
 from geometry.sleeve.outline import Outline
+from geometry.sleeve.spread import Spread
 
 #: How far along the armhole seam from the underarm point a notch stands: 2 1/2 in, or two fifths of a
 #: short seam (common practice, no source).
@@ -72,10 +73,12 @@ def body_level_lines(outline: Outline, levels: Sequence[Level]) -> list[Curve | 
     stays at the height at which the body was measured, if that lies between the two.
     """
     underarm = max(outline.corner(f"{side} underarm point")[1] for side in ("front", "back")) - 1e-6
-    between = [level.y for level in levels if level.name not in ("underarm", "hem") and level.y >= underarm]
-    across = dict(zip(between, _level_lines(outline, between)))
-    lines: dict[str, Curve | None] = {"underarm": underarm_line(outline), "hem": hem_around(outline).reversed()}
-    return [lines[level.name] if level.name in lines else across.get(level.y) for level in levels]
+    lines: dict[str, Curve | None] = {"hem": hem_around(outline).reversed()}
+    between = [level for level in levels if level.name not in ("underarm", "hem") and level.y >= underarm]
+    between += [level for level in levels if level.name == "underarm" and level.bend]
+    lines.update(zip((level.name for level in between), _across(outline, [level.bend or _level(level.y) for level in between])))
+    lines["underarm"] = lines.get("underarm") or underarm_line(outline)
+    return [lines.get(level.name) for level in levels]
 
 
 def hem_around(outline: Outline) -> Curve:
@@ -96,16 +99,16 @@ def width_of(outline: Outline, line: Curve) -> float:
     return line.length() - outline.open_length(line)
 
 
-def _level_lines(outline: Outline, heights: Sequence[float]) -> list[Curve | None]:
-    """Return the horizontals at ``heights``, None for one that misses a side."""
-    if not heights:
+def _across(outline: Outline, lines: Sequence[Curve]) -> list[Curve | None]:
+    """Return lines from the back side to the front side, None for one that misses a side."""
+    if not lines:
         return []
     try:
-        return [*outline.across_many([_level(y) for y in heights])]
+        return [*outline.across_many(lines)]
     except ValueError:
-        if len(heights) == 1:
+        if len(lines) == 1:
             return [None]
-        return [line for y in heights for line in _level_lines(outline, [y])]
+        return [across for line in lines for across in _across(outline, [line])]
 
 
 def top_edge_height(outline: Outline) -> float:
@@ -139,17 +142,17 @@ def below_top_edge(outline: Outline, line: Curve) -> float:
     return height_at_grain(line) - top_edge_height(outline)
 
 
-def level_lines(outline: Outline, heights: Sequence[float]) -> list[Curve]:
-    """Return the horizontals at ``heights`` from side to side.  ``ValueError`` for one that misses a side."""
-    return outline.across_many([_level(y) for y in heights])
+def level_lines(outline: Outline, heights: Sequence[float], spread: Spread | None = None) -> list[Curve]:
+    """Return the horizontals at ``heights`` from side to side, bent as a ``spread`` has bent them.  ``ValueError`` for one that misses a side."""
+    return outline.across_many([spread.across(y) if spread else _level(y) for y in heights])
 
 
-def tier_lines(outline: Outline, levels: Sequence[float]) -> list[TierLine]:
+def tier_lines(outline: Outline, levels: Sequence[float], spread: Spread | None = None) -> list[TierLine]:
     """Return the level tier lines at ``levels`` (mm below the top edge, the first 0), numbered from 1 at the top.
 
-    The first is the top edge itself, straight or raised.
+    The first is the top edge itself, straight, raised or bent; the others as :func:`level_lines` has them.
     """
-    below = level_lines(outline, levels[1:])
+    below = level_lines(outline, levels[1:], spread)
     return [TierLine(number, curve) for number, curve in enumerate([outline.edge("top edge"), *below], start=1)]
 
 

@@ -46,7 +46,9 @@ MENDED_BY: Mapping[str, tuple[str, ...]] = {
     "top edge too high": ("top_edge_raise",),
     "second tier line above the ends": ("top_edge_raise",),
     "hem too narrow for the hand": ("hem_girth", "flare_width"),
-    "flare out of range": ("flare_width",),
+    "hem too wide for its seam": ("hem_girth",),
+    "raised and spread top edge": ("flare_width", "top_edge_raise"),
+    **dict.fromkeys(("flare too narrow", "flare beyond the circle", "casing on a spread top edge", "spread lines are level"), ("flare_width",)),
     "scooped too deep": ("front_scoop",),
     "front and back too unlike": ("front_armhole_seam", "back_armhole_seam"),
     "allowances too wide": ("seam_allowance", "hem_allowance"),
@@ -59,7 +61,10 @@ MENDED_BY: Mapping[str, tuple[str, ...]] = {
 MOST_TOLD = 2
 
 #: What fewer tiers mend, and what keeping the other one of cap height and width does.
-_TOO_MANY_TIERS = ("snapped past the hem", "spaced past the hem", "tier lines on each other", "second tier line above the ends")
+_TOO_MANY_TIERS = (
+    "snapped past the hem", "spaced past the hem", "tier lines on each other", "second tier line above the ends",
+    "last tier line past the ends of the hem",
+)
 _OTHER_KEPT = {"width": "height", "height": "width"}
 
 

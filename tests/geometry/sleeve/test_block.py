@@ -5,7 +5,6 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.interpolate import PchipInterpolator
 from shapely.geometry import LineString, Polygon
 
 from extension.wording.refusals import sentence
@@ -15,7 +14,6 @@ from geometry.refusal import Refused
 from geometry.sleeve.armhole import handle_of_chord
 from geometry.sleeve.draft import draft_sleeve
 from geometry.sleeve.rules import body_edge, rule_cap_half_width, rule_cap_height, top_edge_width
-from geometry.sleeve.underarm import monotone_seam
 from tests.bodies import DEFAULTS, block_of, measurements_of, women
 
 INCH = 25.4
@@ -49,7 +47,8 @@ def test_the_outline_stands_on_the_rules():
     for outline, ease in ((block.body, 0.0), (block.seam, m.ease_cap)):
         assert outline.corner("front top") == pytest.approx((4.5 * INCH, 0))
         assert outline.corner("front underarm point") == pytest.approx(((8 + 1 / 6) * INCH + ease, (4 + 1 / 3) * INCH))
-    assert block.seam.corner("front hem") == pytest.approx((m.hem_girth / 2 + m.ease_hem, m.sleeve_length))
+    assert block.seam.edge("hem").length() == pytest.approx(m.hem_girth + 2 * m.ease_hem)
+    assert block.seam.edge("hem").point(len(block.seam.edge("hem")) / 2) == pytest.approx((0, m.sleeve_length))
 
 
 def test_her_own_cap_height_and_width_replace_the_rules():
@@ -74,13 +73,13 @@ def check_sleeve(m: dict, draft) -> None:
     shape = polygon(seam.closed())
     assert np.isfinite(seam.closed().segments).all()
     assert shape.is_valid and shape.exterior.is_simple
-    assert len(seam.closed()) <= 16
+    assert len(seam.closed()) <= 20
     mirrored = polygon(seam.closed().transformed(np.array([[-1.0, 0, 0], [0, 1, 0]])))
     assert shape.symmetric_difference(mirrored).area < 1e-6 * shape.area
-    for level in draft.block.levels:
-        # A hair below the underarm and above the hem, where shapely's cut is not a touch of the corner.
-        y = min(max(level.y, draft.block.cap_height + 1e-6), m.sleeve_length - 1e-6)
-        assert width_by_shapely(shape, y) >= level.girth + 2 * level.ease - 0.01, level
+    assert seam.edge("hem").length() >= draft.block.levels[-1].girth + 2 * draft.block.levels[-1].ease - 1e-3
+    check_room_at_every_height(draft, shape)
+    body = polygon(draft.block.body.closed())
+    assert body.is_valid and shape.buffer(0.005).covers(body)
     for tier in draft.tiers:
         assert shape.buffer(0.01).covers(LineString(tier.curve.nodes))
     # Closed to a tube, the edges run on without a corner (front and back angles add up to 180 degrees).
@@ -91,6 +90,17 @@ def check_sleeve(m: dict, draft) -> None:
     assert cut.is_valid and cut.buffer(0.02).covers(shape)
 
 
+def check_room_at_every_height(draft, shape: Polygon) -> None:
+    """As wide as the arm there with the ease asked for, both taken straight from level to level by numpy; above the
+    uppermost the arm counts as full as there.  Between the hem's corners and its middle the hem itself is what is wide."""
+    block = draft.block
+    arm = [level for level in block.levels if level.name != "underarm"]
+    ends = min(block.seam.corner("front hem")[1], draft.settled.length)
+    for y in np.linspace(block.cap_height + 1e-6, ends - 1e-6, 40):
+        asked = np.interp(y, [level.y for level in arm], [level.girth + 2 * level.ease for level in arm])
+        assert width_by_shapely(shape, y) >= asked - 0.01, y
+
+
 @settings(max_examples=150, deadline=None)
 @given(bodies, st.floats(0.85, 1.3), st.integers(1, 40))
 def test_random_bodies_draft_well_or_are_refused(body, around, tiers):
@@ -99,7 +109,8 @@ def test_random_bodies_draft_well_or_are_refused(body, around, tiers):
     try:
         draft = draft_sleeve(m, tiers)
     except Refused as refusal:
-        assert any(measurement.label.lower() in sentence(refusal, "cm").lower() for measurement in TABLE.values())
+        said = sentence(refusal, "cm").lower()
+        assert "tier lines" in said or any(measurement.label.lower() in said for measurement in TABLE.values())
         return
     check_sleeve(m, draft)
 
@@ -121,18 +132,6 @@ def test_real_bodies():
 
 
 # --- the underarm seam -----------------------------------------------------------------------------
-
-
-@settings(max_examples=100, deadline=None)
-@given(st.lists(st.floats(10, 300), min_size=4, max_size=4), st.lists(st.floats(20, 300), min_size=3, max_size=3))
-def test_inner_slopes_are_those_of_pchip(xs, heights):
-    """scipy's PchipInterpolator is the independent implementation (Fritsch and Butland 1984)."""
-    y = np.concatenate([[0], np.cumsum(heights)])
-    reference = PchipInterpolator(y, xs)
-    seam = monotone_seam(list(zip(xs, y)), float(reference(y[0], 1)), float(reference(y[-1], 1)))
-    for t in np.linspace(0, 3, 31):
-        x, height = seam.point(t)
-        assert x == pytest.approx(float(reference(height)), abs=1e-9 * 300)
 
 
 def test_a_narrow_level_between_wide_ones_is_passed_over_and_said():

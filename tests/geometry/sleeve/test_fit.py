@@ -21,6 +21,7 @@ from geometry.sleeve.marks import tier_lines
 from geometry.sleeve.outline import Outline
 from geometry.sleeve.rules import EASE_PRESETS, RULE_CASING, around_arms_and_body, believed_around
 from geometry.sleeve.settling import rule_cap
+from geometry.sleeve.underarm import ROUNDED_OUT
 from tests.bodies import DEFAULTS, block_of, measurements_of, women
 from tests.host import REPOSITORY
 
@@ -145,9 +146,9 @@ def test_rows_of_a_draft_are_what_shapely_measures():
     draft = draft_sleeve(DEFAULTS._replace(**WRIST), 7)
     assert len([name for r in draft.fit for name in r.name.split(", ")]) == 5 + 7  # four levels, the top edge, and the tiers
     assert [r.y for r in draft.fit] == sorted(r.y for r in draft.fit)
-    for r in draft.fit[1:]:
-        y = min(r.y, DEFAULTS.sleeve_length - 1e-6) + (1e-6 if "underarm" in r.name else 0)
-        assert r.pattern == pytest.approx(width_by_shapely(draft.block.seam, y), abs=0.02)
+    for r in draft.fit[1:-1]:
+        assert r.pattern == pytest.approx(width_by_shapely(draft.block.seam, r.y + (1e-6 if "underarm" in r.name else 0)), abs=0.02)
+    assert draft.fit[-1].pattern == pytest.approx(DEFAULTS.hem_girth + 2 * DEFAULTS.ease_hem)  # along the hem, which is curved
     assert row(draft, "upper arm").body == DEFAULTS.upper_arm_girth
 
 
@@ -177,7 +178,9 @@ def test_an_edited_outline_is_measured_as_it_is():
     })  # fmt: skip
     rows = fit_rows(narrower, draft.block.levels, tier_lines(narrower, draft.decided.plan.levels), draft.settled.top_edge_body)
     for before, after in zip(draft.fit, rows):
-        assert after.ease == pytest.approx(before.ease - 30, abs=1e-3)
+        if before.name != "hem":
+            assert after.ease == pytest.approx(before.ease - 30, abs=1e-3)
+    assert rows[-1].pattern == pytest.approx(2 * seam.corner("front hem")[0] - 30)  # straight across now
     assert {"tight", "too tight"} & {r.verdict for r in rows}
 
 
@@ -252,7 +255,8 @@ def test_length_styles_end_where_they_say_with_the_girth_of_the_arm(style, lengt
     m = ARM._replace(hand_girth=0.0)
     draft = draft_sleeve(m, 4, style=Style(length_style=style))
     assert draft.settled.length == pytest.approx(length, abs=0.01)
-    assert draft.block.seam.corner("front hem")[1] == pytest.approx(length, abs=0.01)
+    hem = draft.block.seam.edge("hem")
+    assert hem.point(len(hem) / 2) == pytest.approx((0, length), abs=0.01)
     assert draft.block.levels[-1].girth == pytest.approx(girth, abs=0.02)
     assert draft.block.seam.edge("hem").length() == pytest.approx(girth + 2 * m.ease_hem, abs=0.02)
     assert draft.settled.lettered["sleeve_length"] == draft.settled.length
@@ -306,26 +310,34 @@ def test_straight_falls_straight_from_the_elbow():
     below = seam.edge("front underarm")
     xs = [below.point(t) for t in np.linspace(0, len(below), 400)]
     half = DEFAULTS.elbow_girth / 2 + DEFAULTS.ease_elbow
-    assert [x for x, y in xs if y >= DEFAULTS.elbow_level] == pytest.approx([half] * sum(y >= DEFAULTS.elbow_level for _, y in xs), abs=1e-6)
+    lower = DEFAULTS.elbow_level + (DEFAULTS.sleeve_length - DEFAULTS.elbow_level) / 3  # what bend there is lies in the upper third
+    assert [x for x, y in xs if y >= lower] == pytest.approx([half] * sum(y >= lower for _, y in xs), abs=1e-6)
+    assert min(x for x, _ in xs) >= half - 1e-9
 
 
-@pytest.mark.parametrize("flare", [330.0, 420.0, 500.0])
+@pytest.mark.parametrize("flare", [330.0, 350.0, 390.0])
 def test_flared_leaves_the_elbow_and_meets_the_hem_square(flare):
     block = block_of(DEFAULTS._replace(flare_width=flare), style=Style(shape="flared"))
-    below = block.seam.edge("front underarm")
-    assert block.seam.edge("hem").length() == pytest.approx(flare)
-    assert block.seam.width_at(DEFAULTS.elbow_level) == pytest.approx(DEFAULTS.elbow_girth + 2 * DEFAULTS.ease_elbow, abs=1e-3)
+    below, hem = block.seam.edge("front underarm"), block.seam.edge("hem")
+    assert hem.length() == pytest.approx(flare)
+    wide = block.seam.width_at(DEFAULTS.elbow_level) - DEFAULTS.elbow_girth - 2 * DEFAULTS.ease_elbow
+    assert -1e-6 <= wide <= 2 * ROUNDED_OUT + 1e-6
     tangents = below.tangent(np.linspace(0, len(below), 200))
-    assert tangents[-1] == pytest.approx((0, 1), abs=1e-9)  # square to the level hem
+    assert tangents[-1] @ hem.tangent(0) == pytest.approx(0, abs=1e-6)
     assert (np.abs(tangents[:, 0]) <= np.sqrt(0.5) + 1e-6).all()  # never flatter than 45 degrees
     joints = [below.tangent(t) - below.tangent(t, incoming=True) for t in range(1, len(below))]
     assert np.abs(joints).max() < 1e-9  # smooth at every level
 
 
-@pytest.mark.parametrize("flare", [0.0, 200.0, 900.0])
-def test_a_flare_that_can_not_be_says_what_can(flare):
-    with pytest.raises(Refused, match=r"^flare out of range"):
+@pytest.mark.parametrize(
+    ("flare", "rule", "limit"),
+    [(0.0, "flare too narrow", "least"), (200.0, "flare too narrow", "least"), (9000.0, "flare beyond the circle", "most")],
+)
+def test_a_flare_that_can_not_be_says_what_can(flare, rule, limit):
+    with pytest.raises(Refused, match=f"^{rule}") as refused:
         block_of(DEFAULTS._replace(flare_width=flare), style=Style(shape="flared"))
+    would_do = refused.value.problems[0].facts[limit]
+    block_of(DEFAULTS._replace(flare_width=would_do), style=Style(shape="flared"))
 
 
 @settings(max_examples=60)
@@ -343,18 +355,19 @@ def test_every_style_drafts_well_or_is_refused(style, shape, finish, flare, top_
         draft = draft_sleeve(m, 5, style=Style(length_style=style, shape=shape, finish=finish, front_share=share))
     except Refused as refusal:
         assert refusal.problems[0].rule in (
-            "flare out of range", "top edge too high", "casing on a raised top edge", "second tier line above the ends",
+            "flare too narrow", "casing on a spread top edge", "raised and spread top edge",
+            "top edge too high", "casing on a raised top edge", "second tier line above the ends",
             "front and back too unlike", "allowances too wide",
         )  # fmt: skip
         return
     seam = draft.block.seam
     shape_of_seam, cut = Polygon(seam.closed().flatten(0.001)), Polygon(draft.cutting.flatten(0.001))
     assert shape_of_seam.is_valid and cut.is_valid and cut.buffer(0.02).covers(shape_of_seam)
-    assert len(seam.closed()) <= 16
+    assert len(seam.closed()) <= 20
     for corner in ("underarm point", "hem"):
         assert seam.corner_angle(f"front {corner}") + seam.corner_angle(f"back {corner}") == pytest.approx(180, abs=1e-6)
     for level in draft.block.levels[1:-1]:
-        if level.y > draft.block.cap_height:
+        if level.y > draft.block.cap_height and not draft.block.spread:
             assert width_by_shapely(seam, level.y) >= level.girth + 2 * level.ease - 0.01
     assert all(r.verdict != "too tight" for r in draft.fit if r.closed)
     for tier in draft.tiers[1:]:

@@ -1,0 +1,74 @@
+"""The Body line: what was measured, without ease, inside the Seam line everywhere.
+
+Between the levels it runs straight, as the arm is taken to; above the upper arm, where the arm is taken to be as full as
+there, it is the Seam line less the ease, which grows evenly from the underarm down.
+"""
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+
+from geometry.curves.curve import Curve
+from geometry.sleeve.arm import Level, girth_at
+from geometry.sleeve.armhole import LEAST_RUN
+from geometry.sleeve.outline import Outline, mirror_image
+from geometry.sleeve.underarm import t_at
+
+
+def body_outline(top_edge: Curve, armholes: Mapping[str, Curve], seams: Mapping[str, Curve], hem: Curve, levels: Sequence[Level]) -> Outline:
+    """Return the Body line inside a Seam line.
+
+    ``armholes`` and ``seams`` are those of the Seam line by side, "front" and "back", run down and drawn at x > 0, before
+    anything was spread; ``hem`` is the part of its hem that goes around the arm, from front to back.  ``levels`` begin with
+    the underarm and end with the hem.
+    """
+    apart = float(seams["front"].start[0] - seams["back"].start[0]) / 2
+    asides = {"front": apart, "back": -apart}
+    half = min(_half_at_underarm(levels), *(float(seams[side].start[0]) - aside for side, aside in asides.items()))
+    ends = {"front": hem.start, "back": hem.end * (-1, 1)}
+    sides = {}
+    for side, aside in asides.items():
+        out = max(half + aside, min(float(armholes[side].start[0]) + LEAST_RUN, float(seams[side].start[0])))
+        sides[side] = _narrowed(armholes[side], out), _body_seam(seams[side], out, levels, aside, ends[side])
+    return Outline({
+        "top edge": top_edge,
+        "front armhole": sides["front"][0],
+        "front underarm": sides["front"][1],
+        "hem": hem,
+        "back underarm": mirror_image(sides["back"][1]),
+        "back armhole": mirror_image(sides["back"][0]),
+    })
+
+
+def _half_at_underarm(levels: Sequence[Level]) -> float:
+    cap, *arm = levels
+    return max(cap.girth, girth_at(arm, cap.y) or 0.0) / 2
+
+
+def hem_between(hem: Curve, girth: float, apart: float) -> Curve:
+    """Return the part of a hem that goes around ``girth``, half of it and ``apart`` before the grain line."""
+    (met, *_) = hem.crossings(Curve.line((0.0, -1e4), (0.0, 1e4)))
+    grain, whole = hem.length_to(met.t1), hem.length()
+    start, end = max(grain - girth / 2 - apart, 0.0), min(grain + girth / 2 - apart, whole)
+    return hem.between(hem.at_length(start), hem.at_length(end))
+
+
+def _narrowed(armhole: Curve, out: float) -> Curve:
+    """Return an armhole drawn in towards the end of its top edge, so that the underarm point lies so far ``out``."""
+    (start, _), (end, _) = armhole.start, armhole.end
+    share = (out - start) / (end - start)
+    return armhole.transformed(np.array([[share, 0.0, start * (1 - share)], [0.0, 1.0, 0.0]]))
+
+
+def _body_seam(seam: Curve, out: float, levels: Sequence[Level], aside: float, end: np.ndarray) -> Curve:
+    """Return the body's side below the underarm, from ``out`` to the ``end`` at its hem."""
+    (x, y), arm = seam.start, [level for level in levels[1:-1] if level.y > levels[0].y]
+    places = [(level.girth / 2 + aside, level.y) for level in arm]
+    if not arm or arm[0].name != "upper arm":
+        return Curve.polyline([(out, y), *places, end])
+    t = t_at(seam, arm[0].y)
+    at_arm = float(seam.point(t)[0]) - places[0][0]
+    grows = (at_arm - (x - out)) / (arm[0].y - y)
+    less_ease = seam.between(0, t).transformed(np.array([[1.0, -grows, out - x + grows * y], [0.0, 1.0, 0.0]]))
+    return Curve.chain([less_ease, Curve.polyline([less_ease.end, *places[1:], end])])

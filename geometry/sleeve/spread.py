@@ -1,0 +1,139 @@
+"""Fullness spread in from the hem, for a flare wider than its seams can take.
+
+The sleeve is slashed from the hem at equal parts, each slash to its own point on the top edge, and opened there like a
+fan; with ever finer slashes the outline is smooth.  Both sides, armhole and underarm seam, keep their shape and turn
+about the ends of the top edge, which keeps its length and bends up towards them.  Only the lines across grow longer.
+One side is drawn at x > 0; angles are radians.
+"""
+from __future__ import annotations
+
+import math
+from typing import NamedTuple
+
+import numpy as np
+
+from geometry.curves.arrays import Array
+from geometry.curves.curve import Curve
+from geometry.curves.roots import root_between
+from geometry.refusal import Refused
+from geometry.sleeve.hem import Point
+
+#: Arcs and fan lines are drawn in pieces of at most this angle.
+_PIECE = math.pi / 8
+
+#: A half turned up this far may not come nearer to the grain line than this, or half its top edge, millimetres: the full
+#: circle, with room to cut it.
+_LEAST_APART = 40.0
+
+#: The hem is solved to this, millimetres, by a spread of no less than this.
+_SOLVED, _LEAST = 1e-6, 1e-7
+
+
+def top_arc(half: float, angle: float) -> Curve:
+    """Return half of the top edge, ``half`` long, from the grain line at y = 0, level, to its end, turned up by ``angle``."""
+    count = max(1, math.ceil(angle / _PIECE))
+    radius, angles = half / angle, np.linspace(0, angle, count + 1)
+    on = radius * np.stack([np.sin(angles), np.cos(angles) - 1], axis=1)
+    along = radius * 4 / 3 * math.tan(angle / count / 4) * np.stack([np.cos(angles), -np.sin(angles)], axis=1)
+    return Curve(np.stack([on[:-1], on[:-1] + along[:-1], on[1:] - along[1:], on[1:]], axis=1))
+
+
+def turned(top_half: float, angle: float) -> Array:
+    """Return the affine (2, 3) that takes a side to where the spread leaves it: turned up about the end of its top edge,
+    which was at (``top_half``, 0) and goes with the bent top edge.
+    """
+    c, s = math.cos(angle), math.sin(angle)
+    turn = np.array([[c, s], [-s, c]])
+    end = top_half / angle * np.array([s, c - 1])
+    return np.column_stack([turn, end - turn @ np.array([top_half, 0.0])])
+
+
+def fan_line(y: float, end: Point, top_half: float, angle: float, lean: float = 0.0) -> Curve:
+    """Return half of a line across, from the grain line at ``y``, level, to the place ``end`` of a side, which has been turned
+    up by ``angle`` with all that was level there, and by ``lean`` more.
+
+    It goes around the centre of the bent top edge; its distance from there is the cubic that fits both ends.
+    """
+    radius = top_half / angle
+    across, down = end[0] - top_half, end[1] + radius
+    turn, far = angle + math.atan2(across, down), math.hypot(across, down)
+    rise = turn * far * math.tan(turn - angle - lean)  # of the distance, at the end, for the whole of the way
+    count = max(2, math.ceil(turn / _PIECE))
+    t = np.linspace(0, 1, count + 1)
+    near = y + radius
+    distance = near + (far - near) * t * t * (3 - 2 * t) + rise * t * t * (t - 1)
+    growing = 6 * (far - near) * t * (1 - t) + rise * t * (3 * t - 2)
+    outward = np.stack([np.sin(turn * t), np.cos(turn * t)], axis=1)
+    along = np.stack([outward[:, 1], -outward[:, 0]], axis=1)
+    on = np.array([0.0, -radius]) + distance[:, None] * outward
+    third = (growing[:, None] * outward + (distance * turn)[:, None] * along) / (3 * count)
+    return Curve(np.stack([on[:-1], on[:-1] + third[:-1], on[1:] - third[1:], on[1:]], axis=1))
+
+
+def most_spread(side: Curve, top_half: float) -> float:
+    """Return by which angle a ``side``, from the end of the top edge to the hem, can be turned before it comes to the grain
+    line from behind: the full circle.
+    """
+    points = np.column_stack([side.flatten(0.5), np.ones(len(side.flatten(0.5)))])
+    apart = min(_LEAST_APART, top_half / 2)
+
+    def clear(angle: float) -> float:
+        return float((points @ turned(top_half, angle).T)[:, 0].min()) - apart
+
+    return root_between(clear, math.pi / 2, math.pi, 1e-3)
+
+
+class Spread(NamedTuple):
+    """How a sleeve was spread: by which angle on each half, and both sides as they were before, from the end of the top edge
+    down to the hem, at x > 0; and the lean of their seams there.
+    """
+
+    angle: float
+    front: Curve
+    back: Curve
+    lean: float
+
+    def side(self, side: Curve) -> Array:
+        """Return the affine (2, 3) that takes a side, or a part of it, to where it lies now."""
+        return turned(float(side.start[0]), self.angle)
+
+    def top_edge(self) -> Curve:
+        """Return the top edge, from the back end to the front end."""
+        back, front = (top_arc(float(side.start[0]), self.angle) for side in (self.back, self.front))
+        return Curve.chain([_over_the_grain(back), front])
+
+    def hem(self, length: float) -> Curve:
+        """Return the hem, at ``length`` on the grain line, from the front seam to the back seam."""
+        front, back = (fan_line(length, tuple(side.end), float(side.start[0]), self.angle, self.lean) for side in (self.front, self.back))
+        return Curve.chain([front.reversed(), _over_the_grain(back).reversed()])
+
+    def across(self, y: float) -> Curve:
+        """Return the line across that was level at ``y``, from the back side to the front side."""
+        back, front = (fan_line(y, _at_height(side, y), float(side.start[0]), self.angle) for side in (self.back, self.front))
+        return Curve.chain([_over_the_grain(back), front])
+
+
+def _over_the_grain(line: Curve) -> Curve:
+    """Return the mirror image of half of a line, run towards the grain line."""
+    return line.transformed(np.array([[-1.0, 0.0, 0.0], [0.0, 1.0, 0.0]])).reversed()
+
+
+def _at_height(side: Curve, y: float) -> Point:
+    met = side.crossings(Curve.line((-1e4, y), (1e4, y)))
+    x, y = met[0].point if met else side.end
+    return float(x), float(y)
+
+
+def spread_to(hem: float, length: float, front: Curve, back: Curve, lean: float) -> Spread:
+    """Return the spread with which the hem is ``hem`` long, at ``length`` on the grain line.
+
+    Raises :class:`Refused` where that is more than the full circle.
+    """
+
+    def over(angle: float) -> float:
+        return Spread(angle, front, back, lean).hem(length).length() - hem
+
+    most = min(most_spread(side, float(side.start[0])) for side in (front, back))
+    if over(most) < 0:
+        raise Refused("flare beyond the circle", flare=hem, most=over(most) + hem)
+    return Spread(root_between(over, _LEAST, most, _SOLVED), front, back, lean)

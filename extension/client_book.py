@@ -6,7 +6,6 @@ sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
 import extension.host_check  # isort: skip  # noqa: F401  says what is missing, before anything that needs it
 
-import copy
 import datetime as dt
 from argparse import ArgumentParser
 
@@ -69,8 +68,8 @@ def write_job_sheet(svg: inkex.SvgDocumentElement, folder: str) -> None:
     """Write the job sheet and the cut list of the one sleeve in a document, planned as Cutting Plan does with nothing typed."""
     plan = CuttingPlan()
     plan.parse_arguments([f"--job_sheet_folder={folder}"])
-    plan.document = copy.deepcopy(svg.getroottree())
-    plan.svg = plan.document.getroot()
+    plan.files_only = True
+    plan.document, plan.svg = svg.getroottree(), svg
     plan.work()
 
 

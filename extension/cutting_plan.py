@@ -13,7 +13,7 @@ import inkex
 
 from extension.command import Command
 from extension.cutting.job_sheet import Terms
-from extension.cutting.plan_sheets import draw_plan
+from extension.cutting.plan_sheets import draw_plan, fill_panels
 from extension.cutting.source import cutting_line_now, sleeve_now, tiers_end, tiers_now
 from extension.document.reading import decide_again
 from extension.settings import read_settings, write_settings
@@ -35,6 +35,9 @@ from geometry.sleeve.working import drafting_sums
 
 class CuttingPlan(Command):
     """Plans strips, net, base and lining, and draws lay plans and a job sheet beside the sleeve."""
+
+    #: Whether the document is nobody's: then nothing is put where it belongs in it, for that takes time.
+    files_only = False
 
     def add_arguments(self, pars: ArgumentParser) -> None:
         pars.add_argument("--tab", default="tiers")
@@ -80,7 +83,8 @@ class CuttingPlan(Command):
         terms = Terms(bench.rates, now["currency"], typed["valid_until"].strip(), kept.problem)
         working = [*drafting_sums(sleeve.given, decided, unit), *cutting_sums(plan)] if typed["show_working"] else []
         lines = [written(each, unit) for each in working]
-        draw_plan(sleeve, settled, plan, typed["attach"] == "bottom_up", typed["job_sheet_folder"], terms, lines)
+        draw = fill_panels if self.files_only else draw_plan
+        draw(sleeve, settled, plan, typed["attach"] == "bottom_up", typed["job_sheet_folder"], terms, lines)
 
 
 class Kept:

@@ -39,6 +39,19 @@ def draw_plan(
 ) -> None:
     """Draw the panels of a plan beside its sleeve, in place of those of an earlier plan, and write its files.
 
+    Arguments and errors as of :func:`fill_panels`.
+    """
+    settle_panels(fill_panels(sleeve, settled, plan, bottom_up, folder, terms, working))
+    printed = [*pattern_panels(sleeve, plan), *end_panels(sleeve.layer, plan)]
+    if printed:
+        settle_panels(printed, left=True)
+
+
+def fill_panels(
+    sleeve: SleeveInDocument, settled: Settled, plan: CuttingPlan, bottom_up: bool, folder: str, terms: Terms, working: Sequence[str] = ()
+) -> list[Sheet]:
+    """Return lay plan and job sheet of a plan, filled and not yet settled; the files are written from them.
+
     ``working`` holds its sums, a line each, where she wants to see them.
     Raises :class:`Refused` where ``folder`` is named and can't be written to.
     """
@@ -52,10 +65,7 @@ def draw_plan(
     flat = draw_job_sheet(jobs, sheet, technical_flat(sleeve.outline, plan.lines, plan.tiers))
     if folder.strip():
         write_job_files(folder.strip(), sheet, plan, [flat, *pictures], working)
-    settle_panels([lays, jobs])
-    printed = [*pattern_panels(sleeve, plan), *end_panels(sleeve.layer, plan)]
-    if printed:
-        settle_panels(printed, left=True)
+    return [lays, jobs]
 
 
 def pattern_panels(sleeve: SleeveInDocument, plan: CuttingPlan) -> list[Sheet]:

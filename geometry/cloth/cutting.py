@@ -10,9 +10,9 @@ from geometry.cloth.buying import Cloth, Cloths, Purchase, purchase, usable_widt
 from geometry.cloth.joins import Strip
 from geometry.cloth.lay import StripLay, lay_strips
 from geometry.cloth.making import Pattern, TierStyle
-from geometry.cloth.nesting import lay_outlines, nest_pieces
+from geometry.cloth.nesting import OutlineLay, lay_outlines, nest_pieces
 from geometry.cloth.offers import BEST, FEWEST_JOINS, FITTED, LEAST_CLOTH, ONE_RIBBON, Candidates, Offer, Worth, offer, together
-from geometry.cloth.strips import Tier, measure_lines, plan_strips, spacings
+from geometry.cloth.strips import Tier, measure_lines, plan_strips, remade, spacings
 from geometry.cloth.tape import Tape
 from geometry.cloth.whole_widths import fitted_fullness
 from geometry.cloth.work import Seams, TierWork, Timing, job_amounts
@@ -156,7 +156,7 @@ def plan_cutting(outline: Outline, tiers: Tiers, piece: Curve, job: Job, end: fl
     chosen = next((each for each in offers if job.prefer in each.names), None)
     if chosen is None:
         raise Refused("no plan one_ribbon" if job.prefer == ONE_RIBBON else "no plan fitted")
-    purchases = [*chosen.purchases, *(_buy_sleeves(cloth, piece, job) for cloth in (cloths.base, cloths.lining) if cloth.width)]
+    purchases = [*chosen.purchases, *_buy_sleeves([cloth for cloth in (cloths.base, cloths.lining) if cloth.width], piece, job)]
     return CuttingPlan(job, lines, list(chosen.tiers), piece, seams_of(outline), tuple(purchases), tuple(offers), chosen, planning.worth.timing)
 
 
@@ -181,10 +181,10 @@ class _Planning:
     def offers(self) -> list[Offer]:
         """Return the plans to choose from."""
         style, tape = self.job.style, self.job.tape
-        tiers = self.tiers(style)
+        tiers = plan_strips(self.lines, self.between, style, self.widest, self.ends_of)
         worth = self.worth = self._as_timed(tiers)
         if not all(tier.blank.joinable for tier in tiers):
-            parted = [self.tiers(style, angle) for angle in _ANGLES]
+            parted = [[remade(tier, style, self.widest, tier.fullness, angle) for tier in tiers] for angle in _ANGLES]
             cloths = [(each, self.candidates(each)) for each in parted]
             return self._of_pieces(cloths)
         candidates = self.candidates(tiers)
@@ -201,10 +201,6 @@ class _Planning:
             raise Refused("no tier to time", tier=number, last=tiers[-1].number)
         amounts = tier_work(timed, self.job, 1, 0).amounts(self.job.tape.priced_by)
         return self.job.worth._replace(timing=self.job.worth.timing.paced(amounts, took))
-
-    def tiers(self, style: TierStyle, angle: float = 2 * math.pi) -> list[Tier]:
-        """Return the tiers as they are to be cut."""
-        return plan_strips(self.lines, self.between, style, self.widest, self.ends_of, angle)
 
     def candidates(self, tiers: Sequence[Tier]) -> list[Candidates]:
         """Return all plans of every cloth that tiers are cut from."""
@@ -232,7 +228,7 @@ class _Planning:
         fullness = fitted_fullness(tiers, width, job.fitting, LEAST_FULLNESS, MOST_FULLNESS, job.tape)
         if fullness == tuple(tier.fullness for tier in tiers) or any(cloth.use == "along" for cloth in self.used):
             return None
-        fitted = self.tiers(job.style._replace(fullness=fullness))
+        fitted = [remade(tier, job.style, self.widest, each) for tier, each in zip(tiers, fullness)]
         across = [Candidates(tuple(each for each in cloth.purchases if _across(each))) for cloth in self.candidates(fitted)]
         return offer(FITTED, fitted, across, self.worth, job.tape)
 
@@ -274,11 +270,14 @@ def _lays(cloth: Cloth, strips: list[Strip], tiers: Sequence[Tier], job: Job) ->
             yield each._replace(each_way=beside)
 
 
-def _buy_sleeves(cloth: Cloth, piece: Curve, job: Job) -> Purchase:
-    width = usable_width(cloth, job.tape)
-    try:
-        lay = lay_outlines(piece, job.sleeves, width, cloth.use == "either_way", cloth.repeat)
-    except ValueError as error:
-        left, _, right, _ = piece.bounds()
-        raise Refused("cloth too narrow for a sleeve", cloth=_NAMED[cloth.name], width=width, sleeve=right - left) from error
-    return purchase(cloth, lay, job.sleeves * abs(piece.signed_area()), job.tape)
+def _buy_sleeves(cloths: Sequence[Cloth], piece: Curve, job: Job) -> Iterator[Purchase]:
+    """Yield what to buy for sleeves; cloths that are alike are laid once."""
+    lays: dict[tuple[float, bool, float], OutlineLay] = {}
+    for cloth in cloths:
+        alike = width, either_way, repeat = usable_width(cloth, job.tape), cloth.use == "either_way", cloth.repeat
+        try:
+            lays[alike] = lays.get(alike) or lay_outlines(piece, job.sleeves, width, either_way, repeat)
+        except ValueError as error:
+            left, _, right, _ = piece.bounds()
+            raise Refused("cloth too narrow for a sleeve", cloth=_NAMED[cloth.name], width=width, sleeve=right - left) from error
+        yield purchase(cloth, lays[alike], job.sleeves * abs(piece.signed_area()), job.tape)

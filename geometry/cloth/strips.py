@@ -194,13 +194,12 @@ def plan_strips(
     style: TierStyle,
     widest: float,
     ends_of: Callable[[Curve, float], Ends] = square_ends,
-    angle: float = 2 * math.pi,
 ) -> list[Tier]:
     """Return every tier as it is to be cut.
 
     ``lines`` are the tier lines and ``between`` the spacings, from the top; ``widest`` is the usable width of
-    the cloth that pattern pieces must fit; ``ends_of`` tells of a line and a drop how the ends are sewn in;
-    ``angle`` is the widest a sector of a ring may be.  Raises :class:`Refused` where a tier can't be made so.
+    the cloth that pattern pieces must fit; ``ends_of`` tells of a line and a drop how the ends are sewn in.
+    Raises :class:`Refused` where a tier can't be made so.
     """
     tiers = []
     for i, (line, spacing) in enumerate(zip(lines, between)):
@@ -210,7 +209,7 @@ def plan_strips(
         drop = _drop(style, i, spacing, last=i == len(lines) - 1)
         length, ends = line.length, ends_of(line.curve, drop)
         gathered_in = sum(end.reach for end in ends) if style.end_shape == GATHERED_IN else 0.0
-        made = WAYS[style.make](ToMake(line.number, length, drop, fullness, style, widest, gathered_in, angle))
+        made = WAYS[style.make](ToMake(line.number, length, drop, fullness, style, widest, gathered_in))
         if gathered_in and made.pattern is None:
             ends = squared(ends[0]), squared(ends[1])
         tiers.append(Tier(
@@ -229,6 +228,12 @@ def plan_strips(
             made=made,
         ))  # fmt: skip
     return tiers
+
+
+def remade(tier: Tier, style: TierStyle, widest: float, fullness: float, angle: float = 2 * math.pi) -> Tier:
+    """Return a tier made anew with another fullness or angle; all else is as it was.  Arguments and errors as of :func:`plan_strips`."""
+    made = WAYS[style.make](ToMake(tier.number, tier.line, tier.drop, fullness, style, widest, tier.gathered_in, angle))
+    return tier._replace(fullness=fullness, made=made)
 
 
 def past_line(end: StripEnd, style: TierStyle) -> float:

@@ -21,7 +21,7 @@ LENGTHS = {
     length.name: length
     for length in (
         Measurement(
-            "join_worth", "A join is worth", "6 in", 0, 2000, "nothing: only cloth counts",
+            "join_worth", "A join is worth", "6 in or 15 cm", 0, 2000, "nothing: only cloth counts",
             "Cloth that you would rather buy than sew one more join. Used until rate and price are known.",
         ),
     )

@@ -7,19 +7,23 @@ import io
 from collections.abc import Sequence
 from html import escape
 from pathlib import Path
+from typing import NamedTuple
 
 from lxml import etree
 
 from extension.cutting.job_names import name_of_job, whose
-from extension.cutting.job_sheet import JobSheet, Section, Steps, working_section
+from extension.cutting.job_sheet import JobSheet, Section, Steps, Terms, asked_price, money, working_section
 from extension.cutting.lay_sheet import Picture
 from extension.document.spreadsheets import harmless
 from extension.document.whole_files import write_whole
 from extension.drawing.tables import Table, html_table
 from extension.wording import job
 from extension.wording import working as words
+from extension.wording.notes import CAUTIONS
 from extension.wording.strip_ends import how_cut
+from extension.wording.ways import WAYS
 from geometry.cloth.cutting import CuttingPlan
+from geometry.cloth.price import Quote
 from geometry.measuring.lengths import INCH
 from geometry.refusal import Problem, Refused
 
@@ -49,21 +53,40 @@ figure:first-of-type { margin-top: 4mm }
 svg { display: block; max-width: 100% }
 """
 
+#: The quote stays on one sheet, whatever is drawn.
+_QUOTE_STYLE = """
+body { font-size: 11pt }
+svg { max-height: 118mm; margin: 4mm auto }
+table { font-size: 11pt; min-width: 90mm }
+"""
 
-def write_job_files(folder: str, sheet: JobSheet, plan: CuttingPlan, pictures: Sequence[Picture], working: Sequence[str] = ()) -> None:
+
+class Pictures(NamedTuple):
+    """What is shown on the pages: the flat and every lay on the job sheet, the flat without its words on the quote."""
+
+    of_job: Sequence[Picture]
+    of_quote: Picture
+
+
+def write_job_files(
+    folder: str, sheet: JobSheet, plan: CuttingPlan, terms: Terms, pictures: Pictures, working: Sequence[str] = ()
+) -> None:
     """Write job sheet and cut list into ``folder``, and a quote and the ``working`` where there is one: all or none.
 
     Those of an earlier plan of the same job are replaced, and kept once as ``.bak``.  Raises :class:`Refused`
     where the folder is missing or a file can't be written.
     """
     contents = {
-        PAGE_NAME: html_page(sheet, pictures).encode("utf-8"),
+        PAGE_NAME: html_page(sheet, pictures.of_job).encode("utf-8"),
         # The mark by which spreadsheets tell UTF-8 from older encodings.
         LIST_NAME: cut_list(sheet, plan).encode("utf-8-sig"),
     }
     if working:
         alone = JobSheet(sheet.label, [], [], [working_section(working, plan.job.tape.unit)], [])
         contents[WORKING_NAME] = html_page(alone, [], words.HEADING).encode("utf-8")
+    asked = asked_price(plan, terms.rates)
+    if asked:
+        contents[QUOTE_NAME] = quote_page(sheet.label, plan, asked, terms, pictures.of_quote).encode("utf-8")
     place = Path(folder).expanduser()
     if not place.is_dir():
         raise Refused("job sheet folder", folder=folder, problem=Problem("no folder" if place.exists() else "missing", {}))
@@ -134,6 +157,40 @@ def html_page(sheet: JobSheet, pictures: Sequence[Picture], heading: str = job.T
         "</body></html>\n",
     ]
     return "\n".join(filter(None, parts))
+
+
+def quote_page(label: str, plan: CuttingPlan, asked: Quote, terms: Terms, flat: Picture) -> str:
+    """Return the page for the client, one sheet of paper: what is made, how it looks, what it costs; neither hours nor margin."""
+    until = [f"<p>{escape(job.valid_until(terms.valid_until))}</p>"] if terms.valid_until else []
+    return "\n".join([
+        "<!DOCTYPE html>",
+        f'<html lang="en"><head><meta charset="utf-8">{whose(label)}<title>{escape(job.QUOTE_TITLE)}: {escape(label)}</title>',
+        f"<style>{_STYLE}{_QUOTE_STYLE}</style></head><body>",
+        f"<h1>{escape(job.QUOTE_TITLE)}</h1>",
+        *([f'<p class="style">{escape(label)}</p>'] if label else []),
+        f"<p>{escape(what_is_made(plan))}</p>",
+        _html_picture(flat, 1),
+        html_table(client_table(asked, terms)),
+        *until,
+        f"<p>{escape(CAUTIONS[0])}</p>",
+        "</body></html>\n",
+    ])
+
+
+def what_is_made(plan: CuttingPlan) -> str:
+    """Return in a sentence what the client gets."""
+    layers = sorted({tier.layers for tier in plan.tiers})
+    contrast = any(tier.contrast_layers for tier in plan.tiers)
+    return job.what_is_made(plan.job.sleeves, len(plan.tiers), WAYS[plan.job.style.make].name, layers, contrast)
+
+
+def client_table(asked: Quote, terms: Terms) -> Table:
+    """Return what the client pays."""
+    rows = [[job.MATERIALS[name], money(cost)] for name, cost in asked.materials]
+    rows += [["Making", money(asked.making)], ["Price", money(asked.price)]]
+    if asked.deposit:
+        rows += [["Deposit, with the order", money(asked.deposit)], ["Balance", money(asked.balance)]]
+    return Table(["", terms.currency or "Sum"], rows)
 
 
 def _html_section(section: Section) -> str:

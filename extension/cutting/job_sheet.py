@@ -7,12 +7,10 @@ from itertools import groupby
 from typing import NamedTuple
 
 import inkex
-import numpy as np
 
 from extension.cutting.end_sheet import bare_warnings, caught_steps, end_sentences, end_table
+from extension.cutting.flat_sheet import draw_flat
 from extension.cutting.lay_sheet import Picture, lay_sentences, strip_codes, write_bought
-from extension.document.paths import quick_path_data
-from extension.drawing.pens import draw_data, line_style
 from extension.drawing.sheet import Column, Sheet
 from extension.drawing.tables import Table, draw_table
 from extension.wording import job, working
@@ -21,27 +19,19 @@ from extension.wording.strip_ends import TITLE
 from extension.wording.ways import WAYS
 from geometry.cloth.buying import Purchase
 from geometry.cloth.cutting import CuttingPlan
-from geometry.cloth.flat import Flat
+from geometry.cloth.flat import View
 from geometry.cloth.lay import Ribbon, StripLay
 from geometry.cloth.price import Quote, Rates, quote
 from geometry.cloth.tape import Tape
 from geometry.cloth.work import GUESSED, OPERATIONS, thread_length
 from geometry.measuring.lengths import up_to_mark, write_length
 
-#: The flat is drawn at the first of these scales (ISO 5455) at which it is no larger than this, millimetres.
-_FLAT_SCALES = (2, 5, 10)
-_FLAT_SIZE = (130.0, 190.0)
-
 #: The sheet in the drawing: words on the left are this wide, the flat and the steps stand right of the tables.
-_WORDS_WIDTH, _STEPS_WIDTH, _GAP = 200.0, 150.0, 14.0
+_WORDS_WIDTH, _STEPS_WIDTH, _GAP = 200.0, 176.0, 14.0
 
 
 #: What cloth is priced by.
 LONG_UNIT = {"in": "yd", "cm": "m"}
-
-#: A tier covers what lies below it.
-_OPAQUE = line_style("thin").replace("fill:none", "fill:#ffffff")
-
 
 class Steps(NamedTuple):
     """Numbered steps."""
@@ -346,8 +336,8 @@ def write_run(millimetres: float, tape: Tape, digits: int = 0) -> str:
 # --- in the drawing -------------------------------------------------------------------------------
 
 
-def draw_job_sheet(panel: Sheet, sheet: JobSheet, flat: Flat) -> Picture:
-    """Fill ``panel`` with the job sheet; return the picture of the flat."""
+def draw_job_sheet(panel: Sheet, sheet: JobSheet, views: Sequence[View]) -> tuple[Picture, Picture]:
+    """Fill ``panel`` with the job sheet; return the picture of the flat with its words and without."""
     layer = panel.add_layer("Text", "job sheet text layer")
     column = Column(panel, layer, 0.0, 0.0, _WORDS_WIDTH)
     column.paragraph(job.TITLE, 6.0, bold=True)
@@ -360,10 +350,10 @@ def draw_job_sheet(panel: Sheet, sheet: JobSheet, flat: Flat) -> Picture:
     for section in sheet.tables:
         right = max(right, draw_section(panel, layer, column, section))
     beside = Column(panel, layer, right + _GAP, top, _STEPS_WIDTH)
-    picture = draw_flat(panel, beside, flat)
+    pictures = draw_flat(panel, beside, views)
     for section in sheet.steps:
         draw_section(panel, layer, beside, section)
-    return picture
+    return pictures
 
 
 def draw_section(panel: Sheet, layer: inkex.Layer, column: Column, section: Section) -> float:
@@ -383,37 +373,3 @@ def draw_section(panel: Sheet, layer: inkex.Layer, column: Column, section: Sect
         else:
             column.paragraph(part)
     return right
-
-
-def draw_flat(panel: Sheet, column: Column, flat: Flat) -> Picture:
-    """Draw the technical flat at the end of a column, and move the column past it."""
-    left, top, right, bottom = _flat_bounds(flat)
-    scale = next((s for s in _FLAT_SCALES if (right - left) / s <= _FLAT_SIZE[0] and (bottom - top) / s <= _FLAT_SIZE[1]), _FLAT_SCALES[-1])
-    layer = panel.add_layer("Technical flat", "flat layer")
-    words = Column(panel, layer, column.x, column.y, column.width)
-    words.gap(3)
-    words.paragraph(f"Technical flat, scale 1:{scale}", 4.2, bold=True)
-    shows = any(tier.shows for tier in flat.tiers)
-    words.paragraph(f"{job.FLAT} {job.FLAT_SHOWS if shows else job.FLAT_HIDDEN}")
-    words.gap(3)
-    shift = (column.x + 4 - left / scale, words.y - top / scale)
-    matrix = np.array([[1 / scale, 0, shift[0]], [0, 1 / scale, shift[1]]])
-    panel.curve(layer, flat.silhouette.transformed(matrix), "thin", "Silhouette", "flat")
-    panel.hold((left / scale + shift[0], top / scale + shift[1], right / scale + shift[0], bottom / scale + shift[1]))
-    for tier in flat.tiers:
-        draw_data(layer, quick_path_data(tier.outline.transformed(matrix)), _OPAQUE, f"Tier {tier.number}", "flat")
-        folds = tier.folds.reshape(-1, 4) / scale + (*shift, *shift)
-        data = " ".join("M {:.3f} {:.3f} L {:.3f} {:.3f}".format(*fold) for fold in folds.tolist())
-        draw_data(layer, data, line_style("leader"), f"Folds of tier {tier.number}", "flat")
-    for tier in flat.tiers:
-        if tier.shows:
-            panel.curve(layer, tier.stitching.transformed(matrix), "seam", f"Stitching of tier {tier.number} shows", "flat")
-    end = words.y + (bottom - top) / scale
-    picture = Picture(f"Technical flat, scale 1:{scale}", layer, (column.x, column.y, column.x + column.width, end + 2))
-    column.y = end + 3
-    return picture
-
-
-def _flat_bounds(flat: Flat) -> tuple[float, float, float, float]:
-    boxes = np.array([curve.bounds() for curve in (flat.silhouette, *(tier.outline for tier in flat.tiers))])
-    return (*boxes[:, :2].min(axis=0), *boxes[:, 2:].max(axis=0))

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from extension.cutting.end_sheet import end_panels
-from extension.cutting.job_files import write_job_files
+from extension.cutting.job_files import Pictures, write_job_files
 from extension.cutting.job_sheet import Terms, draw_job_sheet, working_section, write_job_sheet
 from extension.cutting.lay_sheet import draw_lays
 from extension.document.reading import SleeveInDocument
@@ -17,7 +17,7 @@ from extension.drawing.tables import Table
 from extension.editing.door import put_right_first
 from extension.wording.ways import WAYS, PieceWords
 from geometry.cloth.cutting import CuttingPlan
-from geometry.cloth.flat import technical_flat
+from geometry.cloth.flat import Figure, technical_flat
 from geometry.cloth.making import Pattern
 from geometry.measuring.lengths import write_length
 from geometry.measuring.measurements import TABLE
@@ -62,9 +62,10 @@ def fill_panels(
     lays = new_panel(sleeve.layer, "Lay plan", "lay panel")
     pictures = draw_lays(lays, plan, sheet.warnings)
     jobs = new_panel(sleeve.layer, "Job sheet", "job sheet panel")
-    flat = draw_job_sheet(jobs, sheet, technical_flat(sleeve.outline, plan.lines, plan.tiers))
+    figure = Figure(settled.front.edge / 2, settled.bust_girth, settled.cap.y)
+    flat, for_client = draw_job_sheet(jobs, sheet, technical_flat(sleeve.outline, plan.lines, plan.tiers, plan.job.style.make, figure))
     if folder.strip():
-        write_job_files(folder.strip(), sheet, plan, [flat, *pictures], working)
+        write_job_files(folder.strip(), sheet, plan, terms, Pictures([flat, *pictures], for_client), working)
     return [lays, jobs]
 
 

@@ -201,6 +201,27 @@ MATERIALS = {
 }  # fmt: skip
 
 QUOTE_TITLE = "Quote"
+
+
+def valid_until(until: str) -> str:
+    """Return until when the quote holds, as she wrote it."""
+    return f"Valid until {until}."
+
+
+def what_is_made(sleeves: int, tiers: int, way: str, layers: Sequence[int], contrast: bool) -> str:
+    """Return what the client gets.
+
+    >>> what_is_made(2, 6, "gathered strips", [3], True)
+    '2 off-shoulder sleeves with 6 tiers of gathered strips, in 3 layers, some of them in contrast.'
+    """
+    many = f"{layers[0]}" if len(layers) == 1 else f"{layers[0]} to {layers[-1]}"
+    laid = f", in {many} layer{'' if layers == [1] else 's'}"
+    return (
+        f"{sleeves} off-shoulder sleeve{'' if sleeves == 1 else 's'} with {tiers} tier{'' if tiers == 1 else 's'} of {way}{laid}"
+        f"{', some of them in contrast' if contrast else ''}."
+    )
+
+
 NO_PRICE = "Cloth without a price is not in it."
 
 
@@ -234,7 +255,9 @@ CARE = (
     "Press net only cool and through a cloth; try a scrap first.",
 )
 
-FLAT = "Closed sleeve laid flat, drawn to scale. How far tiers stand out depends on the net."
+FLAT = "Folded flat on a figure, true in proportion. How far tiers stand out depends on the net."
+FLAT_CONTRAST = "Grey: contrast."
+FLAT_FRONT, FLAT_BACK = "front", "back"
 FLAT_HIDDEN = "No stitching line shows."
 FLAT_SHOWS = "Heavy dashed lines: stitching that would show."
 

@@ -1,16 +1,19 @@
-"""A technical flat: how the tiered sleeve looks laid flat, to scale from its real numbers.
+"""A technical flat: how the tiered sleeve looks, front and back, true in proportion to its numbers.
 
-The sleeve is shown closed and folded, so that it is half as wide as its pattern, centred on x = 0, y down
-from the top edge, millimetres of the finished sleeve.
+Each view shows one half of a neutral figure: bodice, arm, and the sleeve on it folded flat at its outer fold
+and its underarm seam, so that it is as wide as the half of its pattern, front or back.  x runs outward from the
+centre line of the bodice, y down from its top edge, millimetres of the finished sleeve.
 """
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 import numpy as np
 
+from geometry.affine import Affine
+from geometry.box import Box
 from geometry.cloth.strips import Tier
 from geometry.curves.arrays import Array
 from geometry.curves.curve import Curve
@@ -19,80 +22,270 @@ from geometry.sleeve.outline import Outline
 
 #: How far the free edge of a tier stands out on each side, for each millimetre of drop: none at 1 : 1,
 #: half of this at 2 : 1.  A convention of the drawing; how net stands out depends on the net.
-_FLARE = 0.35
+_FLARE = 0.4
 
-#: The free edge is drawn in waves about this long, and the folds begin this far above it.
-_WAVE = 22.0
-_FOLD_SHARE = 0.55
-_WAVE_DEPTH = 0.16
+#: Layers below the outermost are drawn so much longer each, so that they are seen, millimetres.
+_PEEP = 4.0
+
+#: The arm hangs at this angle to the body, radians.
+_HANGS = math.radians(9)
+
+#: How wide one wave of a free edge is drawn, by the way of its tier, and how deep for its width.
+_WAVES = {"gathered": (21.0, 0.34), "flounce": (52.0, 0.42)}
 
 #: Outlines are followed to within this.
 _FOLLOW = 0.2
 
-#: Where the handles of a straight line stand on it.
 _THIRDS = np.array([0.0, 1 / 3, 2 / 3, 1.0])
 
 
+class Figure(NamedTuple):
+    """What the flat needs of the body: half of the bodice's top edge, its bust girth, the height of its underarm."""
+
+    half_edge: float
+    bust_girth: float
+    underarm: float
+
+
+class LayerShape(NamedTuple):
+    """One layer of a tier: its closed outline, and whether it is cut from the contrast."""
+
+    outline: Curve
+    contrast: bool
+
+
 class TierShape(NamedTuple):
-    """One tier of the flat: its closed outline, its folds (k, 2, 2: from the edge up), its stitching line,
-    and whether that shows.
+    """One tier of a view: its layers, the lowest first; its folds, each a cubic (k, 4, 2) from its free edge or its stitching;
+    its stitching line, and whether that shows.
     """
 
     number: int
-    outline: Curve
+    layers: tuple[LayerShape, ...]
     folds: Array
     stitching: Curve
     shows: bool
 
 
-class Flat(NamedTuple):
-    """The closed silhouette, and the tiers from the lowest to the highest: each covers those before it."""
+class View(NamedTuple):
+    """The sleeve from one ``side``, "front" or "back": bodice and arm behind it, its closed silhouette, and the
+    tiers from the lowest to the highest: each covers those before it.
+    """
 
+    side: str
+    bodice: tuple[Curve, ...]
+    arm: tuple[Curve, ...]
+    centre: Curve
     silhouette: Curve
-    tiers: list[TierShape]
+    tiers: tuple[TierShape, ...]
+
+    def transformed(self, matrix: Array) -> View:
+        """Return the view taken through an affine ``matrix`` (2, 3)."""
+        turn = Affine.of(matrix)
+        return View(
+            self.side,
+            tuple(curve.transformed(matrix) for curve in self.bodice),
+            tuple(curve.transformed(matrix) for curve in self.arm),
+            self.centre.transformed(matrix),
+            self.silhouette.transformed(matrix),
+            tuple(
+                TierShape(
+                    tier.number, tuple(LayerShape(layer.outline.transformed(matrix), layer.contrast) for layer in tier.layers),
+                    turn.apply(tier.folds), tier.stitching.transformed(matrix), tier.shows,
+                )
+                for tier in self.tiers
+            ),
+        )  # fmt: skip
+
+    def bounds(self) -> Box:
+        """Return the box around all of it."""
+        every = [*self.bodice, *self.arm, self.centre, self.silhouette, *(layer.outline for tier in self.tiers for layer in tier.layers)]
+        return Box.around(np.array([curve.bounds() for curve in every]).reshape(-1, 2))
 
 
-def technical_flat(outline: Outline, lines: Sequence[TierLine], tiers: Sequence[Tier]) -> Flat:
-    """Return the flat of a sleeve with these tier lines and tiers."""
-    sides = [outline.side(which).flatten(_FOLLOW) for which in ("back", "front")]
-    top, bottom = max(side[0, 1] for side in sides), min(side[-1, 1] for side in sides)
-    levels = np.unique(np.concatenate([side[:, 1] for side in sides]))
-    levels = levels[(levels >= top) & (levels <= bottom)]
-    half = _half_width(sides, levels)
+def technical_flat(outline: Outline, lines: Sequence[TierLine], tiers: Sequence[Tier], make: str, figure: Figure) -> tuple[View, View]:
+    """Return front and back view of a sleeve with these tier lines and tiers, made in the way ``make``."""
+    front, back = (_view(which, outline, lines, tiers, make, figure) for which in ("front", "back"))
+    return front, back
+
+
+def _view(which: str, outline: Outline, lines: Sequence[TierLine], tiers: Sequence[Tier], make: str, figure: Figure) -> View:
+    side = outline.side(which).flatten(_FOLLOW)
+    levels = np.unique(side[:, 1])
+    levels = levels[(levels >= side[0, 1]) & (levels <= side[-1, 1])]
+    half = np.abs(np.interp(levels, side[:, 1], side[:, 0])) / 2
     right = np.stack([half, levels], axis=1)
     ring = np.concatenate([right, (right * (-1, 1))[::-1], right[:1]])
+    hang = _hanging(figure, float(half[0]))
     shapes = []
     above_end = math.inf  # how far down the tier above reaches
     for line, tier in zip(lines, tiers):
-        level = float(line.curve.nodes[:, 1].mean())
+        level, width = _on_side(line, which)
         shows = above_end < level
-        shapes.append(_shape(tier, tier.line / 4, level, shows))
+        shape = _shape(tier, width / 2, level, make, shows)
+        shapes.append(shape)
         above_end = level + tier.drop
-    return Flat(Curve.polyline(ring), shapes[::-1])
+    arm = _arm(figure, float(levels[-1]), float(half[-1]))
+    view = View(which, (), tuple(arm), Curve.line((0, 0), (0, 1)), Curve.polyline(ring), tuple(shapes[::-1]))
+    view = view.transformed(hang.matrix)
+    bodice, centre, body = _body(figure)
+    return view._replace(bodice=tuple(bodice), arm=(*body, *view.arm), centre=centre)
 
 
-def _half_width(sides: Sequence[Array], levels: Array) -> Array:
-    """Return a quarter of the pattern's width at each level: half of the folded sleeve."""
-    back, front = (np.interp(levels, side[:, 1], side[:, 0]) for side in sides)
-    return np.maximum(front - back, 0) / 4
+def _hanging(figure: Figure, half_top: float) -> Affine:
+    """Return the map from a sleeve that hangs straight down about x = 0 to one on the arm, its inner top corner on the bodice's."""
+    sine, cosine = math.sin(-_HANGS), math.cos(-_HANGS)
+    turn = Affine(cosine, sine, -sine, cosine, 0.0, 0.0)
+    x, y = turn.apply([(-half_top, 0.0)])[0].tolist()
+    return Affine.moving(figure.half_edge - x, -y) @ turn
 
 
-def _shape(tier: Tier, half: float, level: float, shows: bool) -> TierShape:
-    """Return a tier that hangs from a line of the half width ``half`` at ``level``."""
+def _on_side(line: TierLine, which: str) -> tuple[float, float]:
+    """Return the height of a line on the grain line, and how much of it lies on the front or the back."""
+    points = line.curve.nodes
+    points = points[np.argsort(points[:, 0], kind="stable")]
+    level = float(np.interp(0.0, points[:, 0], points[:, 1]))
+    left, right = -min(points[0, 0], 0.0), max(points[-1, 0], 0.0)
+    share = (right if which == "front" else left) / max(left + right, 1e-9)
+    return level, line.length * float(share)
+
+
+# --- one tier -------------------------------------------------------------------------------------
+
+
+def _shape(tier: Tier, half: float, level: float, make: str, shows: bool) -> TierShape:
+    """Return a tier that hangs from a line of the half width ``half`` at ``level``, about x = 0."""
     reach = half + _FLARE * tier.drop * (1 - 1 / tier.fullness)
-    edge = level + tier.drop
-    waves = max(3, round(2 * reach / _WAVE))
-    across = np.linspace(reach, -reach, waves + 1)
-    depth = _WAVE_DEPTH * min(tier.drop, _WAVE)
-    wave = np.empty((waves, 4, 2))
-    wave[:, :, 0] = across[:-1, None] + np.diff(across)[:, None] * _THIRDS
-    wave[:, :, 1] = edge - depth * np.array([0, 1, 1, 0])
-    corners = np.array([[(-half, level), (half, level)], [(half, level), (reach, edge)], [(-reach, edge), (-half, level)]])
-    sides = corners[:, :1] + _THIRDS[None, :, None] * (corners[:, 1:] - corners[:, :1])
-    outline = Curve(np.concatenate([sides[:2], wave, sides[2:]]))
-    marks = across[1:-1]
-    narrowed = marks * (half + (reach - half) * (1 - _FOLD_SHARE)) / reach
-    folds = np.empty((len(marks), 2, 2))
-    folds[:, :, 0] = np.stack([marks, narrowed], axis=1)
-    folds[:, :, 1] = edge, edge - _FOLD_SHARE * tier.drop
-    return TierShape(tier.number, outline, folds, Curve.line((-half, level), (half, level)), shows)
+    stitched = Curve(_between((-half, level), (half, level)))
+    layers = []
+    for under in range(tier.layers - 1, -1, -1):
+        edge = level + tier.drop + _PEEP * under
+        hem = _hem(tier, make, reach * (1 + 0.012 * under), edge, phase=under)
+        sides = _side(half, level, hem[0, 0]), _side(-half, level, hem[-1, 3])[::-1, ::-1]
+        outline = np.concatenate([stitched.segments, sides[0], hem, sides[1]])
+        layers.append(LayerShape(Curve(outline), under < tier.contrast_layers))
+    folds = np.array(list(_folds(tier, make, half, level, _hem(tier, make, reach, level + tier.drop, 0))), dtype=float).reshape(-1, 4, 2)
+    return TierShape(tier.number, tuple(layers), folds, stitched, shows)
+
+
+def _side(x: float, level: float, end: Array) -> Array:
+    """Return how a tier falls at its side: out from its stitching, then down."""
+    across, drop = end[0] - x, end[1] - level
+    return np.array([[(x, level), (x + 0.7 * across, level + 0.12 * drop), (end[0], level + 0.5 * drop), tuple(end)]])
+
+
+def _hem(tier: Tier, make: str, reach: float, edge: float, phase: int) -> Array:
+    """Return the free edge from the right to the left, (n, 4, 2)."""
+    if make in _WAVES:
+        return _waves(make, reach, edge, tier.drop, phase)
+    count = _pleats_seen(tier)
+    across = np.linspace(reach, -reach, count + 1)
+    rise = min(0.05 * tier.drop, 0.35 * 2 * reach / count)
+    parts = []
+    for right, left in zip(across[:-1], across[1:]):
+        if make == "knife":  # each lies over the next: a step at every fold
+            corners = [(right, edge - rise), (left, edge), (left, edge - rise)]
+        else:  # faces to the free edge, what is folded under a little shorter
+            inset = 0.12 * (right - left)
+            corners = [(right, edge - rise), (right - inset, edge - rise), (right - inset, edge), (left + inset, edge),
+                       (left + inset, edge - rise), (left, edge - rise)]  # fmt: skip
+        parts += [_between(a, b) for a, b in zip(corners, corners[1:])]
+    return np.concatenate(parts)
+
+
+def _waves(make: str, reach: float, edge: float, drop: float, phase: int) -> Array:
+    """Return soft waves, no two alike, that begin and end at the height of the edge."""
+    long, deep = _WAVES[make]
+    count = max(3, round(2 * reach / long))
+    steps = 1 + 0.28 * np.sin(2.1 * np.arange(count) + 1.3 * phase)
+    across = reach - 2 * reach * np.concatenate([[0.0], np.cumsum(steps)]) / steps.sum()
+    depth = np.minimum(deep * np.abs(np.diff(across)), 0.3 * drop)
+    wave = np.empty((count, 4, 2))
+    along = np.array([0.0, 0.22, 0.78, 1.0])
+    wave[:, :, 0] = across[:-1, None] + np.diff(across)[:, None] * along
+    wave[:, :, 1] = edge - depth[:, None] * 0.75 + depth[:, None] * np.array([0.0, 1.0, 1.0, 0.0])
+    meets = (wave[1:, 0, 1] + wave[:-1, 3, 1]) / 2
+    wave[1:, 0, 1], wave[:-1, 3, 1] = meets, meets
+    return wave
+
+
+def _folds(tier: Tier, make: str, half: float, level: float, hem: Array) -> Iterator[Array]:
+    """Yield folds, each a cubic (4, 2)."""
+    reach = float(hem[0, 0, 0])
+    if make not in _WAVES:
+        count = _pleats_seen(tier)
+        shares = np.linspace(1, -1, count + 1)[1:-1]
+        if make == "box":
+            inset = 0.24 / count
+            shares = np.sort(np.concatenate([shares - inset, shares + inset]))
+        for share in shares.tolist():
+            yield _fall((share * half, level), (share * reach, level + tier.drop * 0.985))
+        return
+    valleys = hem[1:, 0]
+    rising = (0.62, 0.4, 0.86, 0.5) if make == "gathered" else (0.8, 0.66)
+    for i, (x, y) in enumerate(valleys.tolist()):
+        share = rising[i % len(rising)]
+        top = x * (half / reach) * share + x * (1 - share)
+        yield _fall((top, y - share * (y - level)), (x, y))
+    if make == "gathered":  # from the stitching they fall, short and long by turns
+        starts = np.linspace(-half, half, 2 * len(valleys) + 3)[1:-1]
+        for i, x in enumerate(starts.tolist()):
+            long = tier.drop * (0.16, 0.3, 0.1, 0.24)[i % 4]
+            yield _fall((x, level), (x * (1 + (reach / half - 1) * long / tier.drop), level + long))
+
+
+def _fall(start: tuple[float, float], end: tuple[float, float]) -> Array:
+    """Return a fold that leaves its beginning straight down and bends to its end."""
+    (x, y), (u, v) = start, end
+    return np.array([(x, y), (x, y + 0.35 * (v - y)), (u - 0.3 * (u - x), v - 0.35 * (v - y)), (u, v)])
+
+
+def _pleats_seen(tier: Tier) -> int:
+    """Return how many pleats one view shows: half of those of the line."""
+    return max(2, round(getattr(tier.made, "number", 8) / 2))
+
+
+# --- the figure -----------------------------------------------------------------------------------
+
+
+def _body(figure: Figure) -> tuple[list[Curve], Curve, list[Curve]]:
+    """Return the half bodice, its centre line, and neck and shoulder above it: a figure of ours, of nobody in particular."""
+    edge, bust, deep = figure.half_edge, figure.bust_girth, figure.underarm
+    side, waist, length = bust * 0.2, bust * 0.165, deep + bust * 0.36
+    bodice = [
+        Curve.line((0, 0), (edge, 0)),
+        Curve.cubic((edge, 0), (edge + 0.1 * deep, 0.55 * deep), (side - 0.25 * deep, deep), (side, deep)),
+        Curve.cubic((side, deep), (side - 0.02 * bust, deep + 0.12 * bust), (waist, length - 0.12 * bust), (waist, length)),
+        Curve.cubic((waist, length), (0.6 * waist, length + 0.012 * bust), (0.3 * waist, length + 0.012 * bust), (0, length + 0.012 * bust)),
+    ]
+    neck, rise = 0.06 * bust, 0.16 * bust
+    shoulder = [
+        Curve.cubic((neck, -rise - 0.12 * bust), (neck, -rise), (neck + 0.03 * bust, -rise + 0.02 * bust), (neck + 0.07 * bust, -rise + 0.04 * bust)),
+        Curve.cubic(
+            (neck + 0.07 * bust, -rise + 0.04 * bust), (neck + 0.13 * bust, -rise + 0.07 * bust), (edge + 0.06 * bust, -rise * 0.6),
+            (edge + 0.08 * bust, 0),
+        ),
+    ]  # fmt: skip
+    return bodice, Curve.line((0, -0.03 * bust), (0, length + 0.04 * bust)), shoulder
+
+
+def _arm(figure: Figure, hem: float, half_hem: float) -> list[Curve]:
+    """Return the lower arm and the hand below a hem, before they are hung: as wide as an arm is in a sleeve of that width."""
+    wide, long = min(0.62 * half_hem, 0.038 * figure.bust_girth), 0.2 * figure.bust_girth
+    wrist, reach = hem + long * 0.35, hem + long
+    thumb = wrist + 0.52 * long
+    return [
+        Curve.chain([
+            Curve.cubic((-wide, hem - 20), (-wide, hem), (-0.8 * wide, wrist - 10), (-0.75 * wide, wrist)),
+            Curve.cubic((-0.75 * wide, wrist), (-1.2 * wide, wrist + 0.25 * long), (-1.15 * wide, wrist + 0.45 * long), (-0.9 * wide, thumb)),
+            Curve.cubic((-0.9 * wide, thumb), (-0.75 * wide, wrist + 0.56 * long), (-0.55 * wide, reach), (-0.1 * wide, reach)),
+            Curve.cubic((-0.1 * wide, reach), (0.45 * wide, reach), (1.0 * wide, wrist + 0.25 * long), (0.75 * wide, wrist)),
+            Curve.cubic((0.75 * wide, wrist), (0.8 * wide, wrist - 10), (wide, hem), (wide, hem - 20)),
+        ])
+    ]  # fmt: skip
+
+
+def _between(a: tuple[float, float], b: tuple[float, float]) -> Array:
+    """Return a straight segment (1, 4, 2)."""
+    start, end = np.array(a, dtype=float), np.array(b, dtype=float)
+    segment: Array = (start + _THIRDS[:, None] * (end - start))[None]
+    return segment

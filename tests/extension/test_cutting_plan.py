@@ -4,6 +4,8 @@ import io
 import re
 import shutil
 import subprocess
+from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
+from fractions import Fraction
 from html.parser import HTMLParser
 
 import numpy as np
@@ -231,10 +233,10 @@ def test_flounces_are_drawn_as_true_pattern_pieces(draft, plan):
 def test_stitching_that_would_show_is_said_and_drawn(draft, plan):
     root, _, page = plan(draft(tiers=3), drop="2 in")
     assert "Tier 1 ends" in page and "its stitching would show" in page and "above the hem" in page
-    labels = [e.get(LABEL) for e in part(root, "flat layer")]
+    labels = [e.get(LABEL) for e in part(root, "flat layer").iter()]
     assert "Stitching of tier 2 shows" in labels
     root, _, page = plan(draft(tiers=3))
-    assert "No stitching line shows" in page and not any("shows" in (e.get(LABEL) or "") for e in part(root, "flat layer"))
+    assert "No stitching line shows" in page and not any("shows" in (e.get(LABEL) or "") for e in part(root, "flat layer").iter(f"{SVG}path"))
 
 
 def test_everything_is_lettered_in_her_unit(draft, plan):
@@ -348,6 +350,80 @@ def test_the_page_prints_well(draft, plan, tmp_path):
         for obj in page.get_objects(filter=[pypdfium2.raw.FPDF_PAGEOBJ_PATH], max_depth=9)
     ]
     assert any(abs(width - 137.16) < 1 for width in widths)
+
+
+# --- hours and price ------------------------------------------------------------------------------------
+
+PRICED = {
+    "hourly": "$22", "net_price": "4,50 €", "base_price": "9", "lining_price": "5.25", "thread_cost": "4", "elastic_cost": "1.80", "overhead": "10",
+    "margin": "20", "rounding": "1", "currency": "$", "valid_until": "31 December 2026 (invented)",
+}  # fmt: skip
+
+
+def table_of(page, heading):
+    """The rows of the first table under a heading, or of the whole page."""
+    part = page[page.index(f"<h2>{heading}</h2>") :] if heading else page
+    root = etree.fromstring(f"<r>{part[part.index('<table>') : part.index('</table>')]}</table></r>".replace("<br>", " "))
+    return [["".join(cell.itertext()) for cell in row] for row in root.iter("tr")]
+
+
+def test_the_quote_adds_up_to_the_cent(draft, plan, tmp_path):
+    _, _, page = plan(draft(tiers=5), **PRICED)
+    buy = {row[0]: row for row in table_of(page, "What to buy")[1:]}
+    rows = {row[0]: Decimal(row[2].replace(",", "")) for row in table_of(page, "Quote")[1:]}
+    cents = Decimal("0.01")
+    for cloth, price in (("Net", "4.50"), ("Base", "9"), ("Lining", "5.25")):
+        whole, _, part = buy[cloth][5].replace(" yd", "").rpartition(" ")
+        yards = Fraction(whole or "0") + Fraction(part)
+        exact = Decimal(price) * yards.numerator / yards.denominator
+        assert rows[cloth] == Decimal(buy[cloth][6]) == exact.quantize(cents, ROUND_HALF_UP)
+    materials = rows["Net"] + rows["Base"] + rows["Lining"] + Decimal(4) + Decimal("1.80")
+    hours, minutes = map(int, re.search(r"(\d+) h (\d+) min at", page).groups())
+    work = (Decimal(22) * (60 * hours + minutes) / 60).quantize(cents, ROUND_HALF_UP)
+    overhead = ((materials + work) / 10).quantize(cents, ROUND_HALF_UP)
+    margin = ((materials + work + overhead) / 5).quantize(cents, ROUND_HALF_UP)
+    assert (rows["Work"], rows["Overhead"], rows["Margin"]) == (work, overhead, margin)
+    assert rows["Price"] == (materials + work + overhead + margin).to_integral_value(ROUND_CEILING)
+    # The client's page: the same price, and nothing of how it came about.
+    quote = written(tmp_path / "files", "quote.html").read_text("utf-8")
+    told = {row[0]: Decimal(row[1].replace(",", "")) for row in table_of(quote, "")[1:]}
+    assert told["Price"] == rows["Price"] == sum(told[name] for name in ("Net", "Base", "Lining", "Thread", "Elastic", "Making"))
+    assert told["Deposit, with the order"] + told["Balance"] == told["Price"]
+    assert "31 December 2026 (invented)" in quote and quote.count("<svg") == 1
+    seen = re.sub("<svg.*?</svg>", "", quote, flags=re.DOTALL)
+    assert not re.search("hour|minute|margin (?!:)|Margin|Overhead|22[.]00", seen[seen.index("<body>") :])
+
+
+def test_the_quote_prints_on_one_sheet(draft, plan, tmp_path):
+    browser = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+    if browser is None:
+        missing("Chromium")
+    for options in ({"contrast_layers": "1", "contrast_price": "6"}, {"make": "flounce", "fullness": "2"}):
+        plan(draft(tiers=7, label="A client with a rather long name, and the style that she chose (both invented)"), **PRICED, **options)
+        pdf = tmp_path / "quote.pdf"
+        words = ["--headless", "--no-sandbox", "--disable-gpu", f"--user-data-dir={tmp_path / 'browser'}", "--no-pdf-header-footer"]
+        page = written(tmp_path / "files", "quote.html").as_uri()
+        subprocess.run([browser, *words, f"--print-to-pdf={pdf}", page], capture_output=True, timeout=120, check=True)
+        assert len(pypdfium2.PdfDocument(pdf)) == 1
+
+
+def test_without_a_rate_there_is_no_quote(draft, plan, tmp_path):
+    _, _, page = plan(draft(tiers=2))
+    assert not list((tmp_path / "files").glob("*quote*")) and "<h2>Quote</h2>" not in page
+
+
+def test_minutes_and_rates_are_kept_and_an_empty_field_means_the_last(draft, plan):
+    svg = draft(tiers=3)
+    _, _, guessed = plan(svg)
+    assert ["Joining strips" in guessed, "1*" in guessed] == [False, True]
+    _, _, first = plan(svg, cutting_minutes="2.5", hourly="30", currency="CHF")
+    _, _, again = plan(svg)
+    for page in (first, again):
+        row = next(row for row in table_of(page, "Thread and time")[1:] if row[0] == "Cutting pieces")
+        assert row[2] == "2.5" and float(row[3]) == pytest.approx(2.5 * int(row[1]), abs=0.5)
+        assert "30.00" in page and "(CHF)" in page
+    metres = plan(svg, unit="cm")[2]  # what was typed for yards is not taken for metres
+    assert next(row for row in table_of(metres, "Thread and time")[1:] if row[0] == "Cutting pieces")[2] == "1*"
 
 
 # --- what it refuses ----------------------------------------------------------------------------------

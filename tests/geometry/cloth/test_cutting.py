@@ -8,7 +8,6 @@ from shapely.geometry import Polygon
 
 from geometry.cloth.buying import Cloth, to_buy
 from geometry.cloth.cutting import Job, plan_cutting
-from geometry.cloth.flat import technical_flat
 from geometry.cloth.offers import BEST, FEWEST_JOINS, FITTED, LEAST_CLOTH, ONE_RIBBON, Worth
 from geometry.cloth.tape import TAPES
 from geometry.cloth.tier_choices import BY_RULE_LENGTHS, LENGTHS, NUMBERS, PRICES, read_cloths, read_tier_style
@@ -294,21 +293,3 @@ def test_her_own_timing_of_one_tier_sets_all_in_proportion():
     with pytest.raises(Refused) as refusal:
         plan(timed=(7, 47.0))
     assert refusal.value.problems[0] == ("no tier to time", {"tier": 7, "last": 4})
-
-
-def test_the_flat_is_to_scale_and_shows_bare_stitching():
-    planned = plan(drop="150 mm; 100 mm; 150 mm; 130 mm")
-    flat = technical_flat(OUTLINE, planned.lines, planned.tiers)
-    # The folded sleeve covers half of the pattern.
-    folded, pattern = Polygon(flat.silhouette.flatten(0.05)), Polygon(OUTLINE.closed().flatten(0.05))
-    assert folded.area == pytest.approx(pattern.area / 2)
-    assert [tier.number for tier in flat.tiers] == [4, 3, 2, 1]  # the lowest first: each covers those before it
-    by_number = {tier.number: tier for tier in flat.tiers}
-    for tier in planned.tiers:
-        shape = by_number[tier.number]
-        _, top, _, bottom = shape.outline.bounds()
-        assert bottom - top == pytest.approx(tier.drop)
-        assert shape.stitching.length() == pytest.approx(tier.line / 2)
-        assert Polygon(shape.outline.flatten(0.05)).is_valid
-    # Tier 2 drops 100 mm where the next line lies 125 mm below its own.
-    assert [tier.number for tier in planned.tiers if by_number[tier.number].shows] == [3]

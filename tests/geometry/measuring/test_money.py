@@ -1,0 +1,54 @@
+"""Money as it is typed, against the standard library's decimal."""
+from decimal import ROUND_HALF_UP, Decimal
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from geometry.measuring.lengths import HalfTyped
+from geometry.measuring.money import read_money, to_cents, up_to
+from geometry.refusal import Refused
+
+sums = st.decimals(0, 99999, places=2, allow_nan=False)
+
+
+@given(amount=sums, before=st.sampled_from(["", "$", "€ ", "CHF "]), after=st.sampled_from(["", " €", " USD", "$"]), mark=st.sampled_from(".,"))
+def test_signs_of_a_currency_are_overlooked_and_cents_kept(amount, before, after, mark):
+    assert read_money(f"{before}{amount:.2f}{after}".replace(".", mark)) == amount
+
+
+@given(amount=st.decimals(1000, 9999999, places=2, allow_nan=False))
+def test_thousands_are_parted_either_way(amount):
+    english = f"{amount:,.2f}"
+    assert read_money(english) == amount
+    assert read_money(english.translate(str.maketrans(",.", ".,"))) == amount
+    assert read_money(english.replace(",", " ")) == amount
+
+
+@pytest.mark.parametrize(
+    ("typed", "rule"),
+    [("1,200", "a thousand or a decimal"), ("", "nothing written"), ("abc", "not a sum of money"), ("-3", "not a sum of money"),
+     ("inf", "not a sum of money"), ("3/4", "not a sum of money"), ("1,20,300", "not a sum of money"), ("4 5 €6", "not a sum of money")],
+)  # fmt: skip
+def test_what_is_no_sum_is_refused(typed, rule):
+    with pytest.raises(Refused, match=rule):
+        read_money(typed)
+
+
+def test_a_sum_that_is_still_typed():
+    with pytest.raises(HalfTyped):
+        read_money("4.")
+
+
+def test_what_is_advised_works_when_typed_back():
+    with pytest.raises(Refused) as refusal:
+        read_money("$1,200")
+    facts = refusal.value.problems[0].facts
+    assert read_money(facts["thousand"]) == 1200 and read_money(facts["decimal"]) == Decimal("1.20")
+
+
+@given(amount=st.decimals(0, 9999, places=4, allow_nan=False), step=st.sampled_from(["0.01", "0.05", "0.5", "1", "5", "10"]))
+def test_rounding(amount, step):
+    assert to_cents(amount) == amount.quantize(Decimal("0.01"), ROUND_HALF_UP)
+    rounded = up_to(amount, Decimal(step))
+    assert amount <= rounded < amount + Decimal(step) and rounded % Decimal(step) == 0

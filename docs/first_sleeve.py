@@ -7,8 +7,10 @@ All clients are invented.
 """
 from __future__ import annotations
 
+import contextlib
 import sys
-from collections.abc import Sequence
+import time
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
@@ -41,6 +43,8 @@ _BODY_FIELDS = ["bust_girth", "off_shoulder_girth", "shoulder_width", "cap_heigh
 #: corner of its dialog.
 _MIDDLE = (633.5, 373.0)
 _PREVIEW = (24.0, -58.0)
+#: Seconds within which a preview has been drawn, on a slow machine.
+_PREVIEW_TAKES = 5.0
 #: How often Tab is pressed from the name to the tick for Replace.
 _TABS_TO_REPLACE = 5
 _ARM_FIELDS = ["elbow_girth", "elbow_level", "sleeve_length", "hem_girth", "hand_girth"]
@@ -62,6 +66,7 @@ class Lesson:
         self.place, self.file, self.pictures = place, file, pictures
         place.start("inkscape", str(file))
         self.editor = place.wait_for(f"\\*?{file.name}.*Inkscape")
+        place.until(lambda: self.editor in place.managed(), "the frame of the window")
         place.wait_until_still(self.editor)
 
     # --- what hands do --------------------------------------------------------------------------------
@@ -189,114 +194,119 @@ ADA = {**EXAMPLE, "label": "Ada (invented)", "cap_height": "0"}
 BEA = {**ADA, "label": "Bea (invented)", "bust_girth": "40", "upper_arm_girth": "14 1/4"}
 
 
-def first_sleeve(lesson: Lesson) -> None:
-    dialog = lesson.choose("1 Draft Sleeve", picture="menu")
-    lesson.measurements(dialog, ADA)
-    lesson.turn_to(dialog, _BODY)
-    lesson.picture("body", dialog)
-    lesson.apply(dialog)
-    lesson.picture("drawn")
-    lesson.close(dialog, "1 Draft Sleeve")
-    lesson.see_all()
-    lesson.picture("all")
-    seen = lesson.seen()
+def first_sleeve(sitting: Lesson) -> None:
+    dialog = sitting.choose("1 Draft Sleeve", picture="menu")
+    sitting.measurements(dialog, ADA)
+    sitting.turn_to(dialog, _BODY)
+    sitting.picture("body", dialog)
+    sitting.apply(dialog)
+    sitting.place.until(lambda: not sitting.boxes(), "the end of the work")
+    sitting.close(dialog, "1 Draft Sleeve")
+    sitting.see_all()
+    sitting.picture("drawn")
+    seen = sitting.seen()
     assert seen.sleeves == ["Sleeve – Ada (invented)"], seen
 
 
-def half_typed(lesson: Lesson) -> None:
+def half_typed(sitting: Lesson) -> None:
     """While a number is half written a sentence stands in the drawing, and no box opens."""
-    dialog = lesson.choose("1 Draft Sleeve")
-    height = int(lesson.place.tool("getwindowgeometry", dialog).split("x")[-1])
-    lesson.turn_to(dialog, _BODY)
-    lesson.place.click(_PREVIEW[0], height + _PREVIEW[1], dialog)
-    lesson.turn_to(dialog, _BODY)
-    lesson.fill(["3"])
-    lesson.place.wait_until_still()
-    assert lesson.boxes() == []
-    lesson.place.tool("windowmove", dialog, 500, 440)
-    lesson.picture("half-typed")
-    lesson.place.click(_PREVIEW[0], height + _PREVIEW[1], dialog)
-    lesson.close(dialog, "1 Draft Sleeve")
-    seen = lesson.seen()
+    dialog = sitting.choose("1 Draft Sleeve")
+    height = int(sitting.place.tool("getwindowgeometry", dialog).split("x")[-1])
+    sitting.turn_to(dialog, _BODY)
+    sitting.place.click(_PREVIEW[0], height + _PREVIEW[1], dialog)
+    sitting.turn_to(dialog, _BODY)
+    sitting.place.tool("windowmove", dialog, 500, 440)
+    sitting.fill(["3"])
+    time.sleep(_PREVIEW_TAKES)
+    assert sitting.boxes() == []
+    sitting.picture("half-typed")
+    sitting.place.click(_PREVIEW[0], height + _PREVIEW[1], dialog)
+    sitting.close(dialog, "1 Draft Sleeve")
+    seen = sitting.seen()
     assert (seen.sleeves, seen.parts["waiting layer"]) == (["Sleeve – Ada (invented)"], 0), seen
 
 
-def wrong_client(lesson: Lesson) -> None:
+def wrong_client(sitting: Lesson) -> None:
     """Replace is ticked, and the sleeve there is another client's: a box says both names, and nothing is changed."""
-    dialog = lesson.choose("1 Draft Sleeve")
-    lesson.measurements(dialog, BEA)
-    lesson.turn_to(dialog, _CLIENT, row=1)
-    lesson.place.key(*["Tab"] * _TABS_TO_REPLACE, "space")
-    lesson.apply(dialog)
-    box = lesson.boxes()[-1]  # above the one that asks to wait
-    lesson.picture("wrong-client")
-    lesson.place.tool("windowactivate", "--sync", box)
-    lesson.place.key("Escape")
-    lesson.place.until(lambda: not lesson.boxes(), "the end of the box")
-    lesson.place.wait_until_still()
-    lesson.turn_to(dialog, _CLIENT, row=1)
-    lesson.place.key(*["Tab"] * _TABS_TO_REPLACE, "space")
-    lesson.close(dialog, "1 Draft Sleeve")
-    assert lesson.seen().sleeves == ["Sleeve – Ada (invented)"]
+    dialog = sitting.choose("1 Draft Sleeve")
+    sitting.measurements(dialog, BEA)
+    sitting.turn_to(dialog, _CLIENT, row=1)
+    sitting.place.key(*["Tab"] * _TABS_TO_REPLACE, "space")
+    sitting.apply(dialog)
+    box = sitting.boxes()[-1]  # above the one that asks to wait
+    sitting.picture("wrong-client")
+    sitting.place.tool("windowactivate", "--sync", box)
+    sitting.place.key("Escape")
+    sitting.place.until(lambda: not sitting.boxes(), "the end of the box")
+    sitting.place.wait_until_still()
+    sitting.turn_to(dialog, _CLIENT, row=1)
+    sitting.place.key(*["Tab"] * _TABS_TO_REPLACE, "space")
+    sitting.close(dialog, "1 Draft Sleeve")
+    assert sitting.seen().sleeves == ["Sleeve – Ada (invented)"]
 
 
-def edit(lesson: Lesson) -> None:
+def edit(sitting: Lesson) -> None:
     """A node of the seam line is dragged, and nothing else."""
-    lesson.see_all()
-    before = lesson.seen()
-    lesson.drag_a_node((14.0, 4.0))
-    lesson.picture("edited")
-    after = lesson.seen()
+    sitting.see_all()
+    before = sitting.seen()
+    sitting.drag_a_node((14.0, 4.0))
+    sitting.picture("edited")
+    after = sitting.seen()
     assert abs(after.seams[0] - before.seams[0]) > 1.0, (before, after)
 
 
-def re_measure(lesson: Lesson) -> None:
-    lesson.run_as_it_is("2 Re-measure After Editing", "re-measured")
-    assert lesson.seen().parts["truing report"] == 1
+def re_measure(sitting: Lesson) -> None:
+    sitting.run_as_it_is("2 Re-measure After Editing", "re-measured")
+    assert sitting.seen().parts["truing report"] == 1
 
 
-def plan(lesson: Lesson) -> None:
-    lesson.run_as_it_is("3 Cutting Plan", "planned")
-    seen = lesson.seen()
+def plan(sitting: Lesson) -> None:
+    sitting.run_as_it_is("3 Cutting Plan", "planned")
+    seen = sitting.seen()
     assert seen.parts["lay panel"] == seen.parts["job sheet panel"] == 1
 
 
-def print_pages(lesson: Lesson) -> None:
-    lesson.run_as_it_is("4 Print Pages", "sheets")
-    seen = lesson.seen()
+def print_pages(sitting: Lesson) -> None:
+    sitting.run_as_it_is("4 Print Pages", "sheets")
+    seen = sitting.seen()
     assert seen.parts["first page layer"] == 1, seen
     assert seen.pages > 5, seen
 
 
-def second_sleeve(lesson: Lesson) -> None:
+def second_sleeve(sitting: Lesson) -> None:
     """The next client's, beside all that is there by now."""
-    dialog = lesson.choose("1 Draft Sleeve")
-    lesson.measurements(dialog, BEA)
-    lesson.apply(dialog)
-    lesson.place.until(lambda: not lesson.boxes(), "the end of the work")
-    lesson.close(dialog, "1 Draft Sleeve")
-    lesson.see_all()
-    lesson.picture("second")
-    assert lesson.seen().sleeves == ["Sleeve – Ada (invented)", "Sleeve – Bea (invented)"]
+    dialog = sitting.choose("1 Draft Sleeve")
+    sitting.measurements(dialog, BEA)
+    sitting.apply(dialog)
+    sitting.place.until(lambda: not sitting.boxes(), "the end of the work")
+    sitting.close(dialog, "1 Draft Sleeve")
+    sitting.see_all()
+    sitting.picture("second")
+    assert sitting.seen().sleeves == ["Sleeve – Ada (invented)", "Sleeve – Bea (invented)"]
 
 
 STEPS = (first_sleeve, half_typed, wrong_client, edit, re_measure, plan, print_pages, second_sleeve)
 
 
-def main(folder: str = "") -> None:
-    pictures = Path(folder) if folder else PICTURES
+@contextlib.contextmanager
+def lesson(pictures: Path) -> Iterator[Lesson]:
+    """Sit down at an empty page; pictures go to that folder, also one of the screen where a step fails."""
     with desk({}, SCREEN) as place:
         file = Path(place.environment["HOME"], "first-sleeve.svg")
         file.write_text(BLANK, encoding="utf-8")
-        lesson = Lesson(place, file, pictures)
+        sitting = Lesson(place, file, pictures)
+        try:
+            yield sitting
+        except BaseException:
+            place.picture(pictures / "stopped.png")
+            raise
+
+
+def main(folder: str = "") -> None:
+    with lesson(Path(folder) if folder else PICTURES) as sitting:
         for step in STEPS:
-            try:
-                step(lesson)
-            except BaseException:
-                lesson.place.tool("mousemove", 0, 0)
-                lesson.picture("stopped")
-                raise
-            print(f"{step.__name__}: {lesson.seen()}", flush=True)
+            step(sitting)
+            print(f"{step.__name__}: {sitting.seen()}", flush=True)
 
 
 if __name__ == "__main__":

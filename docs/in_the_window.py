@@ -56,8 +56,11 @@ class Desk:
 
     def managed(self) -> list[str]:
         """Return all windows that have a frame: no menus and no hints."""
-        told = subprocess.run(["xprop", "-root", "_NET_CLIENT_LIST"], env=self.environment, capture_output=True, text=True, check=True).stdout
-        return [str(int(number, 16)) for number in re.findall(r"0x[0-9a-f]+", told)]
+        return [str(int(number, 16)) for number in re.findall(r"0x[0-9a-f]+", self.root_says("_NET_CLIENT_LIST"))]
+
+    def root_says(self, name: str) -> str:
+        """Return what the window manager says of itself (Extended Window Manager Hints)."""
+        return subprocess.run(["xprop", "-root", name], env=self.environment, capture_output=True, text=True, check=False).stdout
 
     def wait_for(self, title: str) -> str:
         """Return the newest window of that title, once there is one."""
@@ -113,7 +116,8 @@ class Desk:
     def picture(self, file: Path, window: str = "root", frame: bool = False) -> None:
         """Take a picture of a window, or of the whole screen."""
         self.wait_until_still(window)
-        subprocess.run(["import", "-window", window, *(["-frame"] if frame else []), str(file)], env=self.environment, check=True)
+        few_colours = ["-colors", "128", f"png8:{file}"]
+        subprocess.run(["import", "-window", window, *(["-frame"] if frame else []), *few_colours], env=self.environment, check=True)
 
     def size(self, window: str) -> tuple[int, int]:
         """Return width and height of a window with its frame, px."""
@@ -132,7 +136,8 @@ def desk(preferences: Mapping[str, object], screen: tuple[int, int], installed: 
         try:
             place.start("openbox")
             # Windows opened before the window manager is ready stay unframed.
-            place.until(lambda: place.tool("get_desktop").strip(), "a window manager")
+            place.until(lambda: "window id" in place.root_says("_NET_SUPPORTING_WM_CHECK"), "a window manager")
+            time.sleep(STILL)
             yield place
         finally:
             place.clear()

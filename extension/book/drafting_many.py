@@ -102,7 +102,7 @@ def reshaped(draft: Draft, shape: Shape, slant: float) -> Draft:
     if seam is draft.seam:
         return draft
     tiers = lay_lines(seam, decided.plan, decided.settled.style.tier_layout, slant, decided.block.spread)
-    return draft_on(decided, seam, tiers, notches(seam, decided.block.matches))
+    return draft_on(decided, seam, tiers, notches(seam, decided.block.matches, tiers))
 
 
 def _sentence(trouble: Trouble) -> str:

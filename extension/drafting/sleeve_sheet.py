@@ -220,12 +220,9 @@ def draw_notes(sheet: Sheet, draft: Draft, unit: str, label: str, working: Seque
     for text in (f"{notes.CUT} in base cloth. {notes.GRAIN}.", f"{allowance_row(draft.settled, unit)}."):
         column.paragraph(text)
     heading(column, "Measured")
-    write_measurements(column, draft.settled.lettered, unit)
+    write_measured(column, draft.settled, unit)
     heading(column, "On the finished seam line")
-    write_table(column, drafted_lengths(draft), unit)
-    column.paragraph(f"Cap height {notes.CAP_HEIGHT_FROM[draft.cap_height_from]}.")
-    if draft.fullness and draft.fullness.cause == "match":
-        column.paragraph(fullness_sentence(draft.fullness, unit), bold=True)
+    write_drafted(column, draft, unit)
     heading(column, "Tiers")
     column.paragraph(tier_sentence(draft, unit))
     heading(column, "Sewing together")
@@ -259,6 +256,21 @@ def heading(column: Column, text: str) -> None:
     column.gap(2.5)
     column.paragraph(text, 4.2, bold=True)
     column.gap(0.5)
+
+
+def write_measured(column: Column, settled: Settled, unit: str) -> None:
+    """Letter what she measured and chose."""
+    write_measurements(column, settled.lettered, unit)
+    if settled.style.ease != "typed":
+        column.paragraph(notes.preset(settled.style.ease, settled.style.wearer))
+
+
+def write_drafted(column: Column, draft: Draft, unit: str) -> None:
+    """Letter the lengths that were drafted, where the cap height comes from, and whether the match leaves more than loose."""
+    write_table(column, drafted_lengths(draft), unit)
+    column.paragraph(f"Cap height {notes.CAP_HEIGHT_FROM[draft.cap_height_from]}.")
+    if draft.fullness and draft.fullness.cause == "match":
+        column.paragraph(fullness_sentence(draft.fullness, unit), bold=True)
 
 
 def write_measurements(column: Column, lettered: Mapping[str, float], unit: str) -> None:

@@ -152,7 +152,12 @@ FIT_TITLE = "Fit: body and sleeve around the arm"
 
 def fit_limit(place: str, least: str, most: str, least_percent: float, most_percent: float) -> str:
     """Return which ease counts as good at a place, and why."""
-    return f"{place.capitalize()}: good from {least} to {most} of ease and from {least_percent:g} to {most_percent:g} %; {_WHY[place]}."
+    share = f"{_percent(least_percent)} to {_percent(most_percent)} %"
+    return f"{place.capitalize()}: good from {least} to {most} of ease and from {share}; {_WHY[place]}."
+
+
+def _percent(share: float) -> str:
+    return f"{share:g}".replace("-", "−")
 
 
 #: Why an ease counts as good, by the places of :func:`geometry.sleeve.fit.limits_for`.
@@ -164,6 +169,11 @@ _WHY = {
     "lower arm": "the sleeve must turn and slide up; more is fullness",
     "hem": "finished girth as asked; more is fullness",
 }
+
+
+def preset(ease: str, wearer: str) -> str:
+    """Return which preset of ease was chosen."""
+    return f"Ease on each half by the preset “{ease}” for {'a child' if wearer == 'child' else 'an adult'} (common practice, no source)."
 
 
 def fit_basis(wearer: str) -> str:

@@ -106,7 +106,7 @@ def draft_sleeve(
 def _drafted(decided: Decided, slant: float) -> Draft:
     seam = drafted_seam(decided)
     tiers = lay_lines(seam, decided.plan, decided.settled.style.tier_layout, slant, decided.block.spread)
-    return draft_on(decided, seam, tiers, notches(seam, decided.block.matches))
+    return draft_on(decided, seam, tiers, notches(seam, decided.block.matches, tiers))
 
 
 def decide(

@@ -27,6 +27,9 @@ DOUBLE_NOTCH_GAP = 6.35
 NOTCH_DEPTH = 6.35
 LEAST_NOTCH = 5.0
 
+#: From a notch to the next that is not part of it, millimetres: plainly more than between two ticks of one.
+CLEAR_OF_NOTCH = 2 * DOUBLE_NOTCH_GAP
+
 #: A place on the seam this near to a corner needs no notch, and two places this near are one, millimetres.
 SAME_NOTCH = 1.0
 
@@ -188,19 +191,37 @@ class Notch(NamedTuple):
     from_top_edge_on_bodice: float | None
 
 
-def notches(outline: Outline, matches: Sequence[Match]) -> tuple[Notch, ...]:
-    """Return the front and the back notch.
+def notches(outline: Outline, matches: Sequence[Match], tiers: Sequence[TierLine] = ()) -> tuple[Notch, ...]:
+    """Return the front and the back notch, clear of the ends of the ``tiers``, beside whose notches one would look like two.
 
     Below the notches sleeve and bodice are equally long and are sewn flat; whatever is set in lies
     between notch and top edge (common practice, no source).
     """
     bodice = {match.side: match.bodice for match in matches}
-    lengths = {side: outline.sewn_length(f"{side} armhole") for side in ("front", "back")}
-    distances = {side: usual_notch_distance(min(length, bodice.get(side, length))) for side, length in lengths.items()}
-    return tuple(
-        Notch(side, distance, lengths[side] - distance, bodice[side] - distance if side in bodice else None)
-        for side, distance in distances.items()
-    )
+    found = []
+    for side in ("front", "back"):
+        length = outline.sewn_length(f"{side} armhole")
+        usual = usual_notch_distance(min(length, bodice.get(side, length)))
+        distance = _clear_of(usual, _ends_on_armhole(outline, side, tiers), length)
+        found.append(Notch(side, distance, length - distance, bodice[side] - distance if side in bodice else None))
+    return tuple(found)
+
+
+def _ends_on_armhole(outline: Outline, side: str, tiers: Sequence[TierLine]) -> list[float]:
+    """Return how far from the underarm point, along the armhole seam, tier lines end there."""
+    armhole = outline.edge(f"{side} armhole")
+    ends = [tier.curve.end if side == "front" else tier.curve.start for tier in tiers]
+    places = [place.t for place in armhole.nearest_many(ends) if place.distance <= ON_EDGE] if ends else []
+    from_start = [armhole.between(0, t).length() if t else 0.0 for t in places]
+    return [armhole.length() - length if side == "front" else length for length in from_start]
+
+
+def _clear_of(usual: float, others: Sequence[float], length: float) -> float:
+    """Return the distance nearest to the usual one at which a notch, double or not, stands clear of the ``others``."""
+    tried = sorted(np.arange(CLEAR_OF_NOTCH, length - CLEAR_OF_NOTCH, CLEAR_OF_NOTCH / 4), key=lambda distance: abs(distance - usual))
+    low, high = CLEAR_OF_NOTCH, CLEAR_OF_NOTCH + DOUBLE_NOTCH_GAP
+    clear = (d for d in (usual, *tried) if not any(-low < other - d < high for other in others))
+    return float(next(clear, usual))
 
 
 def notch_ticks(outline: Outline, side: str, distance: float, allowance: float) -> list[Curve]:
@@ -237,7 +258,7 @@ def place_tick(outline: Outline, notch: PlaceNotch, allowances: Mapping[str, flo
 def place_notches(outline: Outline, tiers: Sequence[TierLine], levels: Sequence[Level]) -> list[PlaceNotch]:
     """Return the middle of the top edge, both ends of every tier line and the elbow on both underarm seams, each once.
 
-    Ends at a corner, or inside the piece, have none.
+    Ends at a corner, or inside the piece, have none; nor has an elbow so near to a tier line that two notches would look like one double one.
     """
     ends = [(f"tier {tier.number} {side}", end) for tier in tiers for side, end in (("front", tier.curve.end), ("back", tier.curve.start))]
     elbow = next((line for level, line in zip(levels, body_level_lines(outline, levels)) if level.name == "elbow" and line is not None), None)
@@ -250,7 +271,8 @@ def place_notches(outline: Outline, tiers: Sequence[TierLine], levels: Sequence[
     places = zip(*(outline.edge(edge).nearest_many([end for _, end in ends]) for edge in sides)) if ends else ()
     for (name, end), nearest in zip(ends, places):
         place, edge = min(zip(nearest, sides), key=lambda pair: pair[0].distance)
-        if place.distance <= ON_EDGE and min(float(norm(end - other)) for other in taken) > SAME_NOTCH:
+        apart = DOUBLE_NOTCH_GAP if name.startswith("elbow") else SAME_NOTCH
+        if place.distance <= ON_EDGE and min(float(norm(end - other)) for other in taken) > apart:
             found.append(PlaceNotch(name, edge, place.t))
             taken.append(end)
     return found

@@ -84,3 +84,18 @@ def test_the_grain_line_is_straight_down_the_middle():
     heads = arrowheads(line)
     assert all(head.is_closed for head in heads)
     assert [tuple(head.start) for head in heads] == [tuple(line.start), tuple(line.end)]
+
+
+@pytest.mark.parametrize("tiers", range(1, 13))
+def test_front_and_back_notch_are_not_mistaken_for_each_other(tiers):
+    """No end of a tier line stands so near to a notch that a single one would look double, wherever there is room."""
+    draft = draft_sleeve(DEFAULTS, tiers)
+    gaps = []
+    for notch in draft.notches:
+        ticks = notch_ticks(draft.seam, notch.side, notch.from_underarm, 12.7)
+        others = [p for p in place_notches(draft.seam, draft.tiers, draft.block.levels) if p.edge == f"{notch.side} armhole"]
+        armhole = LineString(draft.seam.edge(f"{notch.side} armhole").flatten(1e-3))
+        along = [armhole.project(Point(tick.end)) for tick in ticks]
+        ends = [armhole.project(Point(draft.seam.edge(p.edge).point(p.t))) for p in others]
+        gaps += [abs(a - b) for a in along for b in ends]
+    assert min(gaps, default=100) > 1.9 * DOUBLE_NOTCH_GAP

@@ -16,7 +16,7 @@ from extension.wording import working as sums
 from geometry.curves.curve import Curve
 from geometry.measuring.lengths import write_exact, write_length
 from geometry.measuring.measurements import TABLE
-from geometry.paper.along_lines import boxes_inside, reaches
+from geometry.paper.along_lines import boxes_inside, inside, reaches
 from geometry.sleeve.arm import Level
 from geometry.sleeve.draft import Draft, stand_as_planned
 from geometry.sleeve.marks import (
@@ -188,7 +188,8 @@ def places_inside(seam: Outline, side: int) -> np.ndarray:
     reach = reaches(line, heights, side)
     heights, reach = heights[reach > 0], reach[reach > 0]
     across = side * reach[:, None] * NAME_SHARES
-    return np.stack(np.broadcast_arrays(across, heights[:, None]), axis=-1).reshape(-1, 2)
+    places = np.stack(np.broadcast_arrays(across, heights[:, None]), axis=-1).reshape(-1, 2)
+    return places[inside(line, places) & inside(line, places + (0.0, SMALL_SIZE))]  # the hem is bent
 
 
 def piece_rows(draft: Draft, unit: str, label: str) -> list[str]:

@@ -9,7 +9,7 @@ import numpy as np
 
 from extension.drafting.sleeve_sheet import TEST_SQUARES
 from extension.drawing.lettering import LEADING, wrap
-from extension.drawing.pens import BODY_SIZE, SMALL_SIZE
+from extension.drawing.pens import BODY_SIZE, SMALL_SIZE, draw_curve
 from extension.drawing.sheet import Column, Sheet
 from extension.printing.printed_parts import Drawn
 from extension.wording import notes
@@ -67,6 +67,9 @@ class Printed(NamedTuple):
         """Return what the pieces are called, or those of them that show in ``box``."""
         return ", ".join(piece.title for piece in self.pieces if box is None or box.holds_any(piece.ground.points))
 
+    def ground(self) -> Ground:
+        return together([piece.ground for piece in self.pieces])
+
     def lines(self) -> list[np.ndarray]:
         return [line for piece in self.pieces for line in piece.drawn.lines()]
 
@@ -88,8 +91,8 @@ def first_page_size(sizes: Sequence[tuple[float, float]]) -> tuple[float, float]
 # --- on every sheet -------------------------------------------------------------------------------
 
 
-def mark_sheets(layer: inkex.Layer, printed: Sequence[Printed], block: Box | None, framed: bool) -> None:
-    """Draw trim lines, join marks, codes and names for all sheets; lettering keeps off ``block``.
+def mark_sheets(layer: inkex.Layer, printed: Sequence[Printed], block: Box | None, count: int, framed: bool) -> None:
+    """Draw trim lines, join marks, codes and names for all sheets, the first of ``count``; lettering keeps off ``block``.
 
     Frames too, ``framed``, where no page of the document says where a sheet ends.
     """
@@ -97,15 +100,15 @@ def mark_sheets(layer: inkex.Layer, printed: Sequence[Printed], block: Box | Non
     trims, joins, codes = (sheet.add_layer(*names) for names in (
         ("Trim lines", "trim line layer"), ("Join marks", "join mark layer"), ("Page codes", "page code layer"),
     ))  # fmt: skip
-    count, number, joined = sum(len(part.tiling.tiles) for part in printed), 0, 0
+    number = joined = 0
     for part in printed:
         lines = trim_lines(part.tiling)
         for line in lines:
             sheet.curve(trims, line, "trim", "Trim line", "trim line")
         if framed:
-            lines += _draw_frames(sheet, trims, part.tiling)
+            lines += draw_frames(trims, [tile.box for tile in part.tiling.tiles])
         taken = [*part.boxes(), *([block] if block else [])]
-        ground = together([piece.ground for piece in part.pieces])
+        ground = part.ground()
         for join in part.tiling.joins():
             for place in join_marks(join, ground):
                 joined += 1
@@ -119,10 +122,11 @@ def mark_sheets(layer: inkex.Layer, printed: Sequence[Printed], block: Box | Non
             _letter(one, codes, part, tile, notes.sheet_of(number, count))
 
 
-def _draw_frames(sheet: Sheet, layer: inkex.Layer, tiling: Tiling) -> list[Curve]:
-    frames = [frame(tile.box) for tile in tiling.tiles]
-    for tile, outline in zip(tiling.tiles, frames):
-        sheet.curve(layer, outline, "frame", f"Frame {tile.code}", "frame", code=tile.code)
+def draw_frames(layer: inkex.Layer, boxes: Sequence[Box]) -> list[Curve]:
+    """Draw the ends of the printing, where no page shows them, and return the lines."""
+    frames = [frame(box) for box in boxes]
+    for outline in frames:
+        draw_curve(layer, outline, "frame", "Frame", "frame")
     return frames
 
 

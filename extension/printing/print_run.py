@@ -4,16 +4,19 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 import inkex
+import numpy as np
 
 from extension.document import pages
 from extension.document.extents import boxes_of
 from extension.document.free_room import free_room, page_boxes
 from extension.document.names import LOCKED
-from extension.document.part_names import SHEETS
-from extension.document.parts import find_parts, new_sleeve_layer
+from extension.document.part_names import SHEETS, SLEEVE
+from extension.document.parts import find_parts, new_sleeve_layer, part_of
 from extension.document.scale import millimetres_to_user
-from extension.printing.page_sheet import UPRIGHT, Piece, Printed, draw_first_page, first_page_size, mark_sheets
+from extension.printing.covering import boxes_in_millimetres, cover
+from extension.printing.page_sheet import UPRIGHT, Piece, Printed, draw_first_page, draw_frames, first_page_size, mark_sheets
 from extension.printing.printed_parts import Part, drawn_in, in_millimetres, is_shown, parts_of, title_of
+from extension.printing.report_pages import Setting, draw_reports, set_reports
 from extension.wording import notes
 from geometry.box import Box
 from geometry.measuring.lengths import write_length
@@ -43,19 +46,33 @@ def print_sleeve(
     if with_pages and own_page_is_hers:
         pages.list_own_page(svg)
     parts = parts_of(sleeve, ticked)
-    avoid = _others(svg, sleeve, parts) + (page_boxes(svg) if listed or own_page_is_hers else [])
-    printed, block = _on_sheets(svg, parts, in_millimetres(svg, avoid), printing)
+    hers, unticked = _others(svg, sleeve, parts)
+    avoid = in_millimetres(svg, boxes_of(svg, hers) + (page_boxes(svg) if listed or own_page_is_hers else []))
+    covered = boxes_in_millimetres(svg, unticked)
+    setting = set_reports(svg, [part for part in parts if not part.is_pattern], printing)
+    pieces = _pieces(svg, parts)
+    if not pieces and setting is None:
+        raise Refused("nothing to print")
+    printed, block = _on_sheets(pieces, [*avoid, *(Box.united(boxes) for boxes in covered if boxes)], printing) if pieces else ([], None)
 
     layer = new_sleeve_layer(svg, "Print pages", part=SHEETS)
     layer.attrib[LOCKED] = "true"  # else the frames are in her way when she edits the pattern
-    mark_sheets(layer, printed, block, framed=not with_pages)
-    box = block or _room_for_first_page(svg, printed, printing, on_page=not listed and not own_page_is_hers)
-    sentences = [*said, *_sentences(printed, printing, unit, with_pages, alone=block is not None)]
-    draw_first_page(layer, box, title_of(sleeve), printed, sentences)
-
+    tiles = [(tile.code, part.tiling.page(tile)) for part in printed for tile in part.tiling.tiles]
+    for part in printed:
+        cover(layer, covered, [page for _, page in tiles], part.ground().points)
+    count = len(tiles) + (len(setting.pages) if setting else 0)
+    mark_sheets(layer, printed, block, count, framed=not with_pages)
+    sheets = list(tiles)
+    on_page = not listed and not own_page_is_hers
+    if printed:
+        box = block or _room_for_first_page(svg, printed, printing, on_page)
+        sentences = [*said, *_sentences(printed, printing, unit, with_pages, alone=block is not None)]
+        draw_first_page(layer, box, title_of(sleeve), printed, sentences)
+        if not block:
+            sheets.insert(0, (notes.FIRST_PAGE, box.grown(printing.white)))
+    if setting:
+        sheets += _report_sheets(svg, layer, setting, printing, title_of(sleeve), (len(tiles), count), on_page and not printed, with_pages)
     if with_pages:
-        sheets = [] if block else [("First page", box.grown(printing.white))]
-        sheets += [(tile.code, part.tiling.page(tile)) for part in printed for tile in part.tiling.tiles]
         pages.add_pages(svg, sheets)
 
 
@@ -65,14 +82,14 @@ def _remove_earlier(svg: inkex.SvgDocumentElement) -> None:
     pages.remove_our_pages(svg)
 
 
-def _on_sheets(
-    svg: inkex.SvgDocumentElement, parts: list[Part], avoid: list[Box], printing: Printing
-) -> tuple[list[Printed], Box | None]:
-    """Return the parts on their sheets, and the room for test squares and map where one sheet holds all."""
-    drawn = [(part.title, drawn_in(svg, part.elements)) for part in parts]
-    pieces = [Piece(title, what, what.ground()) for title, what in drawn if what.curves or what.boxes]
-    if not pieces:
-        raise Refused("nothing to print")
+def _pieces(svg: inkex.SvgDocumentElement, parts: list[Part]) -> list[Piece]:
+    """Return what of the parts is pattern."""
+    drawn = [(part.title, drawn_in(svg, part.elements)) for part in parts if part.is_pattern]
+    return [Piece(title, what, what.ground()) for title, what in drawn if what.curves or what.boxes]
+
+
+def _on_sheets(pieces: list[Piece], avoid: list[Box], printing: Printing) -> tuple[list[Printed], Box | None]:
+    """Return the pieces on their sheets, and the room for test squares and map where one sheet holds all."""
     grounds = [piece.ground for piece in pieces]
     single = one_page_with(together(grounds).bounds(), UPRIGHT, BLOCK_GAP, printing, avoid)
     if single is not None:
@@ -83,12 +100,44 @@ def _on_sheets(
     return [Printed(*one) for one in zip(shared, tilings)], None
 
 
-def _others(svg: inkex.SvgDocumentElement, sleeve: inkex.Layer, parts: list[Part]) -> list[Box]:
-    """Where something is drawn that isn't to be printed, in user units."""
-    ticked = {element for part in parts for element in part.elements}
-    elements = [child for child in svg if sleeve is not child and sleeve not in child.iterdescendants()]
-    elements += [child for child in sleeve if child not in ticked]
-    return boxes_of(svg, filter(_shows, elements))
+def _report_sheets(
+    svg: inkex.SvgDocumentElement,
+    layer: inkex.Layer,
+    setting: Setting,
+    printing: Printing,
+    title: str,
+    numbers: tuple[int, int],
+    on_page: bool,
+    with_pages: bool,
+) -> list[tuple[str, Box]]:
+    """Draw the reports' pages side by side where there is room, and return what they are called and where they are.
+
+    ``numbers`` are how many sheets come before them, and how many there are in all.
+    """
+    before, count = numbers
+    wide, high = np.add(setting.size, 2 * printing.white).tolist()
+    step = wide + PAGE_GAP
+    room = free_room(svg, len(setting.pages) * step - PAGE_GAP, high, PAGE_GAP, on_page)
+    scale = millimetres_to_user(svg)
+    sheets = [Box(x, room.y / scale.d, x + wide, room.y / scale.d + high) for x in room.x / scale.a + step * np.arange(len(setting.pages))]
+    inside = [sheet.grown(-printing.white) for sheet in sheets]
+    draw_reports(layer, setting, inside, title, [notes.sheet_of(before + k, count) for k in range(1, len(sheets) + 1)])
+    if not with_pages:
+        draw_frames(layer, inside)
+    return [(notes.report_page(k), sheet) for k, sheet in enumerate(sheets, start=1)]
+
+
+def _others(
+    svg: inkex.SvgDocumentElement, sleeve: inkex.Layer, parts: list[Part]
+) -> tuple[list[inkex.BaseElement], list[inkex.BaseElement]]:
+    """Return what is drawn and isn't to be printed: hers, and what is ours."""
+    patterns = {element for part in parts if part.is_pattern for element in part.elements}
+    outside = [child for child in svg if _shows(child) and sleeve is not child and sleeve not in child.iterdescendants()]
+    ours = [child for child in outside if part_of(child) == SLEEVE]
+    return (
+        [child for child in outside if child not in ours],
+        [child for layer in [sleeve, *ours] for child in layer if _shows(child) and child not in patterns],
+    )
 
 
 def _draws_on_own_page(svg: inkex.SvgDocumentElement) -> bool:
@@ -134,7 +183,7 @@ def _smaller_margin(printed: list[Printed], printing: Printing) -> int | None:
     """Return how many sheets a margin that most printers can do takes in all, if that saves any."""
     if printing.margin <= SMALL_MARGIN:
         return None
-    count = sum(with_small_margin(together([piece.ground for piece in part.pieces]), printing) for part in printed)
+    count = sum(with_small_margin(part.ground(), printing) for part in printed)
     return count if count < sum(len(part.tiling.tiles) for part in printed) else None
 
 

@@ -42,10 +42,11 @@ _UNSEEN = re.compile(r"\b(display\s*:\s*none|visibility\s*:\s*hidden)\b")
 
 
 class Part(NamedTuple):
-    """Something that is printed on sheets of its own: what it is called, and its elements."""
+    """Something to print: what it is called, its elements, and whether it is a pattern, of true size, or a report."""
 
     title: str
     elements: list[inkex.BaseElement]
+    is_pattern: bool
 
 
 class Drawn(NamedTuple):
@@ -78,7 +79,7 @@ def parts_of(sleeve: inkex.Layer, ticked: Mapping[str, bool]) -> list[Part]:
     children = [child for child in sleeve if isinstance(child.tag, str) and child.tag != f"{_SVG}metadata"]
     pattern = [child for child in children if part_of(child) in PATTERN or child.tag != f"{_SVG}g"]
     parts = {tick: [] for tick in TICKS}
-    parts["sleeve"].append(Part(title_of(sleeve), pattern))
+    parts["sleeve"].append(Part(title_of(sleeve), pattern, is_pattern=True))
     room = _room(sleeve.root, [child for child in pattern if part_of(child) in OUTLINES] or pattern)
     for child in children:
         if child in pattern:
@@ -88,7 +89,8 @@ def parts_of(sleeve: inkex.Layer, ticked: Mapping[str, bool]) -> list[Part]:
         elif part_of(child) == "test square layer" and parts["notes"]:
             parts["notes"][0].elements.append(child)  # they stand among the notes
         else:
-            parts[_tick_of(child)].append(Part(title_of(child), [child]))
+            tick = _tick_of(child)
+            parts[tick].append(Part(title_of(child), [child], is_pattern=tick == "pieces"))
     return [part for tick in TICKS if ticked[tick] for part in parts[tick]]
 
 
@@ -111,7 +113,7 @@ def title_of(layer: inkex.BaseElement) -> str:
 def drawn_in(svg: inkex.SvgDocumentElement, elements: Iterable[inkex.BaseElement]) -> Drawn:
     """Return what is drawn in the elements and not hidden, where anything can be drawn."""
     curves, boxes, others = [], [], []
-    for element in _seen(elements):
+    for element in shown_objects(elements):
         read = _curves(element) if element.tag in _SHAPES else None
         lettered = drawn_text_box(element) if part_of(element) == "lettering" else None
         if read is not None:
@@ -136,7 +138,7 @@ def _curves(element: inkex.ShapeElement) -> list[Curve] | None:
         return None
 
 
-def _seen(elements: Iterable[inkex.BaseElement]) -> Iterator[inkex.BaseElement]:
+def shown_objects(elements: Iterable[inkex.BaseElement]) -> Iterator[inkex.BaseElement]:
     """The objects that show, down to those without children; groups only as far as what is in them."""
     waiting = [element for element in [*elements][::-1] if isinstance(element.tag, str) and is_shown(element)]
     while waiting:  # no call within a call: groups may be nested by the thousand

@@ -490,6 +490,14 @@ def smaller_margin(margin: str, count: int) -> str:
     return f"With a margin of {margin}, if your printer can do that, it would be {count}."
 
 
+FIRST_PAGE = "First page"
+
+
+def report_page(number: int) -> str:
+    """Return what a page is called that reports are set on."""
+    return f"Report {number}"
+
+
 def sheet_of(number: int, count: int) -> str:
     """Return which of all sheets this is."""
     return f"sheet {number} of {count}"

@@ -227,17 +227,31 @@ def _cuts_across(ground: Ground, size: Size, low: float, high: float, shown: Seq
     step = size.wide - size.overlap
     if count == 1:
         return _starts([], low, high, size.wide, size, shown), 0.0
-    slices = max(4, SLICES // 2)
-    thick = step / slices
-    edges: Array = low + thick * np.arange(math.ceil((high - low) / thick) + 1, dtype=float)
-    ends: Array = edges + size.wide + size.white
-    n = len(edges) - 1
-    last = _shown(ends, [near for near, _ in shown if near >= high - size.white])
-    # The number of sheets is known: no more bands than that, so each costs a sheet.
-    bands = np.full((n, slices + math.ceil(size.overlap / thick)), SHEET)
-    least = max(1, slices - int(_extra(size.wide, size) / thick))
-    cuts, cost = _cheapest(bands, (least, slices), _cut_costs(ground, edges, 0), last, edges[:-1] >= high - size.wide, edges)
+    nears = [near for near, _ in shown if near >= high - size.white]
+    farthest = min(nears, default=_NEVER) - size.white - size.wide  # where the last sheet may begin and show none of them
+    found = None
+    if high - size.wide <= farthest < high:
+        found = _cuts_at(ground, size, (low, high), count, nears, farthest)
+    cuts, cost = found or _cuts_at(ground, size, (low, high), count, nears, low) or ([low + k * step for k in range(1, count)], 0.0)
     return _starts(cuts, low, high, size.wide, size, shown), cost
+
+
+def _cuts_at(
+    ground: Ground, size: Size, row: tuple[float, float], count: int, nears: Sequence[float], one: float
+) -> tuple[list[float], float] | None:
+    """Return where a row is best cut into ``count`` sheets, among places evenly spaced of which ``one`` is given, and what
+    that costs; None where it can't be at those.
+    """
+    (low, high), slices = row, SLICES // 2
+    thick = (size.wide - size.overlap) / slices
+    first = one - math.ceil((one - low) / thick - 1e-9) * thick
+    edges: Array = first + thick * np.arange(math.ceil((high - first) / thick) + 1, dtype=float)
+    ends: Array = edges + size.wide + size.white
+    # The number of sheets is known: no more bands than that, so each costs a sheet.
+    bands = np.full((len(edges) - 1, slices + math.ceil(size.overlap / thick)), SHEET)
+    least = max(1, slices - int(_extra(size.wide, size) / thick))
+    cuts, cost = _cheapest(bands, (least, slices), _cut_costs(ground, edges, 0), _shown(ends, nears), edges[:-1] >= high - size.wide, edges)
+    return (cuts, cost) if len(cuts) == count - 1 else None
 
 
 # --- what joins cost -----------------------------------------------------------------------------------

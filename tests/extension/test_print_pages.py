@@ -328,7 +328,7 @@ def test_what_is_hidden_takes_no_sheets(run_effect, drafted):
     assert "nothing to print" in refused(run_effect(SCRIPT, options, etree.tostring(root).decode()))
 
 
-def test_ticked_reports_get_sheets_of_their_own(run_effect, drafted):
+def test_ticked_reports_get_pages_of_their_own(run_effect, drafted):
     """Reports are found by what they are called, wherever they stand; here two stand-ins."""
     root = etree.fromstring(drafted().encode())
     (sleeve,) = parts(root, "sleeve")
@@ -338,14 +338,52 @@ def test_ticked_reports_get_sheets_of_their_own(run_effect, drafted):
     document = etree.tostring(root).decode()
     plain = drawn(run_effect(SCRIPT, {"paper": "A4"}, document))
     root = drawn(run_effect(SCRIPT, {"paper": "A4", "lay": True, "job_sheet": True}, document))
-    assert len(ours(root)) == len(ours(plain)) + 2 and len(set(labels(root))) == len(ours(root))
-    words = ["".join(text.itertext()) for text in parts(root, "page code layer")[0].iter(f"{SVG}text")]
-    for name in ("Lay", "Job sheet"):
-        assert sum(word.startswith(f"{name}, sheet") for word in words) == 1
+    assert labels(root) == [*labels(plain), "Report 1", "Report 2"]
     only = drawn(run_effect(SCRIPT, {"paper": "A4", "sleeve": False, "pieces": False, "lay": True}, document))
-    assert [page.get(f"{INKSCAPE}label") for page in ours(only)] == ["First page", "A1"]
-    notes = labels(drawn(run_effect(SCRIPT, {"paper": "A4", "sleeve": False, "notes": True}, document)))
-    assert len(notes) >= 2
+    assert labels(only) == ["Report 1"]
+    for done, page in ((only, ours(only)[0]), (root, ours(root)[-1])):
+        (layer,) = parts(done, "report copies")
+        left, top, width, height = place(page)
+        copied = [inkex.Transform(path.get("transform")) for path in layer.findall(f"{SVG}path")]
+        corners = [(copied[-1].apply_to_point((x, y)) for x in (4000 if done is root else 2000,) for y in (0,))]
+        [(corner,)] = [tuple(each) for each in corners]
+        assert left + 10 <= corner.x < left + width - 160 and top + 10 <= corner.y < top + height - 110
+
+
+def report_rows(root) -> list:
+    """Each row lettered on the reports' pages: what it says and its box in mm of the document, by upper bounds of widths."""
+    (layer,) = parts(root, "report copies")
+    rows = []
+    for text in layer.iter(f"{SVG}text"):
+        style, placed = text.get("style"), inkex.Transform(text.get("transform"))
+        size = float(re.search(r"font-size:([\d.]+)px", style)[1])
+        share = {"start": 0.0, "middle": 0.5, "end": 1.0}[re.search(r"text-anchor:(\w+)", style)[1]]
+        for span in text:
+            width, x, y = text_width(span.text, size, "bold" in style), float(span.get("x")), float(span.get("y"))
+            corners = ((x - share * width, y - 0.75 * size), (x + (1 - share) * width, y + 0.2 * size))
+            (x0, y0), (x1, y1) = map(placed.apply_to_point, corners)
+            rows.append((span.text, box(x0, y0, x1, y1)))
+    return rows
+
+
+@pytest.mark.parametrize("options", [
+    {"paper": "A4"}, {"paper": "letter", "margin": "1"}, {"paper": "A3", "orientation": "landscape"}, {"paper": "roll"}, {"paper": "one_page"},
+    {"paper": "custom", "custom_width": "8", "custom_height": "10"},
+])  # fmt: skip
+def test_no_row_of_a_report_is_cut_and_none_is_lost(run_effect, drafted, options):
+    root = drawn(run_effect(SCRIPT, {"margin": "10 mm", **options, "sleeve": False, "notes": True}, drafted()))
+    margin = 25.4 if options.get("margin") == "1" else 10
+    pages_of_reports = [box(x + margin, y + margin, x + w - margin, y + h - margin) for x, y, w, h in map(place, ours(root))]
+    rows = report_rows(root)
+    for words, room in rows:
+        assert sum(page.buffer(0.01).contains(room) for page in pages_of_reports) == 1, words
+    for i, (words, room) in enumerate(rows):
+        assert not any(room.intersects(other) for _, other in rows[:i]), words
+    said = sorted(words for words, _ in rows)
+    (sleeve,) = parts(root, "sleeve")
+    lettered = [span.text for part in ("notes layer", "fit layer") for layer in parts(sleeve, part) for span in layer.iter(f"{SVG}tspan")]
+    for words in lettered:
+        said.remove(words)
 
 
 def test_one_large_page(run_effect, drafted):

@@ -202,13 +202,13 @@ class _Planning:
         amounts = tier_work(timed, self.job, 1, 0).amounts(self.job.tape.priced_by)
         return self.job.worth._replace(timing=self.job.worth.timing.paced(amounts, took))
 
-    def candidates(self, tiers: Sequence[Tier]) -> list[Candidates]:
-        """Return all plans of every cloth that tiers are cut from."""
+    def candidates(self, tiers: Sequence[Tier], only_across: bool = False) -> list[Candidates]:
+        """Return all plans of every cloth that tiers are cut from, or those alone that cut strips whole across the width."""
         found = []
         for contrast, cloth in enumerate(self.used):
             strips = _strips(tiers, self.job.sleeves, bool(contrast))
             if strips:
-                found.append(Candidates(tuple(_lays(cloth, strips, tiers, self.job))))
+                found.append(Candidates(tuple(_lays(cloth, strips, tiers, self.job, only_across))))
         return found
 
     def _of_pieces(self, cloths: Sequence[tuple[list[Tier], list[Candidates]]]) -> list[Offer]:
@@ -229,12 +229,7 @@ class _Planning:
         if fullness == tuple(tier.fullness for tier in tiers) or any(cloth.use == "along" for cloth in self.used):
             return None
         fitted = [remade(tier, job.style, self.widest, each) for tier, each in zip(tiers, fullness)]
-        across = [Candidates(tuple(each for each in cloth.purchases if _across(each))) for cloth in self.candidates(fitted)]
-        return offer(FITTED, fitted, across, self.worth, job.tape)
-
-
-def _across(each: Purchase) -> bool:
-    return isinstance(each.lay, StripLay) and each.lay.direction == "across"
+        return offer(FITTED, fitted, self.candidates(fitted, only_across=True), self.worth, job.tape)
 
 
 def _strips(tiers: Sequence[Tier], sleeves: int, contrast: bool) -> list[Strip]:
@@ -248,7 +243,7 @@ def _strips(tiers: Sequence[Tier], sleeves: int, contrast: bool) -> list[Strip]:
     return strips
 
 
-def _lays(cloth: Cloth, strips: list[Strip], tiers: Sequence[Tier], job: Job) -> Iterator[Purchase]:
+def _lays(cloth: Cloth, strips: list[Strip], tiers: Sequence[Tier], job: Job, only_across: bool) -> Iterator[Purchase]:
     """Yield every plan for the strips or pattern pieces of one cloth."""
     width = usable_width(cloth, job.tape)
     for strip in strips:
@@ -261,7 +256,7 @@ def _lays(cloth: Cloth, strips: list[Strip], tiers: Sequence[Tier], job: Job) ->
         cut = {number: pattern.cut for number, pattern in patterns.items()}
         yield purchase(cloth, nest_pieces([cut[strip.tier] for strip in strips], strips, width), area, job.tape)
         return
-    plans = [purchase(cloth, lay, area, job.tape) for lay in lay_strips(strips, width, job.style.join_allowance, job.tape)]
+    plans = [purchase(cloth, lay, area, job.tape) for lay in lay_strips(strips, width, job.style.join_allowance, job.tape, only_across)]
     for each in plans:
         assert isinstance(each.lay, StripLay)
         if cloth.use in ("cheaper", each.lay.direction):

@@ -18,6 +18,9 @@ from geometry.cloth.tape import Tape
 #: millimetres: a tenth of the finest length that shops sell.
 _STEP, _CLOSE = 0.04, 10.0
 
+#: So many ways to fill a band are tried.
+_TRIES = 60
+
 _HAIR = 1e-6
 
 #: The ways to part strips into bands: every strip whole that a band holds; the strips run on from band to
@@ -117,13 +120,14 @@ def lower_bound(strips: Sequence[Strip], width: float) -> float:
     return sum(strip.width * strip.length for strip in strips) / width
 
 
-def lay_strips(strips: Sequence[Strip], width: float, join: float, tape: Tape) -> list[StripLay]:
+def lay_strips(strips: Sequence[Strip], width: float, join: float, tape: Tape, only_across: bool = False) -> list[StripLay]:
     """Return plans for the same strips, one for each way to part them and each direction.
 
     Every piece is cut to a mark of her ``tape``, widths and lengths rounded up.  ``join`` is what each
     join takes up.  Across, a plan cuts bands from selvedge to selvedge and joins strips from them; along, it
     cuts bands down the cloth.  The strips of one tier and layer are cut alike for left and right, but not from
-    one long ribbon; where folds decide on the joins there is no ribbon.
+    one long ribbon; where folds decide on the joins there is no ribbon.  ``only_across`` asks for the one plan that
+    cuts strips whole across the width.
 
     ``width`` is the usable width; every strip is at most that wide.  The best plan is for the caller
     to choose.
@@ -136,6 +140,8 @@ def lay_strips(strips: Sequence[Strip], width: float, join: float, tape: Tape) -
     """
     ordered = sorted(strips, key=lambda strip: (-tape.up(strip.width), strip.tier, strip.layer, strip.sleeve))
     job = _Job(ordered, Joining(join, tape))
+    if only_across:
+        return [job.finish(job.part(WHOLE, tape.down(width)), "across", WHOLE, width)]
     ways = [WHOLE, RUN_ON] if any(strip.folds is not None for strip in strips) else [WHOLE, RUN_ON, RIBBON]
     longest = max(job.joining.total(strip, 0) for strip in ordered)
     plans = [job.finish(job.part(way, tape.down(width)), "across", way, width) for way in ways]
@@ -184,7 +190,8 @@ class _Job:
                 parts[alike] = self.joining.fewest_pieces(strip, band)
             self.allowed[strip.tier] = max(len(parts[alike]) - 1, self.allowed.get(strip.tier, 0))
             pieces += [(-self.widths[i], -length, i, order) for order, length in enumerate(parts[alike])]
-        return _first_fit(sorted(pieces), band)
+        pieces.sort()
+        return min(_first_fit(pieces, band), _best_filled(pieces, band), key=lambda bands: bands.height)
 
     # --- strips run on from band to band ----------------------------------------------------------
 
@@ -352,6 +359,58 @@ def _first_fit(pieces: Sequence[tuple[float, float, int, int]], band: float) -> 
         if band - used[place] < least:
             roomy.remove(place)
     return _Bands(heights, [cut for _, cut in sorted(cuts, key=lambda each: (each[1].strip, each[0]))])
+
+
+def _best_filled(pieces: Sequence[tuple[float, float, int, int]], band: float) -> _Bands:
+    """Put pieces as :func:`_first_fit` takes them into bands one after the other, each filled as well as it can be.
+
+    A band begins with the widest and longest piece that is left; of all that could stand behind it that of the
+    greatest area is taken ("minimum bin slack": Gupta and Ho, Production Planning & Control 10, 1999).
+    """
+    kinds: dict[tuple[float, float], list[tuple[int, int]]] = {}
+    for wide, long, i, order in pieces:
+        kinds.setdefault((-wide, -long), []).append((i, order))
+    sizes = list(kinds)
+    left = [len(kinds[size]) for size in sizes]
+    heights: list[float] = []
+    cuts = []
+    while any(left):
+        first = next(kind for kind, count in enumerate(left) if count)
+        left[first] -= 1
+        taken = [first, *_fill(sizes, left, first, band - sizes[first][1])]
+        at = 0.0
+        for place, kind in enumerate(taken):
+            left[kind] -= 1 if place else 0
+            i, order = kinds[sizes[kind]].pop()
+            cuts.append((order, _Cut(i, len(heights), at, sizes[kind][1])))
+            at += sizes[kind][1]
+        heights.append(sizes[first][0])
+    return _Bands(heights, [cut for _, cut in sorted(cuts, key=lambda each: (each[1].strip, each[0]))])
+
+
+def _fill(sizes: Sequence[tuple[float, float]], left: Sequence[int], first: int, room: float) -> list[int]:
+    """Return kinds of pieces, from ``first`` on, that together cover most of the ``room``: as good as so many tries find."""
+    best: list[int] = []
+    best_area, tries = 0.0, 0
+    chosen: list[int] = []
+
+    def onward(kind: int, room: float, area: float) -> None:
+        nonlocal best, best_area, tries
+        if area > best_area + _HAIR:
+            best, best_area = list(chosen), area
+        while kind < len(sizes) and (not left[kind] or sizes[kind][1] > room + _HAIR):
+            kind += 1
+        tries += 1
+        if kind == len(sizes) or tries > _TRIES:
+            return
+        wide, long = sizes[kind]
+        for count in range(min(left[kind], int((room + _HAIR) / long)), -1, -1):
+            chosen.extend([kind] * count)
+            onward(kind + 1, room - count * long, area + count * wide * long)
+            del chosen[len(chosen) - count :]
+
+    onward(first, room, 0.0)
+    return best
 
 
 def _joins(cuts: Sequence[_Cut], count: int) -> list[int]:

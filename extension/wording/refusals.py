@@ -177,8 +177,8 @@ SLEEVE: Mapping[str, str] = {
         " be raised by {rise} as well. {most:down} or less would do; or give 0 as the raise."
     ),
     "hem too wide for its seam": (
-        "Hem girth: with its ease the hem would be {hem} wide, for which the seam would have to lean out more than 45° or turn by more than"
-        " 25°. {most:down} with its ease would do; or choose a flared sleeve, whose hem can be as wide as a full circle."
+        "Hem girth: {girth} was read, for which the seam would have to lean out more than 45° or turn by more than 25°. {most_girth:down} or"
+        " less would do; or choose a flared sleeve, whose hem can be as wide as a full circle."
     ),
     "last tier line past the ends of the hem": (
         "Tier lines: the last one would stand only {last} above the hem, which lies {least:up} higher at the seams than in the middle. Choose"

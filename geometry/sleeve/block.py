@@ -63,6 +63,17 @@ class Block(NamedTuple):
 
 def draft_block(settled: Settled) -> Block:
     """Return the block for what holds.  Raises :class:`Refused` where armholes, hem or halves can't be drawn."""
+    try:
+        return _drafted(settled)
+    except Refused as refusal:
+        (problem, *_) = refusal.problems
+        if problem.rule != "hem too wide for its seam":
+            raise
+        facts = problem.facts  # of the hem as drawn; what she types is its girth before ease
+        raise Refused(problem.rule, **facts, girth=settled.hem.girth, most_girth=facts["most"] - 2 * settled.hem.ease) from refusal
+
+
+def _drafted(settled: Settled) -> Block:
     cap, levels = settled.cap, (*settled.arm, settled.hem)
     front, back = sides(settled, 2 * half_at_underarm(settled, cap))
     limits = matching_limits(settled)

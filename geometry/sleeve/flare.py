@@ -18,6 +18,9 @@ from geometry.sleeve.underarm import Note, Seam, Stop, widest_hem
 #: (common practice, no source).
 MOST_AT_SEAM = 2 * INCH
 
+#: Less than this is not spread, millimetres.
+NOT_WORTH_SPREADING = 0.5
+
 #: So many slashes stand for the spread in the notes.
 SLASHES = 8
 
@@ -73,8 +76,9 @@ def _flared(settled: Settled, underarm: Stop, kept: tuple[Stop, ...], skipped: t
         raise Refused("flare too narrow", flare=flare, least=least, start=start.name)
     widest = widest_hem(underarm, kept, least, length, flattest, start.name)
     at_seam = finished_at(above, length, math.atan(MOST_AT_SEAM / (length - start.y)))
-    seams = min(max(flare, least), max(min(widest, at_seam), min(least, widest)))
-    return Below(kept, seams, start.name, max(flare, least), min(2 * start.half, seams))
+    flare, most = max(flare, least), max(min(widest, at_seam), min(least, widest)) - NOT_WORTH_SPREADING
+    seams = flare if flare <= most + NOT_WORTH_SPREADING / 2 else most
+    return Below(kept, seams, start.name, flare, min(2 * start.half, seams))
 
 
 def flare_notes(below: Below, seam: Seam) -> list[Note]:

@@ -102,12 +102,16 @@ def width_of(outline: Outline, line: Curve) -> float:
     return line.length() - outline.open_length(line)
 
 
+#: A bent line that ends at a seam within this, millimetres, is not drawn on to it.
+_SLIVER = 1e-6
+
+
 def _across(outline: Outline, lines: Sequence[Curve]) -> list[Curve | None]:
     """Return lines from the back side to the front side, None for one that misses a side."""
     if not lines:
         return []
     try:
-        return [*outline.across_many(lines)]
+        return [line.tidied(_SLIVER) for line in outline.across_many(lines)]
     except ValueError:
         if len(lines) == 1:
             return [None]
@@ -147,7 +151,8 @@ def below_top_edge(outline: Outline, line: Curve) -> float:
 
 def level_lines(outline: Outline, heights: Sequence[float], spread: Spread | None = None) -> list[Curve]:
     """Return the horizontals at ``heights`` from side to side, bent as a ``spread`` has bent them.  ``ValueError`` for one that misses a side."""
-    return outline.across_many([spread.across(y) if spread else _level(y) for y in heights])
+    lines = outline.across_many([spread.across(y) if spread else _level(y) for y in heights])
+    return [line.tidied(_SLIVER) for line in lines] if spread else lines
 
 
 def tier_lines(outline: Outline, levels: Sequence[float], spread: Spread | None = None) -> list[TierLine]:

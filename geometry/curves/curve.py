@@ -27,6 +27,9 @@ JOINED = 1e-4
 #: Handles this close to the chord, millimetres, leave a straight line: rounding, no more.
 STRAIGHT = 1e-9
 
+#: And this close, millimetres, those of one that was read back from the digits of a document.
+STRAIGHT_AS_WRITTEN = 1e-5
+
 #: One place on a curve, or several.
 Number = Union[float, Array, Indices]
 
@@ -390,7 +393,7 @@ class Curve:
         on in one line, to ``accuracy``, made one.
         """
         kept: list[Array] = []
-        lines = self.is_straight(STRAIGHT)
+        lines = self.is_straight(STRAIGHT_AS_WRITTEN)
         whole = np.ptp(self.segments, axis=1).max(axis=1) > accuracy
         before = False
         for each, line in zip(np.array(self.segments)[whole], lines[whole]):

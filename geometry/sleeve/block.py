@@ -69,8 +69,9 @@ def draft_block(settled: Settled) -> Block:
         (problem, *_) = refusal.problems
         if problem.rule != "hem too wide for its seam":
             raise
-        facts = problem.facts  # of the hem as drawn; what she types is its girth before ease
-        raise Refused(problem.rule, **facts, girth=settled.hem.girth, most_girth=facts["most"] - 2 * settled.hem.ease) from refusal
+        most = problem.facts["most"]  # of the hem as drawn; what she types is its girth before ease
+        assert isinstance(most, float)
+        raise Refused(problem.rule, **problem.facts, girth=settled.hem.girth, most_girth=most - 2 * settled.hem.ease) from refusal
 
 
 def _drafted(settled: Settled) -> Block:

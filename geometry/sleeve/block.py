@@ -36,7 +36,7 @@ from geometry.sleeve.hem import hem_curve
 from geometry.sleeve.outline import Outline, mirror_image
 from geometry.sleeve.settling import LEAST_BELOW_UNDERARM, MOST_RAISE_BY_HEIGHT, BodiceSide, Settled
 from geometry.sleeve.spread import Spread, spread_to
-from geometry.sleeve.underarm import Note, Passed, Seam, Stop, draw_seam
+from geometry.sleeve.underarm import Note, Passed, Seam, Stop, TooWide, draw_seam
 
 #: The underarm seam keeps at least this far from the grain line, however unlike front and back are.
 LEAST_BESIDE_GRAIN = 15.0
@@ -65,13 +65,8 @@ def draft_block(settled: Settled) -> Block:
     """Return the block for what holds.  Raises :class:`Refused` where armholes, hem or halves can't be drawn."""
     try:
         return _drafted(settled)
-    except Refused as refusal:
-        (problem, *_) = refusal.problems
-        if problem.rule != "hem too wide for its seam":
-            raise
-        most = problem.facts["most"]  # of the hem as drawn; what she types is its girth before ease
-        assert isinstance(most, float)
-        raise Refused(problem.rule, **problem.facts, girth=settled.hem.girth, most_girth=most - 2 * settled.hem.ease) from refusal
+    except TooWide as hem:  # what she types is its girth before ease
+        raise Refused("hem too wide for its seam", girth=settled.hem.girth, most_girth=hem.most - 2 * settled.hem.ease) from hem
 
 
 def _drafted(settled: Settled) -> Block:

@@ -14,7 +14,6 @@ import numpy as np
 from geometry.curves.arrays import Array
 from geometry.curves.curve import Curve
 from geometry.curves.roots import root_between
-from geometry.refusal import Refused
 from geometry.sleeve.hem import Hem, Point, hem_below, most_lean
 
 #: No stretch of the seam leans more than this from the grain, and it turns by no more than this, either way: more makes
@@ -72,6 +71,14 @@ class Passed(NamedTuple):
     drawn: float
 
 
+class TooWide(ValueError):
+    """A hem to which the seam would have to lean or turn out too far; ``most`` is how long it can be, millimetres."""
+
+    def __init__(self, most: float) -> None:
+        super().__init__(f"the hem can be {most:g} mm long")
+        self.most = most
+
+
 class Seam(NamedTuple):
     """An underarm seam: corners of straight stretches, over how many millimetres of height on either side each is rounded
     off, with which slope it leaves the underarm point, and its hem.
@@ -126,12 +133,12 @@ def draw_seam(
 
     ``length`` is where the middle of the hem lies, ``flattest`` the slope (0 or less) beyond which the armhole can't meet
     the seam square.  The stop that is ``held`` may be where the seam turns out again.  ``aside`` is how far the whole is
-    moved sideways.  Raises :class:`Refused` where the hem is too wide.
+    moved sideways.  Raises :class:`TooWide` where the seam can't lean and turn out so far.
     """
     line = _Line([underarm, *stops], finished, length, flattest, held, aside)
     line.choose()
     if line.finished > (most := line.widest()) + _HEM_OVER:
-        raise Refused("hem too wide for its seam", hem=finished, most=most)
+        raise TooWide(most)
     seam = _rounded(line)
     drawn = seam.curve()
     passed = [

@@ -29,6 +29,12 @@ def women() -> tuple:
     return tuple(table[table.sex == 0].to_dict("records"))
 
 
+def eight() -> list[Given]:
+    """Return the measurements of eight women, evenly through the data set."""
+    everyone = women()
+    return [measurements_of(everyone[round(i * (len(everyone) - 1) / 7)]) for i in range(8)]
+
+
 def measurements_of(woman: dict) -> Given:
     """Return our measurements, in mm, for one of them.
 

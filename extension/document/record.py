@@ -67,6 +67,8 @@ def _in_words_of_today(record: dict) -> dict:
     for name, values in _EARLIER_VALUES.items():
         if renamed.get(name) in values:
             renamed[name] = values[renamed[name]]
+    if renamed.get("finish") == "elastic":
+        renamed.setdefault("edge_fullness", "1")  # before it was asked, the top edge was as long as the body's
     return {**record, "typed": renamed}
 
 

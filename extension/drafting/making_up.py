@@ -1,6 +1,7 @@
 """What she needs to know to sew the sleeve to the bodice and to finish the top edge."""
 from __future__ import annotations
 
+from extension.drafting.top_edge_words import top_edge_sentences
 from extension.wording import notes
 from geometry.measuring.lengths import MARKS, write_length
 from geometry.sleeve.draft import Draft, folded_on
@@ -29,8 +30,5 @@ def making_up(draft: Draft, unit: str) -> list[str]:
     settled = draft.settled
     if "hem" not in folded_on(draft.seam, settled):
         sentences.append(notes.hem_faced(say(settled.hem_allowance)))
-    if settled.elastic:
-        sentences.append(notes.elastic(say(settled.casing), say(settled.elastic), f"{settled.style.elastic_ratio:g}"))
-    elif settled.style.finish == "faced":
-        sentences.append(notes.faced(say(settled.casing) if "top edge" in settled.folded else None))
+    sentences += top_edge_sentences(draft, say)
     return sentences

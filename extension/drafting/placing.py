@@ -11,6 +11,7 @@ from extension.document.parts import find_parts, new_sleeve_layer, part_of, plac
 from extension.document.record import read_record, write_record
 from extension.document.scale import affine_of, can_be_seen, millimetres_to_user, own_transform, transform_within, written
 from extension.drafting.fit_sheet import fit_panel
+from extension.drafting.piece_sheet import draw_pieces
 from extension.drafting.sleeve_sheet import draw_sleeve
 from extension.drafting.start import working_lines
 from extension.drawing.lettering import printable
@@ -18,6 +19,7 @@ from extension.drawing.panels import panel_below
 from extension.drawing.sheet import Sheet
 from geometry.box import Box
 from geometry.measuring.measurements import DEFAULTS
+from geometry.pieces.all_pieces import pieces_of
 from geometry.refusal import Refused
 from geometry.sleeve.draft import Draft
 
@@ -30,6 +32,7 @@ def place_sleeve(svg: inkex.SvgDocumentElement, draft: Draft, typed: Mapping[str
     where it can't be told which sleeve to replace.
     """
     label = printable(typed["label"])
+    pieces = pieces_of(draft)
     old = earlier_sleeve(svg) if replace and find_parts(svg, "sleeve") else None
     if old is not None and not replace_other:
         refuse_another_name(old, label)
@@ -37,6 +40,7 @@ def place_sleeve(svg: inkex.SvgDocumentElement, draft: Draft, typed: Mapping[str
     unit = str(typed["unit"])
     notes = draw_sleeve(sheet, draft, unit, label, working_lines(typed, draft.decided))
     panel_below(notes, fit_panel(sheet.layer, draft, unit))
+    draw_pieces(sheet, pieces, draft, unit, label)
     kept = ("unit", "label", *DEFAULTS, "tiers", "spacing_snap", "fitting_changes", "show_working")
     write_record(sheet.layer, {"typed": {name: typed[name] for name in kept if name in typed and typed[name] is not False}})
     lock_all_but(("seam layer", "tier layer"), sheet.layer)

@@ -11,14 +11,14 @@ from extension.drafting.line_labels import Label, letter_lines, number_lines
 from extension.drafting.making_up import making_up
 from extension.drawing.pens import BODY_SIZE, SMALL_SIZE, fill_with_stroke, text_box
 from extension.drawing.sheet import FOLLOW, Column, Sheet
-from extension.wording import notes
+from extension.wording import notes, pieces
 from extension.wording import working as sums
 from geometry.curves.curve import Curve
 from geometry.measuring.lengths import write_exact, write_length
 from geometry.measuring.measurements import TABLE
 from geometry.paper.along_lines import boxes_inside, inside, reaches
 from geometry.sleeve.arm import Level
-from geometry.sleeve.draft import Draft, stand_as_planned
+from geometry.sleeve.draft import Draft, folded_on, stand_as_planned
 from geometry.sleeve.marks import (
     arrowheads,
     below_top_edge,
@@ -64,6 +64,7 @@ def draw_sleeve(sheet: Sheet, draft: Draft, unit: str, label: str, working: Sequ
     names = sheet.add_layer("Names", "names layer")
     number_lines(sheet, names, [tier.number for tier in draft.tiers], [tier.curve for tier in draft.tiers])
     letter_tiers(sheet, draft, unit)
+    letter_fold(sheet, names, draft, unit)
     letter_levels(sheet, draft, levels, unit)
     name_halves(sheet, names, draft.seam)
     name_piece(sheet, names, draft.seam, piece_rows(draft, unit, label))
@@ -107,6 +108,13 @@ def letter_tiers(sheet: Sheet, draft: Draft, unit: str) -> None:
         length, where = notes.tier(tier.number, write_length(tier.length, unit), "" if on_top else write_length(below, unit))
         labels.append(Label(tier.curve, [[f"{length} {where}"], [length, where]], (True,) if on_top else (True, False)))
     letter_lines(sheet, layer, labels, draft.cutting, right=True)
+
+
+def letter_fold(sheet: Sheet, layer: inkex.Layer, draft: Draft, unit: str) -> None:
+    """Letter the top edge as a fold where a casing or a facing is cut in one with the sleeve."""
+    if "top edge" in folded_on(draft.seam, draft.settled):
+        fold = pieces.fold(write_length(draft.settled.top.casing, unit), draft.settled.top.stitched > 0)
+        letter_lines(sheet, layer, [Label(draft.seam.edge("top edge"), [[fold], [pieces.FOLD]], (False, True))], draft.cutting, right=False)
 
 
 def draw_levels(sheet: Sheet, draft: Draft) -> list[tuple[Level, Curve]]:

@@ -53,6 +53,7 @@ from extension.document.reading import (
 from extension.document.record import write_record
 from extension.document.scale import affine_of, transform_within, written
 from extension.drafting.fit_sheet import fit_panel
+from extension.drafting.piece_sheet import draw_pieces
 from extension.drafting.sleeve_sheet import corners_text, draw_sleeve
 from extension.drafting.start import working_lines
 from extension.drawing.panels import new_panel, panel_below, settle_panel
@@ -68,13 +69,15 @@ from extension.editing.carrying_over import (
     update_lettering,
     update_lines,
 )
+from extension.editing.piece_keeping import edited_pieces, update_pieces
 from extension.editing.truing_sheet import draw_rings, draw_truing_marks, fill_report
-from extension.wording import notes
+from extension.wording import notes, pieces
 from geometry.affine import IDENTITY
 from geometry.curves.curve import Curve
 from geometry.editing.refinding import Broken
 from geometry.editing.retrimming import ON_SEAM, kept_notches, mirrored, remeasured_tiers, same_outline
 from geometry.measuring.lengths import in_her_unit, read_length
+from geometry.pieces.all_pieces import pieces_of
 from geometry.refusal import Refused
 from geometry.sleeve.draft import Draft, draft_on, drafted_seam
 from geometry.sleeve.marks import TierLine, body_level_line, notches
@@ -185,6 +188,7 @@ def draw_again(svg: inkex.SvgDocumentElement, now: Remeasured) -> inkex.BaseElem
     for part in LETTERED:
         may_add = sleeve.layer is None or part == MARKS_LAYER
         update_lettering(layer, lines.all(part), layers.get(part), may_add, all_anew=not sleeve.seat.is_the_layers)
+    update_pieces(lines, layers)
     update_report(lines, now, remarks_on(now, lines), fresh)
     return layer
 
@@ -224,6 +228,7 @@ def draw_aside(now: Remeasured, levels: set) -> Aside:
     shown = now.draft._replace(decided=decided._replace(block=block))
     notes = draw_sleeve(aside, shown, unit, now.sleeve.label, working_lines(now.sleeve.typed, decided))
     panel_below(notes, fit_panel(aside.layer, shown, unit))
+    draw_pieces(aside, pieces_of(now.draft), now.draft, unit, now.sleeve.label)
     draw_truing_marks(aside, now.checks)
     return aside
 
@@ -363,6 +368,8 @@ def remarks_on(now: Remeasured, lines: Lines) -> list[str]:
     drawn = (level for level in now.draft.block.levels if body_level_line(now.draft.seam, level) is not None)
     names += [f"{level.name.capitalize()} level" for level in drawn if level.name not in kept]
     remarks = [notes.gone(names)] if names else []
+    by_hand = edited_pieces(lines)
+    remarks += [pieces.kept(by_hand)] if by_hand else []
     across, down = now.grown
     if max(abs(across - 1), abs(down - 1)) > SCALE_ASKED:
         remarks.append(notes.grown(across, down))

@@ -131,22 +131,6 @@ def notch(side: str, from_underarm: str, from_top_edge: str, from_top_edge_on_bo
     )
 
 
-def elastic(casing: str, length: str, ratio: str) -> str:
-    """Return how the casing at the top edge is made and how long its elastic is cut."""
-    return (
-        f"Top edge on the fold: a casing of {casing} is cut in one with the sleeve and folded in along the straight top edge. Cut one elastic"
-        f" {length} long for the whole top edge ({ratio} of the off-shoulder girth), and more for what laps where it is joined;"
-        " try it on before you sew it in."
-    )
-
-
-def faced(folded: str | None) -> str:
-    """Return how the facing at the top edge is cut: in one with a straight top edge, else by itself."""
-    if folded:
-        return f"Top edge on the fold: a facing of {folded} is cut in one with the sleeve and folded in along the straight top edge."
-    return "The top edge is raised: cut its facing by itself, to the shape of the top edge and both armholes, and sew it on."
-
-
 FIT_TITLE = "Fit: body and sleeve around the arm"
 
 

@@ -236,6 +236,19 @@ SLEEVE: Mapping[str, str] = {
     "tier lines on each other": (
         "Spacing: two tier lines would come to lie on each other. Choose a finer mark, fewer tiers or less growth."
     ),
+    "fullness below 1": (
+        "Fullness of the top edge: “{typed:g}” was read. An edge is at least as long as it lies on the body: write 1 or more, or 0 for"
+        " the rule."
+    ),
+    "casing too narrow": (
+        "Casing or facing depth: {casing} was read, too little for an elastic {elastic} wide, which needs {least:up} with its turn under."
+    ),
+    "no armhole with this fullness": (
+        "Fullness of the top edge: with {fullness:g} it would be {top} wide and the sleeve at the underarm only {underarm}, so no"
+        " armhole is left. {most:.2f} is the most."
+    ),
+    "facing below the underarm": "Casing or facing depth: {depth} was read, which would reach below the underarm. Make it less.",
+    "lining too short": "Lining: hem shorter by {shorter} leaves no lining below the underarm. Make it less.",
     "part of the sleeve unreadable": (
         "Tiers on: “{typed}” was read. Write all, from 5 in, from 5 in to 12 in (levels below the top edge), or lines 2 to 4."
     ),

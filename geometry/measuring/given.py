@@ -46,6 +46,10 @@ class Given(NamedTuple):
     flare_width: float
     top_edge_raise: float
     casing_allowance: float
+    elastic_width: float
+    band_width: float
+    lining_ease: float
+    lining_shorter: float
     slant: float
 
 

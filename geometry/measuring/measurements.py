@@ -139,6 +139,22 @@ SHAPE = (
         "What is turned in at the top edge for the elastic or as a facing. 0 = by the rule, 1 in.",
     ),
     Measurement(
+        "elastic_width", "Width of the elastic", "0", 3, 60, "by the rule, 1/2 in",
+        "Of the elastic in the casing. 0 = by the rule, 1/2 in.",
+    ),
+    Measurement(
+        "band_width", "Band or binding, finished width", "0", 5, 120, "by the rule",
+        "0 = by the rule: a band 1 in, a binding 3/8 in.",
+    ),
+    Measurement(
+        "lining_ease", "Lining: ease on each half", "0", 0, 40, "as wide as the sleeve",
+        "For a lining of its own: added to each half at the underarm and below.",
+    ),
+    Measurement(
+        "lining_shorter", "Lining: hem shorter by", "0", 3, 150, "by the rule, 3/4 in",
+        "For a lining whose hem hangs free. 0 = by the rule, 3/4 in.",
+    ),
+    Measurement(
         "slant", "Front end lower by", "0", 5, 300, "by the rule, one spacing",
         "For tier lines aslant: how much lower the front end of each lies than its back end. 0 = one spacing: a spiral.",
     ),
@@ -231,8 +247,21 @@ CHOICES = (
     ),
     Choice(
         "finish", "Finish of the top edge",
-        {"band": "band", "elastic": "casing with elastic", "faced": "faced"},
+        {"band": "band", "elastic": "casing with elastic", "faced": "faced", "bound": "bound"},
         "A casing, and a facing on a straight top edge, are cut in one with the sleeve and folded at the top edge.",
+    ),
+    Choice(
+        "band_cut", "The band is", {"folded": "folded along its upper edge", "two-part": "two-part, outer and inner band"},
+        "A folded band is cut twice as wide; the two parts of the other are sewn together along the upper edge.",
+    ),
+    Choice(
+        "lining", "Lining",
+        {"sleeve": "by the sleeve’s own pattern", "own": "a piece of its own", "none": "none"},
+        "A piece of its own ends where the finish of the top edge needs it, and takes the ease and the hem below.",
+    ),
+    Choice(
+        "lining_hem", "Lining: its hem", {"shorter": "hangs free, shorter", "caught": "caught in the hem of the sleeve"},
+        "For a lining of its own. Caught, it is as long as the sleeve and sewn to the edge of the turned-up hem.",
     ),
 )  # fmt: skip
 
@@ -257,6 +286,10 @@ NUMBERS = (
     Number(
         "elastic_ratio", "Elastic, cut length to girth", "0.9", 0.5, 1,
         "Cut length of the elastic as a share of the off-shoulder girth (0.9: common practice, no source).",
+    ),
+    Number(
+        "edge_fullness", "Fullness of the top edge", "0", 0, 3,
+        "Length of the sleeve’s top edge for each length on the body, spread into the piece. 0 = by the rule: 1.5 with elastic, else 1.",
     ),
 )  # fmt: skip
 
@@ -332,8 +365,12 @@ class Style(NamedTuple):
     shape: str = DEFAULTS["shape"]
     flare_from: str = DEFAULTS["flare_from"]
     finish: str = DEFAULTS["finish"]
+    band_cut: str = DEFAULTS["band_cut"]
+    lining: str = DEFAULTS["lining"]
+    lining_hem: str = DEFAULTS["lining_hem"]
     front_share: float = float(DEFAULTS["front_share"])
     elastic_ratio: float = float(DEFAULTS["elastic_ratio"])
+    edge_fullness: float = float(DEFAULTS["edge_fullness"])
     spacing: str = DEFAULTS["spacing"]
     tier_layout: str = DEFAULTS["tier_layout"]
     tier_part: str = DEFAULTS["tier_part"]
@@ -387,8 +424,12 @@ def read_style(typed: Mapping[str, str]) -> Style:
         shape=typed["shape"],
         flare_from=typed["flare_from"],
         finish=typed["finish"],
+        band_cut=typed["band_cut"],
+        lining=typed["lining"],
+        lining_hem=typed["lining_hem"],
         front_share=numbers["front_share"],
         elastic_ratio=numbers["elastic_ratio"],
+        edge_fullness=numbers["edge_fullness"],
         spacing=typed["spacing"],
         tier_layout=typed["tier_layout"],
         tier_part=typed["tier_part"],

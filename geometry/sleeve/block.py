@@ -140,7 +140,7 @@ def check_shape(seam: Seam, armholes: Armholes, front: Side) -> None:
 def sides(settled: Settled, width: float) -> tuple[Side, Side]:
     """Return front and back: what each has of the top edge and of the ``width`` at the underarm, and the seam it must have."""
     share = settled.style.front_share / 100
-    across = top_edge_across(settled.top_edge_width, share, settled.top_edge_raise)
+    across = top_edge_across(settled.top_edge_drawn, share, settled.top_edge_raise)
 
     def side(bodice: BodiceSide, part: float) -> Side:
         return Side(

@@ -105,7 +105,8 @@ def draft_sleeve(
 
 def _drafted(decided: Decided, slant: float) -> Draft:
     seam = drafted_seam(decided)
-    tiers = lay_lines(seam, decided.plan, decided.settled.style.tier_layout, slant, decided.block.spread)
+    style, top = decided.settled.style, decided.settled.top
+    tiers = lay_lines(seam, decided.plan, style.tier_layout, slant, decided.block.spread, top.stitched)
     return draft_on(decided, seam, tiers, notches(seam, decided.block.matches, tiers))
 
 
@@ -115,7 +116,7 @@ def decide(
     """Return everything but what is drawn on the Seam line.  Arguments and errors as of :func:`draft_sleeve`."""
     settled = settle(given, style)
     block = draft_block(settled)
-    plan = plan_tiers(settled.length + longer_by(changes), tiers, spacing_snap, unit, style.spacing, style.tier_part)
+    plan = plan_tiers(settled.length + longer_by(changes), tiers, spacing_snap, unit, style.spacing, style.tier_part, settled.top.stitched)
     check_second_line(plan, settled.top_edge_raise)
     check_last_line(plan, settled.length - hem_ends(block))
     if block.spread:  # its top edge is bent: what is turned in there is cut by itself
@@ -146,7 +147,7 @@ def draft_on(decided: Decided, seam: Outline, tiers: Sequence[TierLine], places:
         tiers=tuple(tiers),
         notches=tuple(places),
         fit=tuple(rows),
-        fullness=fullness_at_underarm(rows, block.levels, width_from(decided), least_cap_width(settled.top_edge_width)),
+        fullness=fullness_at_underarm(rows, block.levels, width_from(decided), least_cap_width(settled.top_edge_drawn)),
     )
 
 

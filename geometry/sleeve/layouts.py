@@ -25,24 +25,29 @@ _LEAST_APART = 12.0
 _LAID = 1e-7
 
 
-def lay_lines(outline: Outline, plan: TierPlan, layout: str = LEVEL, slant: float = 0.0, spread: Spread | None = None) -> list[TierLine]:
+def lay_lines(
+    outline: Outline, plan: TierPlan, layout: str = LEVEL, slant: float = 0.0, spread: Spread | None = None, casing: float = 0.0
+) -> list[TierLine]:
     """Return the tier lines of a ``plan``, laid out as one of :data:`LEVEL`, :data:`FOLLOWING`, :data:`ASLANT`.
 
-    A line at level 0 is the top edge itself, however it runs.  ``slant`` is how much lower the front end of a line
-    aslant is; 0: one spacing.  On a sleeve that was ``spread`` level lines are bent with it, others can't be.
-    Raises :class:`Refused` where lines can't run so.
+    A line at level 0 is the top edge itself, however it runs, and one on the stitching of a ``casing``, that far below the
+    edge, is level whatever the lay-out.  ``slant`` is how much lower the front end of a line aslant is; 0: one spacing.
+    On a sleeve that was ``spread`` level lines are bent with it, others can't be.  Raises :class:`Refused` where lines
+    can't run so.
     """
     if spread and layout != LEVEL:
         raise Refused("spread lines are level")
-    on_top = plan.levels[0] <= AT_CORNER
-    levels = plan.levels[1:] if on_top else plan.levels
+    first = plan.levels[0]
+    at_top = first <= casing + AT_CORNER
+    levels = plan.levels[1:] if at_top else plan.levels
     if layout == FOLLOWING:
         below = following(outline, levels)
     elif layout == ASLANT:
-        below = aslant(outline, levels, plan.end, slant or plan.spacing)
+        below = aslant(outline, levels, plan.end, slant or plan.spacing, casing)
     else:
         below = level_lines(outline, levels, spread)
-    curves = [outline.edge("top edge"), *below] if on_top else below
+    top = [outline.edge("top edge")] if first <= AT_CORNER else level_lines(outline, [first], spread)
+    curves = [*top, *below] if at_top else below
     return [TierLine(number, curve) for number, curve in zip(plan.numbers, curves)]
 
 
@@ -81,25 +86,25 @@ def _sagging(back: Array, y: float, front: Array) -> Curve:
 # --- aslant ------------------------------------------------------------------------------------------
 
 
-def aslant(outline: Outline, levels: Sequence[float], end: float, slant: float) -> list[Curve]:
+def aslant(outline: Outline, levels: Sequence[float], end: float, slant: float, casing: float = 0.0) -> list[Curve]:
     """Return straight lines through the grain line at ``levels``, the front end of each lower by ``slant``.
 
     Raises :class:`Refused` where an end would come too near to the top edge's or to ``end``, where the tiers end.
     """
     if not levels:
         return []
-    if not _fits(outline, levels, end, slant):
+    if not _fits(outline, levels, end, slant, casing):
         least, most = 0.0, slant
         for _ in range(40):  # halving: what fits a slant fits a lesser one
             middle = (least + most) / 2
-            least, most = (middle, most) if _fits(outline, levels, end, middle) else (least, middle)
+            least, most = (middle, most) if _fits(outline, levels, end, middle, casing) else (least, middle)
         raise Refused("aslant too far", slant=slant, most=least)
     return [_slanting(outline, y, slant) for y in levels]
 
 
-def _fits(outline: Outline, levels: Sequence[float], end: float, slant: float) -> bool:
-    """Whether the first line's back end stays clear of the top edge and the last one's front end of where tiers end."""
-    top = float(outline.corner("back top")[1])
+def _fits(outline: Outline, levels: Sequence[float], end: float, slant: float, casing: float) -> bool:
+    """Whether the first line's back end stays clear of the top edge or its casing, and the last one's front end of where tiers end."""
+    top = float(outline.corner("back top")[1]) + casing
     floor = min(end, float(outline.corner("front hem")[1]))
     try:
         first, last = (_slanting(outline, y, slant) for y in (levels[0], levels[-1]))

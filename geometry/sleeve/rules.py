@@ -107,9 +107,23 @@ EASE_PRESETS = {
     "child": {"close": EasePreset(12, 10, 6, 6), "easy": EasePreset(24, 22, 18, 18), "loose": EasePreset(45, 45, 45, 45)},
 }
 
-#: What is turned in at the top edge where nothing else is asked: 1/2 in elastic, room to thread it, and the turn.
+#: A casing: the elastic's width, room to thread it, and the turn under; a facing is as deep as the usual one.
+RULE_ELASTIC_WIDTH, ELASTIC_ROOM, TURN_UNDER = INCH / 2, INCH / 8, 3 * INCH / 8
 RULE_CASING = INCH
 
+#: A finished band and a finished binding are so wide.
+RULE_BAND, RULE_BINDING = INCH, 3 * INCH / 8
+
+#: An elasticated edge is so many times as long as it lies on the body, so that it stretches over the shoulders.
+RULE_FULLNESS = {"elastic": 1.5}
+
+#: Around raised arms the girth at the shoulders is at most this many times what it is with the arms hanging; woven
+#: elastic stretches to this many times its length; and is cut so much longer to lap where it is joined.
+RAISED_ARMS, ELASTIC_STRETCH = 1.15, 1.8
+ELASTIC_LAP = INCH
+
+#: The hem of a lining that hangs free is so much shorter than the sleeve's.
+RULE_LINING_SHORTER = 0.75 * INCH
 
 def halfway(upper: float, upper_name: str, lower: float, lower_name: str) -> Sum:
     """Return the sleeve length of a style that ends halfway between two levels.

@@ -4,6 +4,7 @@ The only place where the one becomes the other: whatever is drafted, drawn or pr
 """
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
@@ -16,16 +17,16 @@ from geometry.sleeve.arm import Level, girth_at, measured_levels, nearest_girth
 from geometry.sleeve.armhole import LEAST_RUN
 from geometry.sleeve.rules import (
     EASE_PRESETS,
-    RULE_CASING,
+    RULE_LINING_SHORTER,
     around_arms_and_body,
     believed_around,
     body_edge,
-    elastic_length,
     halfway,
     rule_cap_half_width,
     rule_cap_height,
     top_edge_width,
 )
+from geometry.sleeve.top_edge import BOUND, ELASTIC, FACED, TopEdge, settle_top_edge
 
 #: The least sleeve below the underarm level, millimetres.
 LEAST_BELOW_UNDERARM = 10.0
@@ -49,6 +50,13 @@ class BodiceSide(NamedTuple):
     scoop: float
 
 
+class LiningAsked(NamedTuple):
+    """What is asked of a lining of its own, millimetres: ``ease`` on each half, and how much ``shorter`` its hem is (0: caught in the sleeve's)."""
+
+    ease: float
+    shorter: float
+
+
 class Settled(NamedTuple):
     """What holds for one sleeve, millimetres, made by :func:`settle` and by nothing else.
 
@@ -56,8 +64,8 @@ class Settled(NamedTuple):
     measured leaves for one sleeve, ``top_edge_body`` the same by the arm and the shoulders, an estimate to judge that by.
     ``cap`` is the underarm level by rule or hers (``cap_measured``, ``cap_width_typed``), ``arm`` the levels that the sleeve covers, from the top
     down, ``hem`` the level where it ends; ``hem_asked`` is the girth asked for there, which the arm may
-    exceed.  ``hand`` is what the closed hem must pass (0: nothing).  ``folded`` names the edges along which
-    the cloth is folded; ``elastic`` is its cut length (0: none).  ``lettered`` tells by the table's names
+    exceed.  ``hand`` is what the closed hem must pass (0: nothing).  ``top`` is how the top edge is finished,
+    ``folded`` names the edges along which the cloth is folded, ``lining`` is for one of its own.  ``lettered`` tells by the table's names
     what is lettered as measured, see :func:`worth_lettering`: as typed, but with the length and hem girth that hold.
     """
 
@@ -80,16 +88,21 @@ class Settled(NamedTuple):
     hand: float
     seam_allowance: float
     hem_allowance: float
-    casing: float
+    top: TopEdge
     folded: tuple[str, ...]
-    elastic: float
+    lining: LiningAsked
     lettered: Mapping[str, float]
+
+    @property
+    def top_edge_drawn(self) -> float:
+        """The length of the sleeve's own top edge: what it takes on the body, and its fullness."""
+        return self.top_edge_width * self.top.fullness
 
     @property
     def allowances(self) -> dict[str, float]:
         """How far out every edge of the outline is cut, millimetres."""
         seams = ("front armhole", "front underarm", "back underarm", "back armhole")
-        top = self.casing if "top edge" in self.folded else self.seam_allowance
+        top = self.top.casing if "top edge" in self.folded else 0.0 if self.top.finish == BOUND else self.seam_allowance
         return {**dict.fromkeys(seams, self.seam_allowance), "top edge": top, "hem": self.hem_allowance}
 
 
@@ -132,9 +145,9 @@ def settle(given: Given, style: Style = USUAL) -> Settled:
         hand=given.hand_girth if hand_must_pass(given, style, length) else 0.0,
         seam_allowance=given.seam_allowance,
         hem_allowance=given.hem_allowance,
-        casing=given.casing_allowance or RULE_CASING,
+        top=settle_top_edge(given, style),
         folded=folded_edges(given, style),
-        elastic=elastic_length(style.elastic_ratio, given.off_shoulder_girth).result if style.finish == "elastic" else 0.0,
+        lining=LiningAsked(given.lining_ease, given.lining_shorter or RULE_LINING_SHORTER if style.lining_hem == "shorter" else 0.0),
         lettered=worth_lettering(given._replace(sleeve_length=length, hem_girth=asked), [cap, *measured, hem]),
     )
     check_proportions(given, settled)
@@ -210,9 +223,9 @@ def folded_edges(given: Given, style: Style) -> tuple[str, ...]:
 
     Raises :class:`Refused` for a casing on a raised top edge, which would not lie flat.
     """
-    if style.finish == "elastic" and given.top_edge_raise:
+    if style.finish == ELASTIC and given.top_edge_raise:
         raise Refused("casing on a raised top edge")
-    return ("hem", "top edge") if style.finish != "band" and not given.top_edge_raise else ("hem",)
+    return ("hem", "top edge") if style.finish in (ELASTIC, FACED) and not given.top_edge_raise else ("hem",)
 
 
 # --- what can't be ---------------------------------------------------------------------------------
@@ -261,7 +274,7 @@ def least_cap_width(top_edge: float) -> float:
 
 def check_proportions(given: Given, settled: Settled) -> None:
     """Raise :class:`Refused` unless the measurements make a sleeve together."""
-    front, back, top, cap = settled.front.edge, settled.back.edge, settled.top_edge_width, settled.cap
+    front, back, top, cap = settled.front.edge, settled.back.edge, settled.top_edge_drawn, settled.cap
     if min(front, back) <= 0:
         raise Refused("no body edge", width=given.shoulder_width, reduction=given.body_edge_reduction)
     if top <= 0:
@@ -269,6 +282,9 @@ def check_proportions(given: Given, settled: Settled) -> None:
             "edges by the rule", {"reduction": given.body_edge_reduction}
         )  # fmt: skip
         raise Refused("no top edge", girth=given.off_shoulder_girth, edges=front + back, by_rule=by_rule)
+    if settled.top.fullness > 1 and least_cap_width(settled.top_edge_width) <= cap.girth < least_cap_width(top) - HAIR:
+        most = math.floor(100 * (cap.girth - 2 * LEAST_RUN) / settled.top_edge_width) / 100
+        raise Refused("no armhole with this fullness", fullness=settled.top.fullness, top=top, underarm=cap.girth, most=most)
     if cap.girth < least_cap_width(top) - HAIR:
         raise Refused("no armhole", top=top, underarm=cap.girth, girth=given.off_shoulder_girth)
     if settled.length < cap.y + LEAST_BELOW_UNDERARM - HAIR:

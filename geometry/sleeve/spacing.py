@@ -61,14 +61,15 @@ class Part(NamedTuple):
     last: int | None = None
 
 
-def plan_tiers(length: float, count: int, snap: str = "none", unit: str = "cm", written: str = EQUAL, part: str = ALL) -> TierPlan:
+def plan_tiers(length: float, count: int, snap: str = "none", unit: str = "cm", written: str = EQUAL, part: str = ALL, top: float = 0.0) -> TierPlan:
     """Return ``count`` lines, the first on the top edge or where the ``part`` of the sleeve begins.
 
     ``written`` is the spacing: "equal"; "growing 1.1" (each spacing so many times the one above, the last section too); or
     lengths as typed: one, or one from each line to the next.  Where it is equal or growing, ``snap`` moves
     lines to the marks of a tape.
 
-    ``unit`` holds for lengths that name none; ``part`` is as :func:`read_part` reads it.
+    ``unit`` holds for lengths that name none; ``part`` is as :func:`read_part` reads it; of tiers that are not
+    said to begin elsewhere the first stands ``top`` below the top edge.
 
     Raises :class:`Refused` where the count makes no sense, spacings or part can't be read, or the last line would
     come to lie on or below the hem; ``HalfTyped`` where they are half typed.
@@ -83,14 +84,15 @@ def plan_tiers(length: float, count: int, snap: str = "none", unit: str = "cm", 
     if not 1 <= count <= MOST_TIERS:
         raise Refused("number of tiers", tiers=count, most=MOST_TIERS)
     of = read_part(part, unit)
+    start = of.top or top
     bottom = length if of.bottom is None else of.bottom
     last = count if of.last is None else of.last
-    if not of.top < bottom <= length + HAIR:
-        raise Refused("tiers off the sleeve", top=of.top, bottom=bottom, length=length)
+    if not start < bottom <= length + HAIR:
+        raise Refused("tiers off the sleeve", top=start, bottom=bottom, length=length)
     if not 1 <= of.first <= last <= count:
         raise Refused("no such tier lines", first=of.first, last=last, tiers=count)
-    levels, planned, exact = _planned(bottom - of.top, count, snap, unit, written)
-    levels = [of.top + level for level in levels]
+    levels, planned, exact = _planned(bottom - start, count, snap, unit, written)
+    levels = [start + level for level in levels]
     if any(below - above <= 1e-9 * length for above, below in zip(levels, levels[1:])):
         raise Refused("tier lines on each other")
     if count > 1 and bottom - levels[-1] <= 1e-9 * length:

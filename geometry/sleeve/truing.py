@@ -81,7 +81,7 @@ def check_top_edge(draft: Draft) -> Check:
     """Both top edges and both body edges go around the arms and the body: numbers are their sum, and the girth."""
     settled, girth = draft.settled, draft.settled.off_shoulder_girth
     top = draft.seam.edge("top edge")
-    around = 2 * draft.seam.sewn_length("top edge") + settled.front.edge + settled.back.edge
+    around = 2 * draft.seam.sewn_length("top edge") / settled.top.fullness + settled.front.edge + settled.back.edge
     missing = girth - around
     verdict = GOOD if abs(missing) <= TAPE_MARK else WRONG if missing > 0 else LOOK
     return Check("top edge", "top edge", verdict, (around, girth), (top.point(len(top) / 2),))

@@ -3,6 +3,7 @@ from __future__ import annotations
 
 import numpy as np
 from hypothesis import strategies as st
+from scipy.integrate import quad
 from shapely.geometry import LineString, Polygon
 
 from geometry.curves.curve import Curve
@@ -37,6 +38,11 @@ def smooth_ring(rng: np.random.Generator, count: int) -> Curve:
     handles = (np.roll(nodes, -1, axis=0) - np.roll(nodes, 1, axis=0)) / 6
     after = np.roll(nodes, -1, axis=0)
     return Curve(np.stack([nodes, nodes + handles, after - np.roll(handles, -1, axis=0), after], axis=1))
+
+
+def arc(curve: Curve) -> float:
+    """The length of a curve by scipy."""
+    return sum(quad(lambda u, k=k: float(np.hypot(*curve.derivative(k + u))), 0, 1, limit=200)[0] for k in range(len(curve)))
 
 
 def as_line(curve: Curve, accuracy: float = 1e-5) -> LineString:

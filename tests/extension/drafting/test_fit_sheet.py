@@ -114,13 +114,13 @@ def test_the_cap_height_says_where_it_comes_from(run_effect):
 
 
 def test_notes_give_the_length_of_the_elastic(run_effect):
-    # Worked by hand: 0.9 x 100 cm.
+    # Worked by hand: 0.9 x 100 cm, and 1 in to lap.
     said = words(drawn(run_effect(SCRIPT, {"unit": "cm", "finish": "elastic", "off_shoulder_girth": "100"}, A4)))
-    assert "Top edge on the fold" in said and "90.0 cm long" in said and "a casing of 2.5 cm" in said
+    assert "Top edge on the fold" in said and "90.0 cm joined" in said and "cut 92.5 cm" in said and "a casing of 2.5 cm" in said
     faced = words(drawn(run_effect(SCRIPT, {"finish": "faced"}, A4)))
     assert "Top edge on the fold: a facing of 1 in" in faced
     raised = words(drawn(run_effect(SCRIPT, {"finish": "faced", "top_edge_raise": "1/2"}, A4)))
-    assert "The top edge is raised" in raised and "on the fold" not in raised
+    assert "its facing is a piece of its own" in raised and "on the fold" not in raised
 
 
 def test_the_length_of_a_style_is_what_is_lettered(run_effect):

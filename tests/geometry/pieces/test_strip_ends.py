@@ -1,15 +1,14 @@
 """Strip ends against the seams that take them, point by point; shapely and scipy measure."""
 import numpy as np
 import pytest
-from scipy.integrate import quad
 from shapely.geometry import LineString, Point
 
 from geometry.curves.curve import Curve
 from geometry.pieces.strip_ends import ends_on, square_ends, squared
-from tests.bodies import block_of, measurements_of, women
-from tests.geometry.shapes import as_line, level_line, sleeve
+from tests.bodies import block_of, eight
+from tests.geometry.shapes import arc, as_line, level_line, sleeve
 
-CLIENTS = [women()[i] for i in np.linspace(0, len(women()) - 1, 8, dtype=int)]  # eight, evenly through the data set
+CLIENTS = eight()
 ALLOWANCE = 12.7
 
 
@@ -22,15 +21,10 @@ def placed(end, line: Curve, points) -> np.ndarray:
     return at + np.outer(points[:, 0], along) + np.outer(points[:, 1], down)
 
 
-def arc(curve: Curve) -> float:
-    """The length of a curve by scipy."""
-    return sum(quad(lambda u, k=k: float(np.hypot(*curve.derivative(k + u))), 0, 1, limit=200)[0] for k in range(len(curve)))
-
-
 @pytest.mark.parametrize("client", range(8))
 @pytest.mark.parametrize("share", [0.0, 0.35, 0.8])
 def test_an_end_on_the_armhole_follows_it_point_by_point(client, share):
-    seam = block_of(measurements_of(CLIENTS[client])).seam
+    seam = block_of(CLIENTS[client]).seam
     underarm = seam.corner("front underarm point")[1]
     line = seam.edge("top edge") if share == 0 else level_line(seam, share * underarm)
     drop = 0.6 * underarm
@@ -50,7 +44,7 @@ def test_an_end_on_the_armhole_follows_it_point_by_point(client, share):
 
 @pytest.mark.parametrize("client", range(8))
 def test_the_allowance_of_an_end_is_square_to_its_seam_and_longer_along_the_line(client):
-    seam = block_of(measurements_of(CLIENTS[client])).seam
+    seam = block_of(CLIENTS[client]).seam
     line = level_line(seam, 0.6 * seam.corner("front underarm point")[1])
     for end in ends_on(seam, line, 60.0):
         beside = as_line(end.seam).buffer(ALLOWANCE, quad_segs=64, join_style="mitre").boundary

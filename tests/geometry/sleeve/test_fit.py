@@ -390,9 +390,9 @@ def test_a_casing_is_added_above_the_head_and_mirrors_the_armholes():
 
 def test_elastic_is_cut_by_her_ratio():
     draft = draft_sleeve(DEFAULTS, 3, style=Style(finish="elastic", elastic_ratio=0.85))
-    assert draft.settled.elastic == pytest.approx(0.85 * DEFAULTS.off_shoulder_girth)
+    assert draft.settled.top.elastic == pytest.approx(0.85 * DEFAULTS.off_shoulder_girth)
     assert draft.settled.allowances["top edge"] == RULE_CASING
-    assert draft_sleeve(DEFAULTS, 3).settled.elastic == 0
+    assert draft_sleeve(DEFAULTS, 3).settled.top.elastic == 0
 
 
 def test_a_raised_head_is_faced_by_itself_and_takes_no_casing():

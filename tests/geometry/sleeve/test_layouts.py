@@ -11,10 +11,10 @@ from geometry.refusal import Refused
 from geometry.sleeve.draft import draft_sleeve
 from geometry.sleeve.layouts import ASLANT, FOLLOWING, lay_lines
 from geometry.sleeve.spacing import plan_tiers
-from tests.bodies import DEFAULTS, measurements_of, women
+from tests.bodies import DEFAULTS, eight
 from tests.geometry.shapes import as_line, as_polygon, sleeve
 
-CLIENTS = [measurements_of(women()[i]) for i in np.linspace(0, len(women()) - 1, 8, dtype=int)]  # eight, evenly through the data set
+CLIENTS = eight()
 
 
 def drafted(given, layout, tiers=7, part="all", **changes):

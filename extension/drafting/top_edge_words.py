@@ -1,0 +1,49 @@
+"""What she needs to know to finish the top edge, from the numbers that hold."""
+from __future__ import annotations
+
+import math
+from typing import Callable
+
+from extension.wording import pieces as words
+from geometry.pieces.band import edge_around, edge_taken
+from geometry.sleeve.draft import Draft, folded_on
+from geometry.sleeve.top_edge import BAND, BOUND, ELASTIC, stretch_of
+
+#: A fullness this near to 1 is none.
+_NONE = 1.001
+
+
+def top_edge_sentences(draft: Draft, say: Callable[[float], str]) -> list[str]:
+    """Return sentences on the finish of the top edge; ``say`` writes a length in her unit."""
+    seam, top = draft.seam, draft.settled.top
+    whole = say(edge_around(seam, draft.settled))
+    sentences = []
+    if top.fullness > _NONE:
+        full = words.fullness(f"{top.fullness:g}", say(seam.sewn_length("top edge")), say(edge_taken(seam, draft.settled)))
+        held = {ELASTIC: "", BAND: words.gathered_onto("band"), BOUND: words.gathered_onto("binding")}
+        sentences.append(f"{full} {held.get(top.finish, words.gathered_onto('facing'))}".rstrip())
+    if top.finish == ELASTIC:
+        sentences += elastic_sentences(draft, say)
+    elif top.finish == BAND:
+        sentences.append(words.band(say(top.width), whole))
+    elif top.finish == BOUND:
+        sentences.append(words.bound(say(top.width), say(top.binding_cut), whole))
+    elif "top edge" in folded_on(seam, draft.settled):
+        sentences.append(words.facing_in_one(say(top.casing)))
+    else:
+        sentences.append(words.FACING_BY_ITSELF)
+    return sentences
+
+
+def elastic_sentences(draft: Draft, say: Callable[[float], str]) -> list[str]:
+    """Return how casing and elastic are made, and whether they pass over the shoulders."""
+    settled, top = draft.settled, draft.settled.top
+    body_edges = settled.front.edge + settled.back.edge
+    edge = draft.seam.sewn_length("top edge")
+    stretch = stretch_of(top, edge, body_edges, settled.off_shoulder_girth)
+    least = (stretch.needed - body_edges) / (2 * edge / top.fullness)
+    return [
+        words.casing(say(top.casing), say(top.stitched), say(top.elastic_width)),
+        words.elastic(say(top.elastic), say(top.elastic + top.lap), f"{settled.style.elastic_ratio:g}"),
+        words.stretch(stretch.passes, say(stretch.needed), say(stretch.flat), say(stretch.elastic), f"{math.ceil(20 * least) / 20:g}"),
+    ]

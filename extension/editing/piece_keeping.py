@@ -1,0 +1,46 @@
+"""The pieces beside a sleeve when it is measured again: drawn anew from the Seam line, but for those that she has edited."""
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+import inkex
+
+from extension.document.parts import part_of, text_of
+from extension.document.reading import Lines
+from extension.drafting.piece_sheet import PIECE_LAYERS
+from extension.editing.carrying_over import say_the_same
+
+
+def edited_pieces(lines: Lines) -> list[str]:
+    """Return the names of the pieces that she has edited, in the order in which they are drawn."""
+    return [PIECE_LAYERS[part] for part in PIECE_LAYERS for layer in lines.all(part) if is_edited(layer)]
+
+
+def is_edited(layer: inkex.BaseElement) -> bool:
+    """Whether an outline in the layer of a piece is no longer as it was drawn, or is gone."""
+    outlines = list(_outlines(layer))
+    return len(outlines) != 2 or any(
+        text_of(line, "drawn") != line.attrib.get("d") or line.attrib.get("transform") for line in outlines
+    )
+
+
+def _outlines(layer: inkex.BaseElement) -> Iterator[inkex.BaseElement]:
+    return (element for element in layer.iter("*") if part_of(element) in ("piece cutting line", "piece seam line"))
+
+
+def update_pieces(lines: Lines, fresh: Mapping[str, inkex.BaseElement]) -> None:
+    """Bring every piece that she has not edited up to date, where she keeps it; one that is no longer needed goes."""
+    for part in PIECE_LAYERS:
+        for old in lines.all(part):
+            if is_edited(old):
+                continue
+            new = fresh.get(part)
+            if new is None:
+                old.getparent().remove(old)
+                continue
+            ours = [child for child in old if part_of(child) is not None]
+            if say_the_same(ours, list(new)):
+                continue
+            for child in ours:
+                old.remove(child)
+            old.extend(list(new))

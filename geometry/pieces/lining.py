@@ -1,0 +1,92 @@
+"""The lining as a piece of its own: from where the finish of the top edge ends down to its own hem, a little wider if she asks."""
+from __future__ import annotations
+
+import numpy as np
+
+from geometry.curves.arrays import Array
+from geometry.curves.curve import Curve
+from geometry.pieces.facing import line_below_top_edge
+from geometry.pieces.piece import Piece, Tick, cut_around
+from geometry.refusal import Refused
+from geometry.sleeve.marks import Notch, grain_line, hem_around, level_lines, notch_ticks, top_edge_height
+from geometry.sleeve.outline import Outline
+from geometry.sleeve.settling import Settled
+from geometry.sleeve.top_edge import BOUND, ELASTIC, FACED
+
+
+def lining(seam: Outline, settled: Settled, notches: tuple[Notch, ...]) -> Piece:
+    """Return the lining of a sleeve.  Raises :class:`Refused` where nothing would be left of it."""
+    outline = eased(lined_part(seam, settled), settled.lining.ease)
+    allowance, caught = settled.seam_allowance, not settled.lining.shorter
+    hem = allowance if caught else settled.hem_allowance
+    top = 0.0 if settled.top.finish == BOUND else allowance
+    allowances = {**dict.fromkeys(outline.shape.edges, allowance), "top edge": top, "hem": hem}
+    return Piece(
+        name="lining",
+        outline=outline,
+        cut=cut_around(outline, allowances, () if caught else ("hem",)),
+        grain=grain_line(outline),
+        ticks=tuple(
+            Tick(line, "")
+            for notch in notches
+            if notch.from_underarm < outline.edge(f"{notch.side} armhole").length()
+            for line in notch_ticks(outline, notch.side, notch.from_underarm, allowance)
+        ),
+    )
+
+
+def lined_part(seam: Outline, settled: Settled) -> Outline:
+    """Return what of the sleeve is lined: below a casing's stitching or a facing, down to the lining's hem."""
+    bridged, top = seam.bridged(), settled.top
+    if top.finish == ELASTIC:
+        upper = level_lines(bridged, [top_edge_height(seam) + top.stitched])[0]
+    elif top.finish == FACED:
+        upper = line_below_top_edge(seam, top.casing)
+    else:
+        upper = bridged.edge("top edge")
+    lower = _raised_hem(seam, settled.lining.shorter)
+    sides = {}
+    for which, above, below in (("front", upper.end, lower.end), ("back", upper.start, lower.start)):
+        side, corner = bridged.side(which), len(bridged.edge(f"{which} armhole"))
+        start, end = side.nearest(above).t, side.nearest(below).t
+        if not start < corner < end:
+            raise Refused("lining too short", shorter=settled.lining.shorter)
+        sides[which] = side.between(start, corner), side.between(corner, end)
+    return Outline({
+        "top edge": upper, "front armhole": sides["front"][0], "front underarm": sides["front"][1], "hem": lower.reversed(),
+        "back underarm": sides["back"][1].reversed(), "back armhole": sides["back"][0].reversed(),
+    })  # fmt: skip
+
+
+def _raised_hem(seam: Outline, by: float) -> Curve:
+    """Return the hem, higher by so much, from back to front."""
+    hem = hem_around(seam).reversed()
+    return hem if not by else seam.across(hem.transformed(np.array([[1.0, 0.0, 0.0], [0.0, 1.0, -by]])))
+
+
+def eased(outline: Outline, ease: float) -> Outline:
+    """Return the outline, each half wider by ``ease`` from the underarm down; its top edge stays as it is.
+
+    The armholes lean out to the moved underarm points, the underarm seams are moved as they are.
+    """
+    if not ease:
+        return outline
+    edges = {name: outline.edge(name) for name in outline.shape.edges}
+    for side, way in (("front", 1.0), ("back", -1.0)):
+        armhole, corner = edges[f"{side} armhole"], outline.corner(f"{side} underarm point")
+        top = outline.corner(f"{side} top")[1]
+        edges[f"{side} armhole"] = armhole.transformed(_leaning(way * ease / (corner[1] - top), top))
+        edges[f"{side} underarm"] = edges[f"{side} underarm"].transformed(_leaning(0.0, 0.0, way * ease))
+    edges["hem"] = _between(edges["hem"], edges["front underarm"].end, edges["back underarm"].start)
+    return Outline(edges)
+
+
+def _leaning(by: float, above: float, moved: float = 0.0) -> Array:
+    """Return the matrix that moves each point aside by ``by`` for each millimetre below ``above``, and all by ``moved``."""
+    return np.array([[1.0, by, moved - by * above], [0.0, 1.0, 0.0]])
+
+
+def _between(hem: Curve, start: Array, end: Array) -> Curve:
+    """Return the hem stretched across to between its moved ends."""
+    across = (end[0] - start[0]) / (hem.end[0] - hem.start[0])
+    return hem.transformed(np.array([[across, 0.0, start[0] - across * hem.start[0]], [0.0, 1.0, 0.0]]))

@@ -1,0 +1,137 @@
+"""The pieces beside the sleeve: drawn with it, measured again with it, and kept as she has edited them."""
+import re
+
+import inkex
+import pytest
+from lxml import etree
+from svgpathtools import parse_path
+
+from tests.host import REPOSITORY
+from tests.sleeve_edits import OWN, part, parts
+
+A4 = '<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="297mm" viewBox="0 0 210 297"/>'
+INCH = 25.4
+
+
+@pytest.fixture
+def run(run_effect):
+    def run(name, svg=A4, **options):
+        outcome = run_effect(REPOSITORY / "extension" / f"{name}.py", options, svg)
+        assert outcome.returncode == 0 and outcome.stderr == "", outcome.stderr
+        return outcome.stdout
+
+    return run
+
+
+def root_of(svg):
+    return etree.fromstring(svg.encode(), parser=inkex.elements.SVG_PARSER)
+
+
+def piece(root, name):
+    found = parts(root, f"{name} pieces panel")
+    assert len(found) == 1
+    return found[0]
+
+
+def outline(root, name, which="seam"):
+    return part(piece(root, name), f"piece {which} line")
+
+
+def width(line):
+    left, right, _, _ = parse_path(line.get("d")).bbox()
+    return right - left
+
+
+def widen_the_top(root):
+    """Widen the Seam line by a twentieth at the top edge, less and less toward the hem."""
+    seam = part(root, "seam line")
+    wider = lambda m: f"{float(m[1]) * (1.05 - 0.05 * float(m[2]) / 476.25):.4f} {m[2]}"  # noqa: E731
+    seam.set("d", re.sub(r"(-?[\d.]+) (-?[\d.]+)", wider, seam.get("d")))
+
+
+def words(element):
+    return " ".join(" ".join(text.split()) for text in element.itertext() if text.strip())
+
+
+def test_each_finish_brings_its_pieces(run):
+    for options, names in (
+        ({}, ["band"]), ({"finish": "elastic"}, []), ({"finish": "faced"}, []), ({"finish": "faced", "top_edge_raise": "1/4"}, ["facing"]),
+        ({"finish": "bound", "lining": "own"}, ["lining"]), ({"lining": "own"}, ["band", "lining"]),
+    ):  # fmt: skip
+        root = root_of(run("draft_sleeve", **options))
+        assert [name for name in ("band", "facing", "lining") if parts(root, f"{name} pieces panel")] == names
+
+
+def test_a_piece_says_what_it_is(run):
+    root = root_of(run("draft_sleeve", lining="own", lining_ease="1/8"))
+    assert "Cut 1 on the fold" in words(piece(root, "band")) and "Finished 41 1/4 in long and 1 in wide" in words(piece(root, "band"))
+    lining = words(piece(root, "lining"))
+    assert "Cut 2 (1 pair) in lining" in lining and "Each half 1/8 in wider" in lining and "Hem 3/4 in shorter" in lining
+    assert width(outline(root, "band")) == pytest.approx(20.625 * INCH)  # half of 41 1/4 in, by hand
+
+
+def test_the_notes_tell_how_the_top_edge_is_made(run):
+    elastic = words(part(root_of(run("draft_sleeve", finish="elastic")), "notes layer"))
+    # By hand: 0.9 x 41 1/4 in = 37 1/8 in, and 1 in to lap; 1.15 x 41 1/4 = 47 1/2 in; 2 x 1.5 x 7 7/8 + 25 1/2 = 49 1/8 in.
+    for said in ("37 1/8 in joined", "cut 38 1/8 in", "47 1/2 in are needed", "laid flat is 49 1/8 in", "slips over the shoulders"):
+        assert said in elastic
+    assert "5/8 in below the fold" in elastic
+    tight = words(part(root_of(run("draft_sleeve", finish="elastic", edge_fullness="1")), "notes layer"))
+    assert "Draft with a fullness of 1.4 or more" in tight  # (47.44 - 25.5) / 15.75 = 1.393, by hand
+    bound = words(part(root_of(run("draft_sleeve", finish="bound")), "notes layer"))
+    assert "on the bias, 1 1/2 in wide" in bound and "41 1/4 in" in bound
+
+
+def test_a_fold_is_lettered_as_one(run):
+    assert "Fold" in words(part(root_of(run("draft_sleeve", finish="elastic")), "names layer"))
+    assert "Fold" not in words(part(root_of(run("draft_sleeve")), "names layer"))
+
+
+def test_pieces_follow_the_edited_seam_line(run):
+    root = root_of(run("draft_sleeve", lining="own"))
+    widen_the_top(root)
+    again = root_of(run("remeasure_sleeve", etree.tostring(root).decode()))
+    assert width(outline(again, "lining")) == pytest.approx(width(part(again, "seam line")), abs=1e-3)
+    assert width(outline(again, "lining")) > width(outline(root, "lining")) + 5
+    top = 2 * 0.05 * 7.875  # both top edges are longer by so much, and half of it lies in half the band
+    assert width(outline(again, "band")) == pytest.approx((20.625 + top / 2) * INCH, abs=0.01)
+
+
+def test_her_own_edits_of_a_piece_are_kept_and_said(run):
+    root = root_of(run("draft_sleeve", lining="own"))
+    hers = outline(root, "lining", "cutting")
+    hers.set("d", hers.get("d").replace("M ", "M 1", 1))
+    piece(root, "band").set("transform", "translate(700, 100)")
+    widen_the_top(root)
+    again = root_of(run("remeasure_sleeve", etree.tostring(root).decode()))
+    assert etree.tostring(piece(again, "lining")) == etree.tostring(piece(root, "lining"))
+    report = words(part(again, "truing report"))
+    assert "Lining: you have edited this piece, so it is kept" in report and "Band: you" not in report
+    assert piece(again, "band").get("transform") == "translate(700, 100)"  # where she put it
+    assert width(outline(again, "band")) > width(outline(root, "band"))
+
+
+def test_measured_again_without_an_edit_nothing_changes(run):
+    svg = run("draft_sleeve", lining="own", finish="faced", top_edge_raise="1/4")
+    again = root_of(run("remeasure_sleeve", svg))
+    for name in ("facing", "lining"):
+        assert etree.tostring(piece(again, name)) == etree.tostring(piece(root_of(svg), name))
+
+
+def test_a_piece_that_can_not_be_is_refused_and_nothing_drawn(run_effect):
+    outcome = run_effect(REPOSITORY / "extension" / "draft_sleeve.py", {"finish": "elastic", "elastic_width": "2"}, A4)
+    assert outcome.stderr == "" and outcome.returncode == 0  # the casing goes with the elastic
+    outcome = run_effect(
+        REPOSITORY / "extension" / "draft_sleeve.py", {"finish": "elastic", "elastic_width": "2", "casing_allowance": "1"}, A4
+    )
+    assert "too little for an elastic 2 in wide, which needs 2 1/2 in" in outcome.stderr and outcome.stdout == ""
+
+
+def test_an_earlier_sleeve_with_elastic_stays_as_long_at_the_top(run):
+    root = root_of(run("draft_sleeve", finish="elastic", edge_fullness="1"))
+    for holder in root.iter():
+        record = holder.get(f"{OWN}record")
+        if record:
+            holder.set(f"{OWN}record", record.replace('"edge_fullness": "1", ', ""))
+    report = words(part(root_of(run("remeasure_sleeve", etree.tostring(root).decode())), "truing report"))
+    assert "put right" not in report

@@ -1,0 +1,180 @@
+"""Every pair of seams that meet, for every finish, lay-out and client; the pieces by hand; shapely and scipy measure."""
+import numpy as np
+import pytest
+from shapely.geometry import LineString, Point, Polygon
+
+from geometry.cloth.strips import spacings
+from geometry.curves.curve import Curve
+from geometry.measuring.measurements import USUAL
+from geometry.pieces.all_pieces import pieces_of
+from geometry.pieces.strip_ends import ends_on
+from geometry.refusal import Refused
+from geometry.sleeve.draft import draft_sleeve
+from geometry.sleeve.rules import ELASTIC_STRETCH, RAISED_ARMS
+from geometry.sleeve.top_edge import stretch_of
+from tests.bodies import DEFAULTS, eight
+from tests.geometry.shapes import arc, as_line, as_polygon
+
+INCH = 25.4
+CLIENTS = eight()
+FINISHES = ("band", "elastic", "faced", "faced, raised", "bound")
+LAYOUTS = ("level", "following", "aslant")
+CLOSE = 0.01
+SHORT = {"sleeve_length": 180.0, "elbow_girth": 0.0, "elbow_level": 0.0, "upper_arm_level": 150.0}
+
+
+def drafted(client, finish="band", layout="level", given=None, **style):
+    given = (given or CLIENTS[client])._replace(top_edge_raise=8.0 if "raised" in finish else 0.0)
+    full = {"edge_fullness": 1.2} if finish == "elastic" else {}  # the narrowest of the eight leaves no armhole for more
+    chosen = USUAL._replace(**{"finish": finish.split(",")[0], "tier_layout": layout, "lining": "own", **full, **style})
+    return draft_sleeve(given, 6, style=chosen)
+
+
+def pieces(draft) -> dict:
+    return {piece.name: piece for piece in pieces_of(draft)}
+
+
+def angle(seam, corner: str, before: str, after: str) -> float:
+    """The angle inside an outline at a corner, by the directions of points a thousandth of a millimetre off."""
+    at = seam.corner(corner)
+    arriving, leaving = (as_line(seam.edge(name), 1e-6) for name in (before, after))
+    back, on = arriving.interpolate(arriving.length - 1e-3), leaving.interpolate(1e-3)
+    to_back, to_on = np.subtract((back.x, back.y), at), np.subtract((on.x, on.y), at)
+    return np.degrees(np.arctan2(to_back[1], to_back[0]) - np.arctan2(to_on[1], to_on[0])) % 360
+
+
+def hangs_free(seam, line: Curve, side: str, drop: float) -> float:
+    """How much of a strip's end hangs below the hem, where no seam takes it: square to the line, from the corner of the hem."""
+    end, along = (line.end, line.end - line.start) if side == "front" else (line.start, line.start - line.end)
+    down = np.array([-along[1], along[0]]) / np.hypot(*along) * (1 if side == "front" else -1)
+    return max(0.0, drop - float(down @ (seam.corner(f"{side} hem") - end))) if len(line) == 1 else 0.0
+
+
+@pytest.mark.parametrize("client", range(8))
+@pytest.mark.parametrize("layout", LAYOUTS)
+@pytest.mark.parametrize("finish", FINISHES)
+def test_seams_that_meet(finish, layout, client):
+    draft = drafted(client, finish, layout)
+    seam, settled, found = draft.seam, draft.settled, pieces(draft)
+    length = {name: arc(seam.edge(name)) for name in seam.shape.edges}
+    pairs = [
+        ("underarm seam", length["front underarm"], length["back underarm"]),
+        ("top edge drawn up", 2 * length["top edge"] / settled.top.fullness + settled.front.edge + settled.back.edge, settled.off_shoulder_girth),
+    ]
+    lining = {name: arc(found["lining"].outline.edge(name)) for name in seam.shape.edges}
+    pairs.append(("underarm seam of the lining", lining["front underarm"], lining["back underarm"]))
+    if finish in ("band", "bound"):
+        pairs += [(f"{side} armhole of the lining", lining[f"{side} armhole"], length[f"{side} armhole"]) for side in ("front", "back")]
+    if finish == "band":
+        pairs.append(("band", 2 * arc(found["band"].outline.edge("lower edge")), settled.off_shoulder_girth))
+    if finish == "faced, raised":
+        facing = {name: arc(found["facing"].outline.edge(name)) for name in found["facing"].outline.shape.edges}
+        pairs += [("facing at the top", facing["top edge"], length["top edge"]), ("facing and lining", facing["lower edge"], lining["top edge"])]
+        pairs += [(f"{s} facing and lining", facing[f"{s} armhole"] + lining[f"{s} armhole"], length[f"{s} armhole"]) for s in ("front", "back")]
+    for line, drop in zip(draft.tiers, spacings(seam, draft.tiers)):
+        for end in ends_on(seam, line.curve, drop):
+            if end.follows:
+                free = hangs_free(seam, line.curve, end.side, drop)
+                pairs.append((f"{end.side} end of strip {line.number}", arc(end.sewn), end.armhole + end.underarm + free))
+    apart = {name: abs(one - other) for name, one, other in pairs}
+    assert {name: off for name, off in apart.items() if off > CLOSE} == {}
+    closed = angle(seam, "front underarm point", "front armhole", "front underarm")
+    closed += angle(seam, "back underarm point", "back underarm", "back armhole")
+    hem = angle(seam, "front hem", "front underarm", "hem") + angle(seam, "back hem", "hem", "back underarm")
+    assert (closed, hem) == pytest.approx((180, 180), abs=0.1)
+
+
+def test_the_band_by_hand():
+    """41 1/4 in around, edges 12 3/4 in: half is 20 5/8, the sleeve from 6 3/8 to 14 1/4; 1/2 in of allowance but on the fold."""
+    piece = pieces(drafted(0, given=DEFAULTS))["band"]
+    assert np.divide(piece.size, INCH) == pytest.approx((20.625 + 0.5, 2 * 1 + 2 * 0.5))
+    marked = sorted({round(tick.line.start[0] / INCH, 3) for tick in piece.ticks})
+    assert marked == pytest.approx([6.375, 14.25], abs=1e-3)
+    (fold,) = piece.folds
+    assert fold.start[1] / INCH == pytest.approx(1)
+    two = pieces(drafted(0, given=DEFAULTS, band_cut="two-part"))["band"]
+    assert two.size[1] / INCH == pytest.approx(1 + 2 * 0.5) and two.folds == ()
+
+
+@pytest.mark.parametrize("finish", FINISHES)
+@pytest.mark.parametrize("hem", ["shorter", "caught"])
+def test_the_lining_against_the_sleeve(finish, hem):
+    draft = drafted(0, finish, given=DEFAULTS, lining_hem=hem)
+    piece = pieces(draft)["lining"]
+    sleeve, lining = as_polygon(draft.seam.closed(), 1e-4), as_polygon(piece.outline.closed(), 1e-4)
+    assert sleeve.buffer(0.01).covers(lining)
+    bottom = lining.bounds[3]
+    # By hand: 3/4 in shorter by the rule; a casing for 1/2 in elastic is stitched 5/8 in below the fold, a facing is 1 in deep.
+    assert (sleeve.bounds[3] - bottom) / INCH == pytest.approx(0.75 if hem == "shorter" else 0)
+    below = {"elastic": 0.625, "faced": 1.0, "faced, raised": 1.0}.get(finish, 0.0)
+    assert min(piece.outline.edge("top edge").nodes[:, 1]) / INCH == pytest.approx(below, abs=1e-4)
+    gone = sleeve.difference(lining)
+    assert gone.area == pytest.approx(sleeve.area - lining.area)
+    # Allowances, by shapely: none at a bound top edge, the hem's own or one seam allowance below.
+    cut = as_polygon(piece.cut, 1e-4)
+    assert (lining.bounds[1] - cut.bounds[1]) / INCH == pytest.approx(0.0 if finish == "bound" else 0.5, abs=0.01)
+    assert (cut.bounds[3] - bottom) / INCH == pytest.approx(1.0 if hem == "shorter" else 0.5, abs=0.01)
+
+
+def test_ease_of_the_lining():
+    plain, eased = (pieces(drafted(0, given=DEFAULTS._replace(lining_ease=ease)))["lining"].outline for ease in (0.0, 5.0))
+    for y in (150.0, 300.0, 420.0):
+        assert eased.width_at(y) - plain.width_at(y) == pytest.approx(10.0, abs=1e-6)
+    assert arc(eased.edge("top edge")) == pytest.approx(arc(plain.edge("top edge")))
+    for name in ("front underarm", "back underarm"):
+        assert arc(eased.edge(name)) == pytest.approx(arc(plain.edge(name)))
+    assert 0 < arc(eased.edge("front armhole")) - arc(plain.edge("front armhole")) < 5.0
+
+
+def test_the_facing_is_as_deep_everywhere():
+    piece = pieces(drafted(0, "faced, raised", given=DEFAULTS))["facing"]
+    top, lower = as_line(piece.outline.edge("top edge"), 1e-4), piece.outline.edge("lower edge").flatten(0.01)
+    inner = [Point(p) for p in lower if abs(p[0]) < 0.9 * abs(piece.outline.corner("front top")[0])]
+    assert max(abs(top.distance(p) - INCH) for p in inner) < 0.02
+    assert Polygon(piece.cut.flatten(0.01)).buffer(0.01).covers(Polygon(piece.outline.closed().flatten(0.01)))
+
+
+@pytest.mark.parametrize("client", range(8))
+def test_an_elasticated_edge_slips_over_raised_arms(client):
+    """Both the flat edge and the stretched elastic are as long as is needed, or it is told that they are not."""
+    draft = drafted(client, "elastic", edge_fullness=1.2)
+    settled = draft.settled
+    edge = LineString(draft.seam.edge("top edge").flatten(0.01)).length
+    bodies = settled.front.edge + settled.back.edge
+    stretch = stretch_of(settled.top, edge, bodies, settled.off_shoulder_girth)
+    assert stretch.needed == pytest.approx(RAISED_ARMS * settled.off_shoulder_girth)
+    assert stretch.flat == pytest.approx(2 * edge + bodies)
+    assert stretch.elastic == pytest.approx(0.9 * settled.off_shoulder_girth * ELASTIC_STRETCH)
+    assert stretch.passes == (min(2 * edge + bodies, stretch.elastic) >= stretch.needed)
+
+
+def test_with_elastic_the_top_edge_is_half_as_long_again_by_the_rule():
+    draft = draft_sleeve(DEFAULTS, 6, style=USUAL._replace(finish="elastic"))
+    plain = draft_sleeve(DEFAULTS, 6)
+    assert arc(draft.seam.edge("top edge")) == pytest.approx(1.5 * arc(plain.seam.edge("top edge")))
+    assert draft.tiers[0].curve.start[1] / INCH == pytest.approx(0.625)  # on the stitching of the casing, not on the fold
+    settled = draft.settled
+    assert stretch_of(settled.top, arc(draft.seam.edge("top edge")), settled.front.edge + settled.back.edge, settled.off_shoulder_girth).passes
+
+
+def test_the_fullness_that_is_named_as_the_most_holds():
+    with pytest.raises(Refused) as refusal:
+        draft_sleeve(DEFAULTS, 6, style=USUAL._replace(edge_fullness=2.9))
+    ((rule, facts),) = refusal.value.problems
+    assert rule == "no armhole with this fullness"
+    draft_sleeve(DEFAULTS, 6, style=USUAL._replace(edge_fullness=facts["most"]))
+
+
+@pytest.mark.parametrize(
+    ("finish", "changes", "style", "rule"),
+    [
+        ("elastic", {"casing_allowance": 12.0, "elastic_width": 20.0}, {}, "casing too narrow"),
+        ("faced", {}, {"edge_fullness": 0.5}, "fullness below 1"),
+        ("band", {**SHORT, "lining_shorter": 149.0}, {}, "lining too short"),
+        ("faced, raised", {"casing_allowance": 75.0, "cap_height": 60.0}, {}, "facing below the underarm"),
+    ],
+)
+def test_what_can_not_be(finish, changes, style, rule):
+    with pytest.raises(Refused) as refusal:
+        pieces_of(drafted(0, finish, given=DEFAULTS._replace(**changes), **style))
+    assert refusal.value.problems[0].rule == rule

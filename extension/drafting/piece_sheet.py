@@ -65,7 +65,7 @@ def draw_piece(panel: Sheet, piece: Piece, rows: Sequence[str]) -> None:
         panel.curve(layer, tick, "mark", f"Mark on the {piece.name}", "piece mark")
         if says:
             x, y = tick.start
-            panel.text_where_free(layer, [says], np.array([(x + dx, y + dy) for dy in (-6.0, -10.0, 2.0) for dx in (0.0, 14.0, -14.0)]), _SIZES[2:])
+            panel.text_where_free(layer, [says], np.array([(x + dx, y + dy) for dy in (-18.0, -22.0, 4.0) for dx in (0.0, 14.0, -14.0)]), _SIZES[2:])
     _letter_inside(panel, layer, rows, piece)
 
 

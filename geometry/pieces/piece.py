@@ -3,17 +3,14 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-import numpy as np
-
-from geometry.curves.arrays import Array
 from geometry.curves.curve import Curve
 from geometry.sleeve.allowances import cutting_line
-from geometry.sleeve.marks import LEAST_NOTCH, NOTCH_INSIDE
+from geometry.sleeve.marks import tick
 from geometry.sleeve.outline import Outline
 
 
 class Tick(NamedTuple):
-    """A short line square to an edge, and what it says there (empty: a notch like its partner's)."""
+    """A notch in the cut edge, and what it says there (empty: a notch like its partner's)."""
 
     line: Curve
     says: str
@@ -52,12 +49,5 @@ def ring(*points: tuple[float, float]) -> list[Curve]:
 
 
 def tick_at(edge: Curve, length: float, allowance: float, says: str = "") -> Tick:
-    """Return the tick ``length`` along an edge of an outline, from inside the piece to its cut edge."""
-    t = edge.at_length(length)
-    return Tick(across_edge(edge.point(t), edge.tangent(t), allowance), says)
-
-
-def across_edge(point: Array, along: Array, allowance: float) -> Curve:
-    """Return the short line square to an edge that runs ``along``, its outside on the left."""
-    outward = np.array([along[1], -along[0]])
-    return Curve.line(point - NOTCH_INSIDE * outward, point + max(allowance, LEAST_NOTCH) * outward)
+    """Return the notch ``length`` along an edge of an outline, in from the cut edge."""
+    return Tick(tick(edge, edge.at_length(length), allowance), says)

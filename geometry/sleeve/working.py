@@ -34,7 +34,7 @@ def drafting_sums(given: Given, decided: Decided, unit: str) -> list[Sum]:
         if isinstance(ease, Share):
             sums.append(share_of_girth(level.name, ease.percent, level.girth))
         sums.append(half_width(level.name, level.girth, level.ease))
-    if settled.elastic:
+    if settled.top.elastic:
         sums.append(elastic_length(settled.style.elastic_ratio, settled.off_shoulder_girth))
     return sums + spacing_sums(decided, unit)
 
@@ -44,7 +44,7 @@ def spacing_sums(decided: Decided, unit: str) -> list[Sum]:
     plan, style, count = decided.plan, decided.settled.style, len(decided.plan.levels)
     if style.spacing != EQUAL or style.tier_part != ALL or count < 2:
         return []
-    sums = [equal_spacing(plan.end, count)]
+    sums = [equal_spacing(plan.end - plan.levels[0], count)]
     if not plan.snapped:
         mark = MARKS[unit]
         rounded = math.floor(plan.exact_spacing / mark + 0.5) * mark

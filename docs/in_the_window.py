@@ -1,6 +1,6 @@
 """The real editor in a real window on a display of its own, driven by keys and mouse as at a desk.
 
-Needs inkscape, xvfb, openbox, xdotool and imagemagick (see .ci/run).
+Needs inkscape, xvfb, openbox, xdotool, x11-utils and imagemagick (see .ci/run).
 """
 from __future__ import annotations
 

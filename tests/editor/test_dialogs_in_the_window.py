@@ -22,7 +22,7 @@ SECOND_TAB = "60x20+95+20"
 
 @pytest.fixture(autouse=True)
 def _a_desk():
-    for tool in ("inkscape", "Xvfb", "openbox", "xdotool", "import", "xwininfo"):
+    for tool in ("inkscape", "Xvfb", "openbox", "xdotool", "import", "xwininfo", "xprop"):
         if shutil.which(tool) is None:
             missing(tool)
 

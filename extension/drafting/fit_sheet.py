@@ -69,7 +69,7 @@ def table(rows: Sequence[FitRow], say: Callable[[float], str]) -> list[tuple[str
         ("body", [say(row.body) for row in rows]),
         ("sleeve", [say(row.pattern) for row in rows]),
         ("ease", [say(row.ease) for row in rows]),
-        ("%", [f"{row.percent:.0f}".replace("-", "−") for row in rows]),
+        ("%", [f"{round(row.percent)}".replace("-", "−") for row in rows]),
         ("verdict", [row.verdict for row in rows]),
     ]
 

@@ -431,12 +431,11 @@ PAPER: Mapping[str, str] = {
 _WHERE_TO_SET_IT = "set its width and height in File > Document Properties, then try again"
 
 _WAS_IT_MEANT = (
-    ": it was scaled, or the scale of the document was changed."
-    " Was that meant? It changes the size of the person whom the sleeve fits. Choose in Re-measure After Editing…,"
-    " under “If the sleeve was scaled”:\n\n"
-    "• “It was meant” keeps the new size, with allowances and notches at their true size. The body measurements stay as"
-    " typed, and the report says how the sleeve fits them now.\n"
-    "• “Take the scale back” gives the sleeve its drafted size again, with all your edits."
+    ", so it fits a person of another size: it was scaled, or the scale of the document was changed. Nothing has been done yet."
+    " Was that meant? Choose under “If the sleeve was scaled” in 2 Re-measure After Editing…, and apply it:\n\n"
+    "• “it was meant” keeps the new size, with allowances and notches at their true size. The body measurements stay as"
+    " typed, and the report says how the sleeve fits them now.\n\n"
+    "• “take the scale back” gives the sleeve its drafted size again, with all your edits."
 )
 
 #: What belongs to her document: which sleeve, its record, its size, the selection, files.
@@ -463,7 +462,7 @@ DOCUMENT: Mapping[str, str] = {
     "sleeve skewed": f"This sleeve was skewed: it leans by {{lean:.1f}}°, at {{across:.1%}} in width and {{down:.1%}} in length of what"
     f" was drafted{_WAS_IT_MEANT}",
     "sleeve turned over": "This sleeve lies mirrored: front and back have changed places, and its lettering can't be read. Was that meant? Choose in"
-    " Re-measure After Editing…, under “If the sleeve was scaled”: “It was meant” leaves it so, “Take the scale back” turns it over again.",
+    " Re-measure After Editing…, under “If the sleeve was scaled”: “it was meant” leaves it so, “take the scale back” turns it over again.",
     "drawing unreadable": "This sleeve holds numbers that are none, or a group around it squeezes it flat or puts it out of reach. Undo until it"
     " is as it was, or draft the sleeve again.",
     "not re-measured": "This sleeve was edited since it was drafted or re-measured ({what}), so its Cutting line and lengths are those from before."

@@ -405,7 +405,7 @@ SCALES = [(layer_scaled, 1.05, 1.05, "105.0%"), (layer_stretched, 1.0, 0.9, "100
 def test_a_scale_is_asked_about_then_kept_or_taken_back(edit, across, down, told, drafted, again):
     scaled = edited(drafted, edits.bulge_front, edit)
     asked = again(scaled)
-    assert asked.text == "" and told in asked.said and "It was meant" in asked.said and "Take the scale back" in asked.said
+    assert asked.text == "" and told in asked.said and "“it was meant”" in asked.said and "“take the scale back”" in asked.said
 
     straight = measures.edge_lengths(again(edited(drafted, edits.bulge_front)).root)
     undone = again(scaled, scaled="undo")

@@ -1,11 +1,14 @@
 """The fit chart and what the notes say of armholes and top edge, as drawn."""
 import re
 
+import inkex
 import numpy as np
 import pytest
 from lxml import etree
 from svgpathtools import parse_path
 
+from extension.document.parts import new_sleeve_layer
+from extension.drafting.fit_sheet import fit_panel
 from extension.drafting.making_up import making_up
 from geometry.measuring.measurements import NUMBERS, TABLE
 from geometry.sleeve.draft import draft_sleeve
@@ -156,3 +159,13 @@ def test_half_typed_is_waited_for(run_effect, name, text):
     label = {**TABLE, **{number.name: number for number in NUMBERS}}[name].label
     assert not [each for each in drawn.iter() if each.get("{urn:x-tiered-sleeve}part") == "sleeve"]
     assert f"{label}: “{text}”" in " ".join(drawn.itertext())
+
+
+def test_nothing_is_never_less_than_nothing():
+    """A fifth of a millimetre too little is no ease and no percent, without a sign."""
+    svg = inkex.load_svg(A4.encode()).getroot()
+    draft = draft_sleeve(DEFAULTS, 3)
+    draft = draft._replace(fit=tuple(row._replace(pattern=row.body - 0.2) for row in draft.fit))
+    panel = fit_panel(new_sleeve_layer(svg, "Sleeve"), draft, "cm")
+    cells = columns(panel.layer)
+    assert set(cells["%"]) == {"0"} and set(cells["ease"]) == {"0.0 cm"}

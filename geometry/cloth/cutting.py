@@ -27,7 +27,7 @@ from geometry.sleeve.outline import Outline
 _NAMED = {"net": Problem("net", {}), "contrast": Problem("contrast", {}), "base": Problem("base", {}), "lining": Problem("lining", {})}
 
 #: Pattern pieces are tried in as few as can be, and no wider than these angles, which nest better, radians.
-_ANGLES = (2 * math.pi, math.pi, 2 * math.pi / 3)
+_ANGLES = (2 * math.pi, math.pi, math.pi / 3)
 
 #: What a fullness may be, whichever fits the cloth.
 LEAST_FULLNESS, MOST_FULLNESS = 1.0, 12.0

@@ -18,17 +18,21 @@ from geometry.cloth.joins import Strip
 from geometry.curves.arrays import Array
 from geometry.curves.curve import Curve
 
-#: Pieces lie at least this far apart, so that the shears find a way.
-APART = 5.0
+#: Sleeves lie at least this far apart, so that the shears find a way; the many small pieces of tiers, cut from net by
+#: a pattern one after the other, need less.
+APART, PIECES_APART = 5.0, 2.0
 
 #: A column of cloth is so wide for a few large pieces, and for many small ones.
-_FINE, _COARSE = 1.0, 4.0
+_FINE, _COARSE = 1.0, 3.0
 
 #: Curves are followed to within this, and profiles are that much larger.
 _FOLLOW = 0.05
 
 #: How much a hollow left above a small piece counts, against how far down the piece reaches: each is tried.
 _HOLLOWS = (0.0, 0.25, 0.5, 1.0)
+
+#: Of more pieces than this two of these are tried, and of more than that only one.
+_MANY, _VERY_MANY = 40, 200
 
 #: A hollow deeper than this, millimetres, is hollow enough.
 _DEEPEST = 300.0
@@ -83,13 +87,13 @@ def lay_outlines(outline: Curve, count: int, width: float, either_way: bool, rep
     if right - left > width + _HAIR:
         raise ValueError("the sleeve is wider than the cloth")
     stood = {
-        (mirrored, turned): _stand(outline, mirrored, turned, _FINE)
+        (mirrored, turned): _stand(outline, mirrored, turned, _FINE, APART)
         for mirrored in (False, True) for turned in ((False, True) if either_way and not repeat else (False,))
     }  # fmt: skip
     best: OutlineLay | None = None
     for turns in _ways_to_turn(count, either_way and not repeat):
         pieces = [[stood[i % 2 == 1, turned]] for i, turned in enumerate(turns)]
-        lay = _nest(pieces, width, _FINE, repeat)
+        lay = _nest(pieces, width, _FINE, APART, repeat)
         if best is None or lay.length < best.length - _HAIR:
             best = lay
     assert best is not None
@@ -104,15 +108,19 @@ def nest_pieces(outlines: Sequence[Curve], strips: Sequence[Strip], width: float
     known: dict[int, list[_Stood]] = {}
     for outline in outlines:
         if id(outline) not in known:
-            fits = [_stand(_quarter(outline, quarters), False, turned, _COARSE, quarters) for quarters in (0, 1) for turned in (False, True)]
+            fits = [
+                _stand(_quarter(outline, quarters), False, turned, _COARSE, PIECES_APART, quarters)
+                for quarters in (0, 1) for turned in (False, True)
+            ]  # fmt: skip
             known[id(outline)] = [stood for stood in fits if stood.width <= width + _HAIR]
             if not known[id(outline)]:
                 raise ValueError("the piece is wider than the cloth")
     order = sorted(range(len(outlines)), key=lambda i: -known[id(outlines[i])][0].height * known[id(outlines[i])][0].width)
     best: OutlineLay | None = None
-    for choose, hollow in itertools.product((slice(0, 2), slice(2, 4), slice(0, 4)), _HOLLOWS):
+    hollows = _HOLLOWS if len(outlines) <= _MANY else _HOLLOWS[::2] if len(outlines) <= _VERY_MANY else _HOLLOWS[:1]
+    for choose, hollow in itertools.product((slice(0, 2), slice(2, 4), slice(0, 4)), hollows):
         pieces = [known[id(outlines[i])][choose] or known[id(outlines[i])] for i in order]
-        lay = _nest(pieces, width, _COARSE, 0.0, hollow)
+        lay = _nest(pieces, width, _COARSE, PIECES_APART, 0.0, hollow)
         if best is None or lay.length < best.length:
             best = lay
     assert best is not None
@@ -138,20 +146,22 @@ def _ways_to_turn(count: int, either_way: bool) -> Iterator[tuple[bool, ...]]:
             yield tuple(itertools.islice(itertools.cycle((False, *pattern)), count))
 
 
-def _nest(pieces: Sequence[Sequence[_Stood]], width: float, column: float, repeat: float, hollow: float = 0.0) -> OutlineLay:
+def _nest(
+    pieces: Sequence[Sequence[_Stood]], width: float, column: float, apart: float, repeat: float, hollow: float = 0.0
+) -> OutlineLay:
     """Lay the pieces one after the other, each the way of its ways that lengthens the lay least, then as far up and left.
 
     Where ``hollow`` is above 0, it counts instead how far down a piece reaches, and by that share what is left
     hollow above it.
     """
-    grown = math.ceil(APART / 2 / column)
-    skyline = np.full(int((width + _HAIR) / column) + 2 * grown, -(APART / 2 + _FOLLOW))
+    grown = math.ceil(apart / 2 / column)
+    skyline = np.full(int((width + _HAIR) / column) + 2 * grown, -(apart / 2 + _FOLLOW))
     placements = []
     length = 0.0
     for ways in pieces:
         choices = [choice for stood in ways for choice in [_place(stood, skyline, length, repeat, hollow)] if choice is not None]
         if not choices:  # as wide as the cloth: it lies alone in its width
-            y_alone = max(float(skyline.max()) + APART / 2, 0.0)
+            y_alone = max(float(skyline.max()) + apart / 2, 0.0)
             y_alone = math.ceil(y_alone / repeat - 1e-9) * repeat if repeat else y_alone
             choices = [_Choice(0.0, y_alone, 0, ways[0])]
         _, y, at, stood = min(choices, key=lambda choice: choice[:3])
@@ -188,7 +198,7 @@ def _place(stood: _Stood, skyline: Array, length: float, repeat: float, hollow: 
     return _Choice(float(badness[at]), float(y[at]), at, stood)
 
 
-def _stand(outline: Curve, mirrored: bool, turned: bool, column: float, quarters: int = 0) -> _Stood:
+def _stand(outline: Curve, mirrored: bool, turned: bool, column: float, apart: float, quarters: int = 0) -> _Stood:
     """Return an outline, which was turned by so many ``quarters`` before, as it stands on its box."""
     x, y = (-1.0 if mirrored != turned else 1.0), (-1.0 if turned else 1.0)
     way = Affine(x, 0.0, 0.0, y, 0.0, 0.0)
@@ -198,11 +208,11 @@ def _stand(outline: Curve, mirrored: bool, turned: bool, column: float, quarters
     placement = Affine.moving(-left, -top) @ way
     if quarters:
         placement = placement @ _QUARTER
-    over, under = _profiles(polygon, right - left, column)
+    over, under = _profiles(polygon, right - left, column, apart)
     return _Stood(placement, right - left, bottom - top, over, under)
 
 
-def _profiles(polygon: Array, width: float, column: float) -> tuple[Array, Array]:
+def _profiles(polygon: Array, width: float, column: float, apart: float) -> tuple[Array, Array]:
     """Return how far up and down a polygon reaches in every column, grown all around by half the gap.
 
     The first columns lie left of the polygon, as many as the gap reaches.
@@ -215,8 +225,8 @@ def _profiles(polygon: Array, width: float, column: float) -> tuple[Array, Array
     inside = np.minimum((polygon[:, 0] / column).astype(int), count - 1)
     np.minimum.at(low, inside, polygon[:, 1])
     np.maximum.at(high, inside, polygon[:, 1])
-    half = APART / 2 + _FOLLOW
-    grown = math.ceil(APART / 2 / column)
+    half = apart / 2 + _FOLLOW
+    grown = math.ceil(apart / 2 / column)
     reach_over, reach_under = np.full(count + 2 * grown, np.inf), np.full(count + 2 * grown, -np.inf)
     for shift in range(-grown, grown + 1):
         away = max(0, abs(shift) - 1) * column

@@ -9,7 +9,7 @@ from shapely.strtree import STRtree
 
 from geometry.cloth.flounce import solve_flounce
 from geometry.cloth.joins import Strip
-from geometry.cloth.nesting import APART, lay_outlines, nest_pieces
+from geometry.cloth.nesting import APART, PIECES_APART, lay_outlines, nest_pieces
 from geometry.curves.curve import Curve
 
 INCH = 25.4
@@ -123,8 +123,8 @@ def test_flounces_lie_in_each_others_hollows(tiers, fullness, layers, width, ang
     assert all(np.linalg.det(place.matrix[:, :2]) == pytest.approx(1) for place in lay.placements)  # turned, not mirrored
     tree = STRtree(shapes)
     for i, shape in enumerate(shapes):
-        near = [k for k in tree.query(shape.buffer(APART)) if k != i]
-        assert all(shape.distance(shapes[k]) >= APART - 0.11 for k in near)  # curves are followed to 0.05 mm
+        near = [k for k in tree.query(shape.buffer(PIECES_APART)) if k != i]
+        assert all(shape.distance(shapes[k]) >= PIECES_APART - 0.11 for k in near)  # curves are followed to 0.05 mm
     cloth = box(-1e-6, -1e-6, width * INCH + 1e-6, lay.length + 1e-6)
     assert all(cloth.covers(shape) for shape in shapes)
     area = sum(shape.area for shape in shapes)

@@ -5,6 +5,7 @@ tier line outward along it, y across the strip from the line toward the free edg
 """
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -65,7 +66,17 @@ class StripEnd(NamedTuple):
         return float(self.cut(allowance, above, below).bounds()[2])
 
     def _beside(self, allowance: float) -> Curve:
-        return self.seam.offset(allowance if self.follows else self.slant * allowance) if allowance else self.seam
+        if not allowance:
+            return self.seam
+        return _parallel((self.seam.segments.round(6) + 0.0).tobytes(), allowance if self.follows else self.slant * allowance)
+
+
+@lru_cache(maxsize=512)
+def _parallel(seam: bytes, distance: float) -> Curve:
+    """Return the parallel of a seam, given by its segments: asked for again by the strip, its table, its template and the
+    other side of a sleeve that is alike, and not quickly found.
+    """
+    return Curve(np.frombuffer(seam).reshape(-1, 4, 2)).offset(distance)
 
 
 #: Both ends of a strip: the back one, the front one.

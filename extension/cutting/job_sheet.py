@@ -311,11 +311,11 @@ def quote_parts(plan: CuttingPlan, asked: Quote, terms: Terms) -> list[str | Tab
     rows = [[job.MATERIALS[name], "", money(cost)] for name, cost in asked.materials]
     rows += [
         ["Work", f"{job.duration(float(asked.hours * 60))} at {money(rates.hourly)}", money(asked.work)],
-        ["Overhead", f"{rates.overhead:g} %", money(asked.overhead)],
-        ["Margin", f"{rates.margin:g} %", money(asked.margin)],
-        ["Rounded up", f"to {rates.rounding:g}", money(asked.rounded)],
+        ["Overhead", f"{float(rates.overhead):g} %", money(asked.overhead)],
+        ["Margin", f"{float(rates.margin):g} %", money(asked.margin)],
+        ["Rounded up", f"to {float(rates.rounding):g}", money(asked.rounded)],
         ["Price", "", money(asked.price)],
-        ["Deposit", f"{rates.deposit:g} %", money(asked.deposit)],
+        ["Deposit", f"{float(rates.deposit):g} %", money(asked.deposit)],
         ["Balance", "", money(asked.balance)],
     ]
     left_out = any(purchase.cost is None for purchase in plan.purchases)

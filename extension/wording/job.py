@@ -84,7 +84,7 @@ def how_chosen(priced: bool, join_worth: str) -> str:
 
 def fitted_sentence(changes: Sequence[tuple[str, str, str]]) -> str:
     """Return what fullness that fits the cloth does to tiers: ``changes`` are (tiers, from, to)."""
-    said = "; ".join(f"{tiers} {before} to {after}" for tiers, before, after in changes)
+    said = "; ".join(f"{tiers} from {before} to {after}" for tiers, before, after in changes)
     return f"Fullness that fits moves {said}: strips then take whole widths of the net."
 
 

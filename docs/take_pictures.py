@@ -20,6 +20,7 @@ from docs.after_editing_pictures import before_and_after, truing_report
 from docs.book_pictures import before_and_after_fitting, nested
 from docs.cutting_pictures import flounces, job_sheet, lay_plan
 from docs.fit_pictures import fit_chart, matched, shapes
+from docs.flat_pictures import flats
 from docs.printed_pages import side_by_side, taped_together
 from extension.demo import drafted
 from tests.host import action, editor_environment, lay_out_profile, virtual_display
@@ -79,6 +80,7 @@ DRAWINGS = [
     Drawing("truing-report.png", truing_report),
     Drawing("lay-plan.png", lay_plan),
     Drawing("job-sheet.png", job_sheet),
+    Drawing("flats.png", flats),
     Drawing("flounce-pieces.png", flounces),
     Drawing("fitting-changes.png", before_and_after_fitting),
     Drawing("nested-sizes.png", nested),

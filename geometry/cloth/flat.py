@@ -140,13 +140,12 @@ def _hanging(figure: Figure, half_top: float) -> Affine:
 
 
 def _on_side(line: TierLine, which: str) -> tuple[float, float]:
-    """Return the height of a line on the grain line, and how much of it lies on the front or the back."""
+    """Return the height of a line where it meets the front or the back side, and how much of it lies there."""
     points = line.curve.nodes
     points = points[np.argsort(points[:, 0], kind="stable")]
-    level = float(np.interp(0.0, points[:, 0], points[:, 1]))
     left, right = -min(points[0, 0], 0.0), max(points[-1, 0], 0.0)
-    share = (right if which == "front" else left) / max(left + right, 1e-9)
-    return level, line.length * float(share)
+    end, share = (points[-1], right) if which == "front" else (points[0], left)
+    return float(end[1]), line.length * float(share / max(left + right, 1e-9))
 
 
 # --- one tier -------------------------------------------------------------------------------------
@@ -271,7 +270,8 @@ def _body(figure: Figure) -> tuple[list[Curve], Curve, list[Curve]]:
 def _arm(figure: Figure, hem: float, half_hem: float) -> list[Curve]:
     """Return the lower arm and the hand below a hem, before they are hung: as wide as an arm is in a sleeve of that width."""
     wide, long = min(0.62 * half_hem, 0.038 * figure.bust_girth), 0.2 * figure.bust_girth
-    wrist, reach = hem + long * 0.35, hem + long
+    wrist = max(hem + 0.35 * long, 0.55 * figure.bust_girth)  # below a short sleeve the arm goes on
+    reach = wrist + 0.65 * long
     thumb = wrist + 0.52 * long
     return [
         Curve.chain([

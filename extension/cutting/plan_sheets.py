@@ -41,10 +41,9 @@ def draw_plan(
 
     Arguments and errors as of :func:`fill_panels`.
     """
-    settle_panels(fill_panels(sleeve, settled, plan, bottom_up, folder, terms, working))
+    reports = fill_panels(sleeve, settled, plan, bottom_up, folder, terms, working)
     printed = [*pattern_panels(sleeve, plan), *end_panels(sleeve.layer, plan)]
-    if printed:
-        settle_panels(printed, left=True)
+    settle_panels([*reports, *printed], left=printed)
 
 
 def fill_panels(

@@ -27,10 +27,11 @@ def settle_panel(panel: Sheet, beside: Sheet | None = None) -> None:
     settle_panels([panel], beside)
 
 
-def settle_panels(panels: Sequence[Sheet], beside: Sheet | None = None, left: bool = False) -> None:
+def settle_panels(panels: Sequence[Sheet], beside: Sheet | None = None, left: Sequence[Sheet] = ()) -> None:
     """Put each filled panel of one sleeve where the last one of its part was, which it replaces, or into free room.
 
-    That is right of the sleeve, or ``left`` of it what is printed with it: so sheets of paper keep off the reports.
+    That is right of the sleeve, or left of it for those of ``left``, what is printed with it: so sheets of paper keep
+    off the reports.
     One that has grown goes into free room too, where it would cover what it did not lie on before.
     Panels are drawn in the millimetres of the sleeve, so that they move and go with it.  ``beside`` is a
     sheet that holds all else of the sleeve, if there is one: it saves looking at every part of that.
@@ -42,7 +43,8 @@ def settle_panels(panels: Sequence[Sheet], beside: Sheet | None = None, left: bo
         layer.getparent().remove(layer)
     lasts = [olds[0] if olds else None for olds in earlier]
     taken = [None if last is None else _box(last, panel, to_root) for panel, last in zip(panels, lasts)]
-    drawn: list[Box] | None = None  # what else there is: looked at only where it matters
+    drawn: list[Box] | None = None  # what else there is, and the sleeve: looked at only where it matters
+    itself: Box | None = None
     for i, (panel, last) in enumerate(zip(panels, lasts)):
         bounds = panel.bounds
         layer = mark(panel.layer, part_of(panel.layer), width_mm=bounds.width, height_mm=bounds.height)
@@ -52,7 +54,9 @@ def settle_panels(panels: Sequence[Sheet], beside: Sheet | None = None, left: bo
             drawn = _drawn_beside(sleeve, beside) if drawn is None else drawn
             others = drawn + [box for k, box in enumerate(taken) if k != i and box is not None]
             if last is None or _covers(_room_of(panel, to_root), taken[i], others):
-                x, y = (-to_root).apply_to_point(room_beside(svg, _itself(sleeve, beside), bounds.width, bounds.height, others, left))
+                itself = itself or _itself(sleeve, beside)
+                room = room_beside(svg, itself, bounds.width, bounds.height, others, panel in left)
+                x, y = (-to_root).apply_to_point(room)
                 layer.attrib["transform"] = f"translate({x - bounds.left:.4f}, {y - bounds.top:.4f})"
         taken[i] = _room_of(panel, to_root)
     for panel in panels:

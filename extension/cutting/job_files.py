@@ -46,12 +46,21 @@ th, td { padding: 0.6mm 2.2mm; border-bottom: 0.2mm solid #999; text-align: left
 th { border-bottom: 0.4mm solid #000 }
 .number { text-align: right; font-variant-numeric: tabular-nums }
 thead { display: table-header-group }
-tr, li, figure { break-inside: avoid }
+tr, li, figure, .warning { break-inside: avoid }
+p { orphans: 2; widows: 2 }
 ol { margin: 1mm 0; padding-left: 7mm }
 figure { margin: 0 }
 figure:first-of-type { margin-top: 4mm }
-svg { display: block; max-width: 100% }
+svg { display: block; max-width: 100%; height: auto }
+@media screen {
+  body { padding: 4mm; font-size: 1rem }
+  table { font-size: 0.9rem }
+  .wide { overflow-x: auto }
+}
 """
+
+#: UTF-8, and letters of a size to read on a phone.
+_METAS = '<meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">'
 
 #: The quote stays on one sheet, whatever is drawn.
 _QUOTE_STYLE = """
@@ -146,7 +155,7 @@ def html_page(sheet: JobSheet, pictures: Sequence[Picture], heading: str = job.T
     title = f"{heading}: {sheet.label}" if sheet.label else heading
     parts = [
         "<!DOCTYPE html>",
-        f'<html lang="en"><head><meta charset="utf-8">{whose(sheet.label)}<title>{escape(title)}</title><style>{_STYLE}</style></head><body>',
+        f'<html lang="en"><head>{_METAS}{whose(sheet.label)}<title>{escape(title)}</title><style>{_STYLE}</style></head><body><main>',
         f"<h1>{escape(heading)}</h1>",
         f'<p class="style">{escape(sheet.label)}</p>' if sheet.label else "",
         *(f'<p class="warning">{escape(warning)}</p>' for warning in sheet.warnings),
@@ -154,7 +163,7 @@ def html_page(sheet: JobSheet, pictures: Sequence[Picture], heading: str = job.T
         *map(_html_section, sheet.steps),
         *(_html_picture(picture, number) for number, picture in enumerate(pictures, start=1)),
         *map(_html_section, sheet.pages_only),
-        "</body></html>\n",
+        "</main></body></html>\n",
     ]
     return "\n".join(filter(None, parts))
 
@@ -164,8 +173,8 @@ def quote_page(label: str, plan: CuttingPlan, asked: Quote, terms: Terms, flat: 
     until = [f"<p>{escape(job.valid_until(terms.valid_until))}</p>"] if terms.valid_until else []
     return "\n".join([
         "<!DOCTYPE html>",
-        f'<html lang="en"><head><meta charset="utf-8">{whose(label)}<title>{escape(job.QUOTE_TITLE)}: {escape(label)}</title>',
-        f"<style>{_STYLE}{_QUOTE_STYLE}</style></head><body>",
+        f'<html lang="en"><head>{_METAS}{whose(label)}<title>{escape(job.QUOTE_TITLE)}: {escape(label)}</title>',
+        f"<style>{_STYLE}{_QUOTE_STYLE}</style></head><body><main>",
         f"<h1>{escape(job.QUOTE_TITLE)}</h1>",
         *([f'<p class="style">{escape(label)}</p>'] if label else []),
         f"<p>{escape(what_is_made(plan))}</p>",
@@ -173,7 +182,7 @@ def quote_page(label: str, plan: CuttingPlan, asked: Quote, terms: Terms, flat: 
         html_table(client_table(asked, terms)),
         *until,
         f"<p>{escape(CAUTIONS[0])}</p>",
-        "</body></html>\n",
+        "</main></body></html>\n",
     ])
 
 
@@ -190,7 +199,7 @@ def client_table(asked: Quote, terms: Terms) -> Table:
     rows += [["Making", money(asked.making)], ["Price", money(asked.price)]]
     if asked.deposit:
         rows += [["Deposit, with the order", money(asked.deposit)], ["Balance", money(asked.balance)]]
-    return Table(["", terms.currency or "Sum"], rows)
+    return Table(["For", terms.currency or "Sum"], rows)
 
 
 def _html_section(section: Section) -> str:

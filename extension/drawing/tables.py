@@ -47,10 +47,10 @@ def draw_table(sheet: Sheet, layer: inkex.Layer, table: Table, x: float, top: fl
 
 
 def html_table(table: Table) -> str:
-    """Return the table as HTML."""
-    head = "".join(f"<th{_side(table, i)}>{escape(name).replace(chr(10), '<br>')}</th>" for i, name in enumerate(table.head))
+    """Return the table as HTML; where it is wider than the screen it scrolls by itself, by key too."""
+    head = "".join(f'<th scope="col"{_side(table, i)}>{escape(name).replace(chr(10), "<br>")}</th>' for i, name in enumerate(table.head))
     rows = (f"<tr>{''.join(f'<td{_side(table, i)}>{escape(cell)}</td>' for i, cell in enumerate(row))}</tr>" for row in table.rows)
-    return f"<table><thead><tr>{head}</tr></thead><tbody>\n{chr(10).join(rows)}\n</tbody></table>"
+    return f'<div class="wide" tabindex="0"><table><thead><tr>{head}</tr></thead><tbody>\n{chr(10).join(rows)}\n</tbody></table></div>'
 
 
 def _side(table: Table, column: int) -> str:

@@ -14,7 +14,7 @@ import inkex
 from extension.command import Command
 from extension.editing.door import put_right_first, sleeve_to_print
 from extension.printing.print_run import print_sleeve
-from extension.printing.printed_parts import TICKS
+from extension.printing.printed_parts import TICKS, nested_sizes
 from geometry.measuring.lengths import write_length
 from geometry.measuring.measurements import Measurement, read_measurements
 from geometry.paper.papers import LONGEST_PAGE, ORIENTATIONS, PAPERS, Paper, Printing
@@ -51,7 +51,12 @@ class PrintPages(Command):
     def work(self) -> None:
         typed = vars(self.options)
         printing = read_printing(typed)
-        sleeve, ticked = sleeve_to_print(self.svg), {tick: typed[tick] for tick in TICKS}
+        ticked = {tick: typed[tick] for tick in TICKS}
+        nested = nested_sizes(self.svg)
+        if nested is not None:
+            print_sleeve(self.svg, nested, ticked, printing, typed["unit"])
+            return
+        sleeve = sleeve_to_print(self.svg)
         print_sleeve(self.svg, sleeve.layer, ticked, printing, typed["unit"], put_right_first(sleeve))
 
 

@@ -10,7 +10,7 @@ from extension.document import pages
 from extension.document.extents import boxes_of
 from extension.document.free_room import free_room, page_boxes
 from extension.document.names import LOCKED
-from extension.document.part_names import SHEETS, SLEEVE
+from extension.document.part_names import NESTED, SHEETS, SLEEVE
 from extension.document.parts import find_parts, new_sleeve_layer, part_of
 from extension.document.scale import millimetres_to_user
 from extension.printing.covering import boxes_in_millimetres, cover
@@ -141,8 +141,8 @@ def _others(
 
 
 def _draws_on_own_page(svg: inkex.SvgDocumentElement) -> bool:
-    """Whether she has anything but sleeves on the page that the document has of itself."""
-    hers = [child for child in svg if _shows(child) and not find_parts(child, "sleeve")]
+    """Whether she has anything but sleeves and sizes on the page that the document has of itself."""
+    hers = [child for child in svg if _shows(child) and not find_parts(child, "sleeve") and not find_parts(child, NESTED)]
     [own] = page_boxes(svg)
     return any(own.overlaps(box) for box in boxes_of(svg, hers))
 

@@ -9,7 +9,8 @@ import inkex
 import numpy as np
 
 from extension.document.extents import boxes_of
-from extension.document.parts import part_of
+from extension.document.part_names import NESTED, SIZE_LAYER, SLEEVE
+from extension.document.parts import find_parts, part_of
 from extension.document.paths import curve_from_path
 from extension.document.scale import FARTHEST, affine_of, millimetres_to_user, to_millimetres
 from extension.drawing.pens import drawn_text_box
@@ -23,11 +24,11 @@ FOLLOW = 0.1
 #: The layers that are the pattern itself, with the lettering on it.
 PATTERN = frozenset(
     f"{name} layer"
-    for name in ("cutting", "seam", "body", "tier", "tier lengths", "level", "level widths", "grain", "notch", "names")
+    for name in ("cutting", "seam", "body", "tier", "tier lengths", "level", "level widths", "grain", "notch", "names", "size", "size names")
 )
 
 #: Those that hold the outlines: what reaches into these stands on the pattern.
-OUTLINES = ("cutting layer", "seam layer")
+OUTLINES = ("cutting layer", "seam layer", SIZE_LAYER)
 
 #: Which tick a report beside the sleeve goes with, by a word in what it is called; others go with the notes.
 TICK_OF_WORD = {
@@ -68,6 +69,15 @@ class Drawn(NamedTuple):
         inside = (bounds[:, None, :2] >= bounds[None, :, :2]).all(axis=2) & (bounds[:, None, 2:] <= bounds[None, :, 2:]).all(axis=2)
         inside &= (bounds[:, None] != bounds[None]).any(axis=2)
         return [curve for curve, hidden in zip(closed, inside.any(axis=1)) if not hidden]
+
+
+def nested_sizes(svg: inkex.SvgDocumentElement) -> inkex.Layer | None:
+    """Return the nested sizes that are to be printed: those that are selected, or the only ones where there is no sleeve; else None."""
+    found, chosen = find_parts(svg, NESTED), list(svg.selection)
+    selected = [layer for layer in found if any(layer is element or layer in element.iterancestors() for element in chosen)]
+    if selected:
+        return selected[0]
+    return found[0] if len(found) == 1 and not find_parts(svg, SLEEVE) else None
 
 
 def parts_of(sleeve: inkex.Layer, ticked: Mapping[str, bool]) -> list[Part]:

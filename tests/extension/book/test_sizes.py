@@ -17,6 +17,7 @@ from extension.book.nested_sheet import PATTERNS
 from extension.client_book import ClientBook
 from extension.demo import BLANK, applied, drafted
 from extension.fitting_changes import FittingChanges
+from extension.print_pages import PrintPages
 from extension.remeasure_sleeve import RemeasureSleeve
 from geometry.measuring.given import read_given
 from geometry.measuring.measurements import EXAMPLE
@@ -193,3 +194,18 @@ def test_the_table_to_start_from_is_what_the_data_say_and_every_size_of_it_is_dr
             low, high = (sum(girth <= float(client.typed[name]) + off for girth in girths) / len(girths) for off in (-0.251, 0.251))
             assert low - 0.01 <= percentile / 100 <= high + 0.01, (name, percentile)
     assert len(size_layers(nested(tmp_path, file.read_bytes()))) == len(PERCENTILES)
+
+
+def test_nested_sizes_are_printed_with_their_legend_where_notes_are_ticked(tmp_path):
+    drawing = etree.tostring(nested(tmp_path, book())).decode()
+    counts = []
+    for options in ([], ["--notes=true"]):
+        root = etree.fromstring(applied(PrintPages(), ["--paper=A4", *options], drawing).encode())
+        pages = list(root.iter("{http://www.inkscape.org/namespaces/inkscape}page"))
+        counts.append(len(pages))
+        boxes = np.array([[float(page.get(side)) for side in ("x", "y", "width", "height")] for page in pages])
+        for layer in size_layers(root).values():
+            left, right, top, bottom = measures.on_page(measures.parts(layer, "nested cutting line")[0]).bbox()
+            covered = [x <= right and left <= x + w and y <= bottom and top <= y + h for x, y, w, h in boxes]
+            assert sum(covered) >= 4  # larger than an A4 sheet both ways
+    assert counts[1] > counts[0]

@@ -15,6 +15,9 @@ from geometry.sleeve.outline import EDGES, Outline
 #: Places along each piece of a drafted edge between which its length is interpolated: a quarter of a millimetre or less.
 _PLACES = 400
 
+#: An edge of hers that lies along less than this share of the drafted one is not stretched over all of it.
+_LEAST_SHARE = 0.2
+
 
 def graded(edited: Outline, base: Outline, size: Outline, base_levels: Sequence[Level] = (), size_levels: Sequence[Level] = ()) -> Outline:
     """Return the ``edited`` Seam line of the ``base`` in another ``size``; these two are as drafted, with their levels.
@@ -32,7 +35,8 @@ def graded(edited: Outline, base: Outline, size: Outline, base_levels: Sequence[
     edges = {}
     for name in EDGES:
         match = _Match(base.edge(name), size.edge(name), name, base_levels, size_levels)
-        edges[name] = moved(edited.edge(name), partial(_gone, match=match))
+        hers = edited.edge(name)
+        edges[name] = moved(hers, partial(_gone, match=match.between(hers.start, hers.end)))
     return Outline(edges)
 
 
@@ -58,18 +62,29 @@ class _Match:
         at, to = np.sort(at).tolist(), np.sort(to).tolist()
         self.at, self.to = np.array(at), np.array(to)
         self.slopes = _rising_slopes(self.at, self.to)
+        self.first, self.last = 0.0, 1.0
 
-    def difference(self, t: Array) -> Array:
-        """Return how far the other edge lies from places ``t`` of the one, (n, 2)."""
-        share = _smoothly(np.interp(t, self.t, self.s), self.at, self.to, self.slopes)
-        there = self.other.point(np.interp(share, self.other_s, self.other_t))
-        gone: Array = there - self.one.point(t)
+    def between(self, start: Array, end: Array) -> _Match:
+        """Return the match in which the ends of her edge belong to the ends of the drafted one, wherever she has put them."""
+        first, last = self.shares([start, end]).tolist()
+        if last - first > _LEAST_SHARE:
+            self.first, self.last = first, last
+        return self
+
+    def shares(self, points: Sequence[Array]) -> Array:
+        """Return at which share of the one edge the places nearest to ``points`` lie."""
+        return np.interp([place.t for place in self.one.nearest_many(np.array(points))], self.t, self.s)
+
+    def difference(self, points: Array) -> Array:
+        """Return how far the other edge lies from the one at the places that belong to ``points``, (n, 2)."""
+        share = np.clip((self.shares(list(points)) - self.first) / (self.last - self.first), 0.0, 1.0)
+        there = self.other.point(np.interp(_smoothly(share, self.at, self.to, self.slopes), self.other_s, self.other_t))
+        gone: Array = there - self.one.point(np.interp(share, self.s, self.t))
         return gone
 
 
 def _gone(points: Array, match: _Match) -> Array:
-    nearest = match.one.nearest_many(points)
-    found: Array = points + match.difference(np.array([place.t for place in nearest]))
+    found: Array = points + match.difference(points)
     return found
 
 

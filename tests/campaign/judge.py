@@ -314,8 +314,9 @@ def cutting(root, layer, line: Line, seam: Polygon, allowances: dict) -> Iterato
                 if d <= clear or skip:
                     continue
                 given = cut.exterior.distance(Point(p))
-                # Never less than asked, where no neighbour's narrower allowance begins.
-                least = wanted if d > 1.5 * wanted else min(allowances.values())
+                # Never less than asked, where no neighbour's narrower allowance begins; a little less at a corner that is
+                # squared off where the seam bends within an allowance's width.
+                least = wanted if d > 1.5 * wanted else min(allowances.values()) * (1.0 if d > wanted / 2 else 0.8)
                 if given < least - 0.05:
                     yield f"cutting line: {given:.2f} mm at the {edge}, {wanted:.2f} asked"
                     break

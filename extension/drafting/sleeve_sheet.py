@@ -17,13 +17,14 @@ from geometry.curves.curve import Curve
 from geometry.measuring.lengths import write_exact, write_length
 from geometry.measuring.measurements import TABLE
 from geometry.paper.along_lines import boxes_inside, inside, reaches
-from geometry.sleeve.arm import Level
+from geometry.sleeve.arm import Level, nearest_girth
 from geometry.sleeve.draft import Draft, folded_on, stand_as_planned
 from geometry.sleeve.marks import (
     arrowheads,
     below_top_edge,
     body_level_lines,
     grain_line,
+    height_at_grain,
     hem_around,
     hem_girth,
     notch_ticks,
@@ -132,7 +133,8 @@ def letter_levels(sheet: Sheet, draft: Draft, levels: Sequence[tuple[Level, Curv
     layer = sheet.add_layer("Level widths", "level widths layer")
     labels = []
     for level, line in levels:
-        girth = "" if level.name == "underarm" else write_length(level.girth, unit)
+        arm = nearest_girth(draft.arm, height_at_grain(line)) if level.name == "hem" else level.girth
+        girth = "" if level.name == "underarm" else write_length(arm, unit)
         below, width = below_top_edge(draft.seam, line), level_width(draft.seam, level, line)
         how = notes.CAP_HEIGHT_BY[draft.cap_height_from] if level.name == "underarm" else ""
         where, measured = notes.level(level.name, write_length(below, unit) + how, write_length(width, unit), girth)

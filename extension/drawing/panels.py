@@ -116,7 +116,9 @@ def _covers(room: Box, before: Box, drawn: Sequence[Box]) -> bool:
 def panel_below(column: Column, panel: Sheet) -> None:
     """Put a filled panel below the last row of a column of its sleeve's own sheet."""
     left, top, right, bottom = panel.bounds
-    panel.layer.attrib["transform"] = f"translate({column.x - left:.4f}, {column.y - top:.4f})"
+    place = f"translate({column.x - left:.4f}, {column.y - top:.4f})"
+    panel.layer.attrib["transform"] = place
+    mark(panel.layer, part_of(panel.layer), placed=place)  # so that it is told from one that she has moved
     column.sheet.hold(Box(column.x, column.y, column.x + right - left, column.y + bottom - top))
 
 

@@ -126,14 +126,21 @@ def update_lettering(
     if new is None:
         old[0].getparent().remove(old[0])
         return
+    follow(old[0], new)
     ours = [child for child in old[0] if part_of(child) is not None]
     if not all_anew and say_the_same(ours, list(new)):
         return
     for child in ours:
         old[0].remove(child)
     old[0].extend(list(new))
-    if "transform" in new.attrib:  # a panel stands below the notes, which may have grown
-        old[0].attrib["transform"] = new.attrib["transform"]
+
+
+def follow(old: inkex.BaseElement, new: inkex.BaseElement) -> None:
+    """Put a panel that stands below the notes where it belongs, since they may have grown, unless she has moved it."""
+    place = text_of(new, "placed")
+    if place is not None and text_of(old, "placed") in (None, old.attrib.get("transform")):
+        old.attrib["transform"] = place
+        mark(old, part_of(old), placed=place)
 
 
 def say_the_same(some: Sequence[inkex.BaseElement], others: Sequence[inkex.BaseElement]) -> bool:

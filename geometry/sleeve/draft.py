@@ -15,6 +15,7 @@ from geometry.measuring.measurements import USUAL, Style
 from geometry.measuring.toile import FittingChange, longer_by
 from geometry.refusal import Refused
 from geometry.sleeve.allowances import cutting_line
+from geometry.sleeve.arm import Level
 from geometry.sleeve.block import Block, draft_block
 from geometry.sleeve.fit import DRAWN_AS_DRAFTED, FitRow, Fullness, fit_rows, fullness_at_underarm
 from geometry.sleeve.hem import MOST_EASED, eased_share
@@ -67,6 +68,11 @@ class Draft(NamedTuple):
     def block(self) -> Block:
         """The block as it was drafted."""
         return self.decided.block
+
+    @property
+    def arm(self) -> tuple[Level, ...]:
+        """Where the girth of the arm is known, from the top down: as drafted, and below where the hem was."""
+        return (*(level for level in self.block.levels if level.name != "underarm"), *self.settled.below)
 
     @property
     def cap_height_from(self) -> str:
@@ -139,7 +145,7 @@ def stand_as_planned(seam: Outline, tiers: Sequence[TierLine], plan: TierPlan) -
 def draft_on(decided: Decided, seam: Outline, tiers: Sequence[TierLine], places: Sequence[Notch]) -> Draft:
     """Return the sleeve as it is drawn on ``seam``, the drafted one or one that she has edited."""
     settled, block = decided.settled, decided.block
-    rows = fit_rows(seam, block.levels, tiers, settled.top_edge_body, settled.style.wearer)
+    rows = fit_rows(seam, block.levels, tiers, settled.top_edge_body, settled.style.wearer, settled.below)
     return Draft(
         decided=decided,
         seam=seam,

@@ -103,11 +103,16 @@ _ROUNDING = 0.01
 
 
 def fit_rows(
-    outline: Outline, levels: Sequence[Level], tiers: Sequence[TierLine], top_edge_body: float, wearer: str = "adult"
+    outline: Outline,
+    levels: Sequence[Level],
+    tiers: Sequence[TierLine],
+    top_edge_body: float,
+    wearer: str = "adult",
+    deeper: Sequence[Level] = (),
 ) -> list[FitRow]:
     """Return a row for the top edge, the underarm, each of ``levels`` and each tier line, from the top down.
 
-    ``levels`` are those of the arm with its girths, the hem last; one named "underarm" says nothing of
+    ``levels`` are those of the arm with its girths, the hem last, and ``deeper`` those measured below it; one named "underarm" says nothing of
     the body and is overlooked.  ``top_edge_body`` is what arm and shoulders ask of one sleeve's top edge.  A
     level that the outline no longer reaches, or that lies above the underarm, has no row.
     """
@@ -124,7 +129,7 @@ def fit_rows(
     for name, y, pattern in _gathered(places):
         at_top_edge, below = y - top < SAME_PLACE, y >= underarm - SAME_PLACE
         share = 1.0 if below else (y - top) / (underarm - top)
-        body = top_edge_body + share * (nearest_girth(arm, max(y, underarm)) - top_edge_body)
+        body = top_edge_body + share * (nearest_girth([*arm, *deeper], max(y, underarm)) - top_edge_body)
         rows.append(FitRow(name, y, body, pattern, limits[_place_of(arm, y, at_top_edge, underarm, hem)], at_top_edge or below))
     return rows
 

@@ -7,7 +7,7 @@ from typing import NamedTuple
 import numpy as np
 
 from geometry.curves.arrays import Array
-from geometry.sleeve.arm import Level, girth_at
+from geometry.sleeve.arm import Level, nearest_girth
 from geometry.sleeve.draft import Draft
 from geometry.sleeve.marks import (
     Notch,
@@ -70,7 +70,7 @@ def true_up(draft: Draft, adrift: Sequence[int] = (), tolerance: float = TOLERAN
         *([] if is_shaped(seam.edge("hem"), seam.openings("hem")) else [check_edge(seam, "hem", ("front hem", "back hem"))]),
         *(check_armhole(seam, side, tolerance) for side in (draft.settled.front, draft.settled.back) if side.armhole_seam),
         *check_openings(seam),
-        *(check_level(seam, level, draft.block.levels) for level in draft.block.levels),
+        *(check_level(seam, level, draft.arm) for level in draft.block.levels),
         *([check_hand(seam, hand)] if hand else []),
         *check_tiers(seam, draft.tiers, adrift, np.inf if draft.decided.plan.to_hem else draft.decided.plan.end),
         *check_notches(seam, draft.notches),
@@ -140,9 +140,8 @@ def check_level(seam: Outline, level: Level, arm: Sequence[Level] = ()) -> Check
         line = underarm_line(seam)
     girth, asked = level.girth, 2 * level.ease
     width = hem_girth(seam) if level.name == "hem" else width_of(seam, line)
-    if level.name == "hem":
-        measured = [one for one in arm if one.name != "underarm"]
-        girth = (girth_at(measured, height_at_grain(line)) if measured else None) or girth
+    if level.name == "hem" and arm:
+        girth = nearest_girth(arm, height_at_grain(line))
     ease = width - girth
     # The girth at the underarm is the rule's, not the body's, so too little is no proof of a misfit.
     narrow = LOOK if level.name == "underarm" else WRONG

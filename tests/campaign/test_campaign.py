@@ -15,6 +15,8 @@ from svgpathtools.parser import parse_transform
 from extension.cutting_plan import CuttingPlan
 from extension.print_pages import PrintPages
 from extension.remeasure_sleeve import RemeasureSleeve
+from geometry.measuring.lengths import read_length
+from geometry.measuring.measurements import EXAMPLE
 from tests.campaign import edits
 from tests.campaign.cases import ALLOWANCES, SLEEVES, drafted, line_of, make, parsed, run, try_case
 from tests.campaign.judge import along, corners, judge, parts, path_of, words_of
@@ -175,3 +177,41 @@ def test_a_line_turned_and_edited_all_over_is_asked_about_once():
     meant = run(RemeasureSleeve, asked.text)
     assert meant.said == "" and list(corners(etree.fromstring(meant.text.encode()), line)) == []
     assert run(RemeasureSleeve, meant.text).text == ""
+
+
+@pytest.mark.parametrize("down", [-20.0, 60.0])
+def test_a_hem_that_was_moved_is_lettered_with_the_arm_where_it_is_now(down):
+    """Worked by hand from the measurements as typed: in a straight line between two levels, wherever the hem was drafted."""
+    root = parsed(drafted("short"))
+    line = line_of(root)
+    for side in ("front", "back"):
+        line.move(line.at[f"{side} hem"], np.array([0.0, down]))
+    first, last = line.span("hem")
+    for i in range(first + 1, last):
+        line.move(i, np.array([0.0, down]))
+    parts(root, "seam line")[0].set("d", line.data())
+    now = etree.fromstring(run(RemeasureSleeve, etree.tostring(root).decode()).text.encode())
+    lettered = " ".join(" ".join(words_of(e)) for e in parts(now, "level widths layer"))
+    said = re.search(r"Hem ([\d.]+) cm down: sleeve [\d.]+ cm, arm ([\d.]+) cm", lettered)
+    typed = {name: read_length(EXAMPLE[name], "in") for name in ("upper_arm_level", "upper_arm_girth", "elbow_level", "elbow_girth")}
+    levels, girths = ([typed[f"{place}_{what}"] for place in ("upper_arm", "elbow")] for what in ("level", "girth"))
+    assert float(said[2]) * 10 == pytest.approx(np.interp(float(said[1]) * 10, levels, girths), abs=0.8)
+    reported = " ".join(" ".join(words_of(e)) for e in parts(now, "truing report"))
+    assert re.search(rf"Hem level .*?body {re.escape(said[2])} cm", reported)
+
+
+def test_the_fit_chart_goes_down_with_the_notes_unless_she_has_moved_it():
+    """A scalloped hem brings a paragraph, so that the test squares move down onto where the chart was."""
+    for moved in (False, True):
+        root = parsed(drafted("default"))
+        line = line_of(root)
+        edits.hem_scalloped(line, Random(8))
+        parts(root, "seam line")[0].set("d", line.data())
+        (chart,) = parts(root, "fit layer")
+        if moved:
+            chart.attrib["transform"] = "translate(1000, 1000)"
+        now = etree.fromstring(run(RemeasureSleeve, etree.tostring(root).decode()).text.encode())
+        (after,) = parts(now, "fit layer")
+        squares = [along(path_of(e, parts(now, "sleeve")[0])) for e in parts(now, "test square")]
+        top = float(re.search(r", ([\d.]+)\)", after.get("transform"))[1])
+        assert after.get("transform") == "translate(1000, 1000)" if moved else top > max(square[:, 1].max() for square in squares)

@@ -30,7 +30,6 @@ from geometry.sleeve.marks import (
     notch_ticks,
     place_notches,
     place_tick,
-    underarm_line,
     width_of,
 )
 from geometry.sleeve.outline import CORNERS, Outline
@@ -300,7 +299,7 @@ def write_table(column: Column, rows: list[tuple[str, float]], unit: str) -> Non
 def drafted_lengths(draft: Draft) -> list[tuple[str, float]]:
     """Return the lengths that the bodice and the hand must fit."""
     seam, settled = draft.seam, draft.settled
-    underarm = underarm_line(seam)
+    underarm = draft.underarm
     return [
         ("Front body edge", settled.front.edge),
         ("Back body edge", settled.back.edge),

@@ -20,7 +20,7 @@ from geometry.sleeve.block import Block, draft_block
 from geometry.sleeve.fit import DRAWN_AS_DRAFTED, FitRow, Fullness, fit_rows, fullness_at_underarm
 from geometry.sleeve.hem import MOST_EASED, eased_share
 from geometry.sleeve.layouts import lay_lines
-from geometry.sleeve.marks import Notch, TierLine, below_top_edge, notches, underarm_line
+from geometry.sleeve.marks import Notch, TierLine, below_top_edge, body_level_line, notches, underarm_line
 from geometry.sleeve.openings import is_shaped
 from geometry.sleeve.outline import Outline
 from geometry.sleeve.refitting import refitted
@@ -75,9 +75,16 @@ class Draft(NamedTuple):
         return (*(level for level in self.block.levels if level.name != "underarm"), *self.settled.below)
 
     @property
+    def underarm(self) -> Curve:
+        """The line from underarm point to underarm point, bent where the sleeve was spread."""
+        level = next((level for level in self.block.levels if level.name == "underarm"), None)
+        line = None if level is None else body_level_line(self.seam, level)
+        return underarm_line(self.seam) if line is None else line
+
+    @property
     def cap_height_from(self) -> str:
         """Where the cap height comes from: "measured", "rule", "matched" to the bodice, or "edited" since."""
-        if abs(below_top_edge(self.seam, underarm_line(self.seam)) - self.block.cap_height) > DRAWN_AS_DRAFTED:
+        if abs(below_top_edge(self.seam, self.underarm) - self.block.cap_height) > DRAWN_AS_DRAFTED:
             return "edited"
         if self.block.matches and self.settled.style.armhole_keep == "width":
             return "matched"

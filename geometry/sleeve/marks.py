@@ -11,7 +11,7 @@ from geometry.curves.curve import Curve, Nearest
 from geometry.sleeve.arm import Level
 from geometry.sleeve.armhole import Match
 from geometry.sleeve.openings import is_shaped
-from geometry.sleeve.outline import Outline
+from geometry.sleeve.outline import AT_CORNER, Outline
 from geometry.sleeve.spread import Spread
 
 #: How far along the armhole seam from the underarm point a notch stands: 2 1/2 in, or two fifths of a
@@ -78,10 +78,22 @@ def body_level_lines(outline: Outline, levels: Sequence[Level]) -> list[Curve | 
     underarm = max(outline.corner(f"{side} underarm point")[1] for side in ("front", "back")) - 1e-6
     lines: dict[str, Curve | None] = {"hem": hem_around(outline).reversed()}
     between = [level for level in levels if level.name not in ("underarm", "hem") and level.y >= underarm]
-    between += [level for level in levels if level.name == "underarm" and level.bend]
     lines.update(zip((level.name for level in between), _across(outline, [level.bend or _level(level.y) for level in between])))
-    lines["underarm"] = lines.get("underarm") or underarm_line(outline)
+    bent = next((level.bend for level in levels if level.name == "underarm" and level.bend), None)
+    lines["underarm"] = underarm_line(outline) if bent is None else _between_ends(bent, underarm_line(outline))
     return [lines.get(level.name) for level in levels]
+
+
+def _between_ends(bent: Curve, straight: Curve) -> Curve:
+    """Return a ``bent`` line turned, scaled and moved so that it runs from end to end of a ``straight`` one; the very line where it does."""
+    bent = bent if bent.start[0] <= bent.end[0] else bent.reversed()
+    ends, wanted = bent.nodes[[0, -1]], straight.nodes[[0, -1]]
+    if np.abs(ends - wanted).max() <= AT_CORNER:
+        return bent
+    z, w = ends @ [1, 1j], wanted @ [1, 1j]
+    ratio = (w[1] - w[0]) / (z[1] - z[0])
+    shift = w[0] - ratio * z[0]
+    return bent.transformed(np.array([[ratio.real, -ratio.imag, shift.real], [ratio.imag, ratio.real, shift.imag]]))
 
 
 def hem_around(outline: Outline) -> Curve:

@@ -148,10 +148,21 @@ def levels(root, layer, line: Line, bridged: Polygon) -> Iterator[str]:
         if "display:none" in (element.get("style") or ""):
             continue  # the sleeve does not reach this level any more: it is put away, and may not be lettered either
         drawn.append(name)
+        ends = np.array([(z.real, z.imag) for z in (path.start, path.end)])
+        bent = LineString(ends).hausdorff_distance(LineString(along(path))) > 10 * CLOSE
         if name == "hem":
             width = line.hem_around()
         elif name == "underarm":
-            width = float(np.hypot(*(line.corner("front underarm point") - line.corner("back underarm point"))))
+            points = np.array([line.corner(f"{side} underarm point") for side in ("back", "front")])
+            off = min(np.hypot(*(ends - points).T).max(), np.hypot(*(ends[::-1] - points).T).max())
+            if off > 3 * CLOSE:
+                yield f"level underarm: drawn {off:.2f} mm off the underarm points"
+            width = path.length(error=1e-6)
+        elif bent:  # a sleeve that was spread: the level runs across as what was level before, and is measured so
+            off = max(bridged.exterior.distance(Point(end)) for end in ends)
+            if off > CLOSE:
+                yield f"level {name}: an end lies {off:.2f} mm off the seam"
+            width = path.length(error=1e-6) - _over_openings(along(path), line)
         else:
             y = path.start.imag
             width = _width(bridged, y)
@@ -227,6 +238,10 @@ def cells(root, part: str) -> list[tuple[float, float, str]]:
 def notes(root, line: Line, bridged: Polygon) -> Iterator[str]:
     rows = cells(root, "notes layer")
     underarm = np.hypot(*(line.corner("front underarm point") - line.corner("back underarm point")))
+    (layer,) = parts(root, "sleeve")
+    drawn = [path_of(e, layer).length(error=1e-6) for e in parts(root, "level line") if e.get(f"{OWN}level") == "underarm"]
+    if drawn and underarm <= drawn[0] <= 1.03 * underarm:  # bent where the sleeve was spread
+        underarm = drawn[0]
     true = {
         "Top edge, one sleeve": line.length("top edge"),
         "Width at the underarm": float(underarm),

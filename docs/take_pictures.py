@@ -74,7 +74,7 @@ DRAWINGS = [
     Drawing("drafted-sleeve.png", drafted),
     Drawing("forty-tiers.png", lambda: drafted(["--tiers=40", "--label=Forty tiers (invented)"])),
     Drawing("matched-armholes.png", matched),
-    Drawing("shapes-and-heads.png", shapes),
+    Drawing("shapes-and-top-edges.png", shapes),
     Drawing("fit-chart.png", fit_chart),
     Drawing("after-editing.png", before_and_after),
     Drawing("truing-report.png", truing_report),

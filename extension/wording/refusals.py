@@ -127,7 +127,7 @@ SLEEVE: Mapping[str, str] = {
         " leaves no sleeve under it."
     ),
     "top edge too high": (
-        "Raise of the top edge: {rise} was read. A top edge {top} wide on a cap {cap} deep can be raised {most:down} at the most and"
+        "Raise of the top edge: {rise} was read. A top edge {top} wide on a cap {cap} high can be raised {most:down} at the most and"
         " stay smooth."
     ),
     "casing on a raised top edge": (

@@ -175,9 +175,9 @@ def check_report(root):
     assert float(said[3]) == pytest.approx(abs(front - back), abs=0.05 + CLOSE)
     hem = re.search(r"closed hem ([\d.]+) cm", text)
     assert float(hem[1]) == pytest.approx(lengths["hem"] / 10, abs=0.05 + CLOSE)
-    head = re.search(r"both top edges and both body edges make ([\d.]+) cm", text)
+    around = re.search(r"both top edges and both body edges make ([\d.]+) cm", text)
     body_edge = 14.75 * 25.4 - 50  # shoulder width of the demo sleeve less 5 cm
-    assert float(head[1]) == pytest.approx((lengths["top edge"] + body_edge) / 5, abs=0.05 + CLOSE)
+    assert float(around[1]) == pytest.approx((lengths["top edge"] + body_edge) / 5, abs=0.05 + CLOSE)
 
 
 def geometry_of(root) -> list:
@@ -291,8 +291,8 @@ def test_her_colours_names_and_ids_stay(drafted, again):
 def test_the_first_line_goes_with_the_top_edge(drafted, again):
     for edit in (edits.raise_the_top_edge, edits.bend_the_top_edge):
         root = again(edited(drafted, edit)).root
-        head = measures.edge_lengths(root)["top edge"]
-        assert measures.length(measures.on_page(edits.tier(root, 1))) == pytest.approx(head, abs=CLOSE)
+        top = measures.edge_lengths(root)["top edge"]
+        assert measures.length(measures.on_page(edits.tier(root, 1))) == pytest.approx(top, abs=CLOSE)
 
 
 def test_hidden_layers_are_brought_along_and_stay_hidden(drafted, again):

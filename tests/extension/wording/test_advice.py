@@ -30,6 +30,10 @@ TROUBLE = {
     "hand": {"hand_girth": (200, 380), "hem_girth": (120, 200)},
     "hand through a flare": {"hand_girth": (300, 380), "flare_width": (200, 300), "shape": ("flared",)},
     "flare": {"flare_width": (100, 300), "shape": ("flared",)},
+    "flare beyond": {"flare_width": (1200, 2500), "shape": ("flared",), "flare_from": ("elbow", "underarm")},
+    "flare and casing": {"flare_width": (500, 1200), "shape": ("flared",), "finish": ("elastic",)},
+    "flare and raise": {"flare_width": (500, 1200), "shape": ("flared",), "top_edge_raise": (5, 12)},
+    "wide straight hem": {"hem_girth": (500, 1200), "shape": ("straight", "fitted")},
     "scoop": {"front_scoop": (5, 30), "front_armhole_seam": (0, 160), "armhole_keep": ("width", "height")},
     "narrow cap": {"cap_width": (120, 200), "body_edge_reduction": (60, 150)},
     "matched": {"front_armhole_seam": (60, 330), "back_armhole_seam": (60, 330), "armhole_keep": ("width", "height")},
@@ -77,6 +81,9 @@ def advice_in(text: str) -> Iterator[dict[str, str]]:
         for end in (least, most):
             yield {BY_LABEL[label]: end}
             yield {BY_LABEL[label]: end.rpartition(" ")[0]}  # the unit is the dialog's
+    for flare in re.findall(r"(?:^|takes |\. )([0-9][^.:]*? (?:in|cm)) (?:or less would do|or more|makes a full circle)", text):
+        if text.startswith("Hem width of a flared sleeve"):
+            yield {"flare_width": flare}
     for tiers in re.findall(r"^Tiers: (\d+) would do", text, re.MULTILINE):
         yield {"tiers": tiers}
     keep = next(choice for choice in CHOICES if choice.name == "armhole_keep")

@@ -60,7 +60,7 @@ def folded_up(cut: Curve, outline: Outline, at: str = "hem") -> float:
 @pytest.mark.parametrize("name", SLEEVES)
 @pytest.mark.parametrize("allowances", [
     USUAL, dict.fromkeys(EDGES, 10.0), each_width(top_edge=30), each_width(front_armhole=0, back_underarm=20), each_width(hem=0),
-], ids=["usual", "even", "wide head", "uneven", "no hem"])  # fmt: skip
+], ids=["usual", "even", "wide top edge", "uneven", "no hem"])  # fmt: skip
 def test_cutting_lines(name, allowances):
     outline = SLEEVES[name]
     cut = cutting_line(outline, allowances, accuracy=ACCURACY)
@@ -94,7 +94,7 @@ def test_even_allowances_without_folds_are_a_mitred_buffer():
     assert as_polygon(cut, 1e-4).symmetric_difference(expected).area <= ACCURACY * cut.length()
 
 
-def test_head_corners_lie_where_the_parallels_cross():
+def test_top_corners_lie_where_the_parallels_cross():
     outline = SLEEVES["plain"]
     cut = cutting_line(outline, USUAL)
     # Half way round the outside of the corner the mitre is as long as distance / cos(half the turn).

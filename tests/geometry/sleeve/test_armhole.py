@@ -187,9 +187,9 @@ def corner_angle(seam, side, corner):
 
 def test_shares_and_body_edges_go_where_they_belong():
     block = block_of(DEFAULTS._replace(front_body_edge=300.0, back_body_edge=340.0), style=Style(front_share=48.0))
-    head = (DEFAULTS.off_shoulder_girth - 300 - 340) / 2
-    assert block.seam.edge("top edge").length() == pytest.approx(head)
-    assert block.seam.corner("front top") == pytest.approx((0.48 * head, 0))
+    top = (DEFAULTS.off_shoulder_girth - 300 - 340) / 2
+    assert block.seam.edge("top edge").length() == pytest.approx(top)
+    assert block.seam.corner("front top") == pytest.approx((0.48 * top, 0))
     assert block.seam.corner("front underarm point")[0] == pytest.approx(0.48 * width(block))
     assert width(block) == pytest.approx(width(block_of(DEFAULTS)))
     check_closed(block.seam)

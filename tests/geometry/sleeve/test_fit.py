@@ -377,7 +377,7 @@ def test_every_style_drafts_well_or_is_refused(style, shape, finish, flare, top_
 # --- the top edge --------------------------------------------------------------------------------------
 
 
-def test_a_casing_is_added_above_the_head_and_mirrors_the_armholes():
+def test_a_casing_is_added_above_the_top_edge_and_mirrors_the_armholes():
     plain, cased = draft_sleeve(DEFAULTS, 3), draft_sleeve(DEFAULTS._replace(casing_allowance=20.0), 3, style=Style(finish="elastic"))
     assert plain.settled.folded == ("hem",) and cased.settled.folded == ("hem", "top edge")
     assert cased.cutting.bounds()[1] == pytest.approx(-20, abs=1e-6)
@@ -395,7 +395,7 @@ def test_elastic_is_cut_by_her_ratio():
     assert draft_sleeve(DEFAULTS, 3).settled.top.elastic == 0
 
 
-def test_a_raised_head_is_faced_by_itself_and_takes_no_casing():
+def test_a_raised_top_edge_is_faced_by_itself_and_takes_no_casing():
     m = DEFAULTS._replace(top_edge_raise=12.0)
     faced = draft_sleeve(m, 3, style=Style(finish="faced"))
     assert faced.settled.folded == ("hem",) and faced.settled.allowances["top edge"] == DEFAULTS.seam_allowance
@@ -405,7 +405,7 @@ def test_a_raised_head_is_faced_by_itself_and_takes_no_casing():
 
 
 @pytest.mark.parametrize("share", [50.0, 46.0])
-def test_a_raised_head_is_as_long_as_the_girth_asks_smooth_and_level_at_its_ends(share):
+def test_a_raised_top_edge_is_as_long_as_the_girth_asks_smooth_and_level_at_its_ends(share):
     block = block_of(DEFAULTS._replace(top_edge_raise=12.0), style=Style(front_share=share))
     top = block.seam.edge("top edge")
     length = quad(lambda t: np.hypot(*top.derivative(t)), 0, 2, points=[1])[0]
@@ -417,7 +417,7 @@ def test_a_raised_head_is_as_long_as_the_girth_asks_smooth_and_level_at_its_ends
         block_of(DEFAULTS._replace(top_edge_raise=25.0, off_shoulder_girth=940.0))
 
 
-def test_tiers_too_near_for_a_raised_head_are_refused():
+def test_tiers_too_near_for_a_raised_top_edge_are_refused():
     m = DEFAULTS._replace(top_edge_raise=20.0)
     draft_sleeve(m, 20)  # 2.4 cm apart
     with pytest.raises(Refused, match=r"^second tier line above the ends .*'second': 11.9"):

@@ -103,7 +103,7 @@ def test_width_agrees_with_shapely(y):
     assert SLEEVE.width_at(y) == pytest.approx(line.bounds[2] - line.bounds[0], abs=1e-2 if 105 < y < 115 else 1e-4)
 
 
-def test_width_at_the_head_and_the_hem():
+def test_width_at_the_top_edge_and_the_hem():
     assert SLEEVE.width_at(0) == pytest.approx(220)
     assert SLEEVE.width_at(500) == pytest.approx(230)
     assert SLEEVE.width_at(500 + 1e-9) == pytest.approx(230)
@@ -131,7 +131,7 @@ def test_a_line_drawn_the_other_way_runs_from_back_to_front_too():
 
 
 @pytest.mark.parametrize("aside", [0, 1e-9, -1e-9, 1e-3, -0.02])
-def test_a_line_along_the_head_is_the_top_edge(aside):
+def test_a_line_along_the_top_edge_is_it(aside):
     line = SLEEVE.across(Curve.line((-40, aside), (40, aside)))
     assert line.segments == pytest.approx(SLEEVE.edge("top edge").segments, abs=1e-9 + 3 * abs(aside))
 
@@ -140,7 +140,7 @@ def test_a_line_along_the_hem_is_the_hem():
     assert SLEEVE.across(Curve.line((-40, 500), (40, 500))).nodes == pytest.approx(SLEEVE.edge("hem").reversed().nodes)
 
 
-def test_a_line_below_a_raised_head_runs_from_corner_to_corner():
+def test_a_line_below_a_raised_top_edge_runs_from_corner_to_corner():
     raised = sleeve(top_edge_rise=15)
     line = raised.across(Curve.line((-1, 0), (1, 0)))
     assert line.nodes.tolist() == [raised.corner("back top").tolist(), raised.corner("front top").tolist()]

@@ -81,7 +81,7 @@ def test_ease_left_at_a_level_is_told(more, verdict):
 
 
 @pytest.mark.parametrize(("wider", "verdict"), [(-2.0, WRONG), (-1.0, GOOD), (1.0, GOOD), (2.0, LOOK)])
-def test_heads_and_body_edges_go_around_the_girth(wider, verdict):
+def test_top_edges_and_body_edges_go_around_the_girth(wider, verdict):
     """1/8 in of the whole may be missing or over; the top edge counts twice."""
     check = checks(with_node_moved("front top", (wider, 0)))["top edge", "top edge"]
     assert check.numbers[0] - check.numbers[1] == pytest.approx(2 * wider, abs=1e-6)

@@ -12,10 +12,10 @@ from geometry.refusal import Problem, Refused
 from geometry.sleeve.settling import rule_cap
 
 #: From her value to the first that is tried, millimetres, and how much longer every further step away is.
-STEP, LONGER = 5.0, 1.3
+STEP, LONGER = 5.0, 1.5
 
 #: How far from her value one is looked for, and how far the span around the first that does is followed, millimetres.
-FARTHEST, FOLLOWED = 250.0, 40.0
+FARTHEST, FOLLOWED = 200.0, 40.0
 
 #: The ends of a span are found to this, millimetres.
 FOUND = 0.01

@@ -37,6 +37,9 @@ _OVER = 1e-6
 #: A hem that is no longer than its limit by more than this, millimetres, is at it: what was solved is no rounder.
 _HEM_OVER = 1e-3
 
+#: By this a hem is made longer whose seam still narrows too fast at the length that should do.
+_A_LITTLE_MORE = 1.02
+
 #: Rounding a level off moves it, which turns its neighbours: settled after a few rounds, to the last digit after these.
 _ROUNDS = 15
 
@@ -256,7 +259,9 @@ class _Line:
                     missing = math.tan(least + _OVER) - math.tan(lean)
                     self.wider[self.kept_stops[i + 1].name] += missing * (points[i + 1][1] - points[i][1])
                 else:
-                    self.finished = hem_below(self.above_hem(), 0.0, self.length, least + _OVER, math.pi / 4, self.aside).finished
+                    enough = hem_below(self.above_hem(), 0.0, self.length, least + _OVER, math.pi / 4, self.aside).finished
+                    # Of a short seam far beside the grain two leans make a hem of one length, and the steeper one was taken.
+                    self.finished = enough if enough > self.finished + _HAIR else self.finished * _A_LITTLE_MORE
                 return True
             before = lean
         return False

@@ -82,7 +82,7 @@ def _drafted(settled: Settled) -> Block:
         cap = cap_of(armholes.height, width, cap.ease)
     below, seam, passed = seam_below(settled, armholes)
     check_hand(settled, below.flare or seam.hem.finished)
-    check_shape(seam, armholes, front)
+    check_shape(seam, [level.girth / 2 for level in levels], armholes, front)
     drawn = Drawn(settled, seam, armholes, front, back, below.flare if below.flare > below.finished else 0.0)
     return Block(
         body=drawn.body((cap, *levels)),
@@ -123,9 +123,11 @@ def check_hand(settled: Settled, closed_hem: float) -> None:
         raise Refused("hem too narrow for the hand", asked=settled.hem_asked, hem=closed_hem, hand=settled.hand, missing=settled.hand - closed_hem)
 
 
-def check_shape(seam: Seam, armholes: Armholes, front: Side) -> None:
-    """Raise :class:`Refused` where front and back are too unlike, or the front scoop too much for this armhole."""
-    narrowest = min(x for x, _ in seam.corners)
+def check_shape(seam: Seam, girths: Sequence[float], armholes: Armholes, front: Side) -> None:
+    """Raise :class:`Refused` where front and back are too unlike for the seam or for the arm within it (half ``girths``),
+    or the front scoop is too much for this armhole.
+    """
+    narrowest = min(*(x for x, _ in seam.corners), *(girth + LEAST_BESIDE_GRAIN - SOLVED for girth in girths))
     apart = abs(armholes.front_half - armholes.back_half) / 2
     if narrowest - apart < LEAST_BESIDE_GRAIN:
         raise Refused("front and back too unlike", front=armholes.front_half, back=armholes.back_half, least=LEAST_BESIDE_GRAIN)

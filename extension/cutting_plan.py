@@ -14,7 +14,8 @@ import inkex
 from extension.command import Command
 from extension.cutting.job_sheet import Terms
 from extension.cutting.plan_sheets import draw_plan, fill_panels
-from extension.cutting.source import cutting_line_now, sleeve_now, tiers_end, tiers_now
+from extension.cutting.sewing_steps import Making
+from extension.cutting.source import cutting_line_now, lining_now, pieces_now, sleeve_now, tiers_end, tiers_now
 from extension.document.reading import decide_again
 from extension.settings import read_settings, write_settings
 from extension.wording.job import not_kept
@@ -70,7 +71,7 @@ class CuttingPlan(Command):
         bench = read_bench(typed, kept.before, read_count("which was tier", typed["timed_tier"], 1, MOST_TIERS), unit)
         job = Job(
             style=read_tier_style(typed, max(1, len(tiers.lines)), settled.seam_allowance, unit),
-            cloths=read_cloths(typed, unit),
+            cloths=read_cloths({**typed, **({"lining_width": "0"} if settled.style.lining == "none" else {})}, unit),
             sleeves=read_count("Sleeves", typed["sleeves"], 1, 20),
             prefer=typed["prefer"],
             tape=TAPES[unit],
@@ -78,13 +79,16 @@ class CuttingPlan(Command):
             fitting=bench.fitting,
             timed=bench.timed,
         )
-        plan = plan_cutting(sleeve.outline, tiers, cutting_line_now(sleeve, settled), job, tiers_end(sleeve, decided))
+        others = pieces_now(sleeve, decided)
+        piece = cutting_line_now(sleeve, settled)
+        lining = lining_now(sleeve, others)
+        plan = plan_cutting(sleeve.outline, tiers, piece, job, tiers_end(sleeve, decided), lining)
         now = kept.keep(typed, plan.timing.pace)
         terms = Terms(bench.rates, now["currency"], typed["valid_until"].strip(), kept.problem)
         working = [*drafting_sums(sleeve.given, decided, unit), *cutting_sums(plan)] if typed["show_working"] else []
         lines = [written(each, unit) for each in working]
         draw = fill_panels if self.files_only else draw_plan
-        draw(sleeve, settled, plan, typed["attach"] == "bottom_up", typed["job_sheet_folder"], terms, lines)
+        draw(sleeve, Making(plan, settled, sleeve.outline, others, typed["attach"] == "bottom_up"), typed["job_sheet_folder"], terms, lines)
 
 
 class Kept:

@@ -22,6 +22,9 @@ from geometry.pieces.strip_ends import StripEnd
 #: Two ends that differ by less, millimetres, are cut by one template.
 _ALIKE = 0.05
 
+#: A seam that takes less of an end than this, millimetres, half a mark of her tape, is not named.
+_CAUGHT = 1.6
+
 #: A template reaches this far along the strip inside its line's end, and stands this far from the next, millimetres.
 _INSIDE, _GAP = 40.0, 15.0
 
@@ -33,7 +36,7 @@ def end_table(plan: CuttingPlan) -> Table:
     unit = plan.job.tape.unit
 
     def say(length: float) -> str:
-        return write_length(length, unit) if length > _ALIKE else ""
+        return write_length(length, unit) if length > _CAUGHT else ""
 
     rows = []
     for tier in plan.tiers:
@@ -73,7 +76,7 @@ def bare_warnings(plan: CuttingPlan) -> list[str]:
 def caught_steps(plan: CuttingPlan) -> list[str]:
     """Return the steps that close underarm seam and armhole over the ends of the strips."""
     by_seam = [
-        [tier.number for tier in plan.tiers if any(getattr(end, seam) > _ALIKE for end in tier.ends)] for seam in ("underarm", "armhole")
+        [tier.number for tier in plan.tiers if any(getattr(end, seam) > _CAUGHT for end in tier.ends)] for seam in ("underarm", "armhole")
     ]
     every = len(plan.tiers)
     underarm, armhole = ("every strip" if len(found) == every else numbers(found) if found else "" for found in by_seam)

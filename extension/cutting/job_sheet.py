@@ -8,9 +8,10 @@ from typing import NamedTuple
 
 import inkex
 
-from extension.cutting.end_sheet import bare_warnings, caught_steps, end_sentences, end_table
+from extension.cutting.end_sheet import bare_warnings, end_sentences, end_table
 from extension.cutting.flat_sheet import draw_flat
 from extension.cutting.lay_sheet import Picture, lay_sentences, strip_codes, write_bought
+from extension.cutting.sewing_steps import Making, notions, sewing_steps
 from extension.drawing.sheet import Column, Sheet
 from extension.drawing.tables import Table, draw_table
 from extension.wording import job, working
@@ -70,11 +71,10 @@ class JobSheet(NamedTuple):
 # --- what it says ---------------------------------------------------------------------------------
 
 
-def write_job_sheet(plan: CuttingPlan, label: str, measured: Table, out_of_date: bool, bottom_up: bool, terms: Terms) -> JobSheet:
-    """Return the job sheet of a plan."""
-    style, way, mark = plan.job.style, WAYS[plan.job.style.make], job.MARK_WORD[plan.job.tape.unit]
-    lining = any(purchase.cloth.name == "lining" for purchase in plan.purchases)
-    layers = max(tier.layers for tier in plan.tiers)
+def write_job_sheet(making: Making, label: str, measured: Table, out_of_date: bool, terms: Terms) -> JobSheet:
+    """Return the job sheet of what is made."""
+    plan = making.plan
+    way, mark = WAYS[plan.job.style.make], job.MARK_WORD[plan.job.tape.unit]
     asked = asked_price(plan, terms.rates)
     return JobSheet(
         label=label,
@@ -84,10 +84,10 @@ def write_job_sheet(plan: CuttingPlan, label: str, measured: Table, out_of_date:
             Section(f"Tiers: {way.name}", [tier_table(plan), *shaping_table(plan), job.how_cut(way.cut, mark)]),
             Section(TITLE, [end_table(plan), *end_sentences(plan)]),
             Section("Plans to choose from", [offer_table(plan, terms.currency), *offer_notes(plan)]),
-            Section("What to buy", [buying_table(plan), *buying_notes(plan)]),
+            Section("What to buy", [buying_table(plan), *notions(making), *buying_notes(plan)]),
         ],
         steps=[
-            Section("Sewing order", [Steps(job.sewing_order(way.sew, bottom_up, lining, layers > 1, style.hem > 0, caught_steps(plan)))]),
+            Section("Sewing order", [Steps(sewing_steps(making))]),
             Section("Thread and time", [work_sentence(plan), hours_table(plan), *hours_notes(plan)]),
             *([Section(job.QUOTE_TITLE, quote_parts(plan, asked, terms))] if asked else []),
             Section("Care and cautions", [*job.CARE, *CAUTIONS]),

@@ -103,7 +103,7 @@ def draw_lay(panel: Sheet, plan: CuttingPlan, purchase: Purchase, scale: int, x:
     elif lay.strips:
         draw_pieces(layer, plan, lay, left, head, scale)
     else:
-        draw_sleeves(panel, layer, plan.piece, lay, left, head, scale)
+        draw_sleeves(panel, layer, plan.outline_on(purchase.cloth), lay, left, head, scale)
     panel.curve(layer, Curve.polyline(corners), "cutting", f"{name}, {write_length(lay.width, unit)} wide", "cloth")
     panel.text(layer, [f"usable width {write_length(lay.width, unit)}"], left + width / 2, head - above, size=SMALL_SIZE, anchor="middle")
     panel.text(layer, [f"length {write_length(lay.length, unit)}"], left + width / 2, head + length + 1.5, size=SMALL_SIZE, anchor="middle")
@@ -142,7 +142,7 @@ def lay_sentences(plan: CuttingPlan, purchase: Purchase) -> list[str]:
 def _beside(plan: CuttingPlan, purchase: Purchase) -> str:
     """Return how much of their cloth sleeves take."""
     lay, unit = purchase.lay, plan.job.tape.unit
-    right = max(placement.apply_to_box(Box(*plan.piece.bounds())).right for placement in lay.placements)
+    right = max(placement.apply_to_box(Box(*plan.outline_on(purchase.cloth).bounds())).right for placement in lay.placements)
     left = lay.width - right
     lengths = (write_length(each, unit) for each in (lay.length, right, lay.width))
     return job.beside_sentence(purchase.cloth.name, *lengths, write_length(left, unit) if left >= HAND else "")

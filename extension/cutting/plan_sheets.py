@@ -9,6 +9,7 @@ from extension.cutting.end_sheet import end_panels
 from extension.cutting.job_files import Pictures, write_job_files
 from extension.cutting.job_sheet import Terms, draw_job_sheet, working_section, write_job_sheet
 from extension.cutting.lay_sheet import draw_lays
+from extension.cutting.sewing_steps import Making
 from extension.document.reading import SleeveInDocument
 from extension.drawing.panels import drop_panel, new_panel, settle_panels
 from extension.drawing.pens import BODY_SIZE, SMALL_SIZE
@@ -35,26 +36,28 @@ PLACE_STEP = 5.0
 
 
 def draw_plan(
-    sleeve: SleeveInDocument, settled: Settled, plan: CuttingPlan, bottom_up: bool, folder: str, terms: Terms, working: Sequence[str] = ()
+    sleeve: SleeveInDocument, making: Making, folder: str, terms: Terms, working: Sequence[str] = ()
 ) -> None:
     """Draw the panels of a plan beside its sleeve, in place of those of an earlier plan, and write its files.
 
     Arguments and errors as of :func:`fill_panels`.
     """
-    reports = fill_panels(sleeve, settled, plan, bottom_up, folder, terms, working)
+    plan = making.plan
+    reports = fill_panels(sleeve, making, folder, terms, working)
     printed = [*pattern_panels(sleeve, plan), *end_panels(sleeve.layer, plan)]
     settle_panels([*reports, *printed], left=printed)
 
 
 def fill_panels(
-    sleeve: SleeveInDocument, settled: Settled, plan: CuttingPlan, bottom_up: bool, folder: str, terms: Terms, working: Sequence[str] = ()
+    sleeve: SleeveInDocument, making: Making, folder: str, terms: Terms, working: Sequence[str] = ()
 ) -> list[Sheet]:
     """Return lay plan and job sheet of a plan, filled and not yet settled; the files are written from them.
 
     ``working`` holds its sums, a line each, where she wants to see them.
     Raises :class:`Refused` where ``folder`` is named and can't be written to.
     """
-    sheet = write_job_sheet(plan, sleeve.label, measured_table(settled, plan.job.tape.unit), sleeve.edited, bottom_up, terms)
+    plan, settled = making.plan, making.settled
+    sheet = write_job_sheet(making, sleeve.label, measured_table(settled, plan.job.tape.unit), sleeve.edited, terms)
     sheet = sheet._replace(warnings=[*put_right_first(sleeve), *sheet.warnings])
     if working:
         sheet = sheet._replace(steps=[*sheet.steps, working_section(working, plan.job.tape.unit)])

@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 
 import inkex
 import numpy as np
@@ -9,11 +10,14 @@ import numpy as np
 from extension.document.paths import curve_from_path
 from extension.document.reading import Scaled, SleeveInDocument
 from extension.editing.door import cutting_line_as_drawn, sleeve_to_plan
+from extension.editing.piece_keeping import edited_outline
 from geometry.curves.curve import Curve
 from geometry.editing.retrimming import Tiers, remeasured_tiers
+from geometry.pieces.all_pieces import pieces_on
+from geometry.pieces.piece import Piece
 from geometry.refusal import Refused
 from geometry.sleeve.draft import Decided, cut_around
-from geometry.sleeve.marks import top_edge_height
+from geometry.sleeve.marks import notches, top_edge_height
 from geometry.sleeve.settling import Settled
 
 
@@ -42,6 +46,19 @@ def cutting_line_now(sleeve: SleeveInDocument, settled: Settled) -> Curve:
     """Return the cutting line as drawn while the drawing is up to date, else anew around the edited Seam line."""
     drawn = None if sleeve.edited or not cutting_line_as_drawn(sleeve, settled) else _drawn_cutting_line(sleeve)
     return cut_around(sleeve.outline, settled) if drawn is None else drawn
+
+
+def pieces_now(sleeve: SleeveInDocument, decided: Decided) -> dict[str, Piece]:
+    """Return the pieces beside the sleeve, by name, measured on its Seam line as it is."""
+    found = notches(sleeve.outline, decided.block.matches, sleeve.tiers)
+    return {piece.name: piece for piece in pieces_on(sleeve.outline, decided.settled, found)}
+
+
+def lining_now(sleeve: SleeveInDocument, pieces: Mapping[str, Piece]) -> Curve | None:
+    """Return the cutting line of a lining of its own, as she has edited it if she has; None for one cut as the sleeve."""
+    if "lining" not in pieces:
+        return None
+    return edited_outline(sleeve.lines, "lining") or pieces["lining"].cut
 
 
 def _drawn_cutting_line(sleeve: SleeveInDocument) -> Curve | None:

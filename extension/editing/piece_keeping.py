@@ -6,9 +6,12 @@ from collections.abc import Iterator, Mapping
 import inkex
 
 from extension.document.parts import part_of, text_of
+from extension.document.paths import curve_from_path
 from extension.document.reading import Lines
-from extension.drafting.piece_sheet import PIECE_LAYERS
+from extension.document.scale import own_transform
+from extension.drafting.piece_sheet import PIECE_LAYERS, part_of_piece
 from extension.editing.carrying_over import say_the_same
+from geometry.curves.curve import Curve
 
 
 def edited_pieces(lines: Lines) -> list[str]:
@@ -22,6 +25,14 @@ def is_edited(layer: inkex.BaseElement) -> bool:
     return len(outlines) != 2 or any(
         text_of(line, "drawn") != line.attrib.get("d") or line.attrib.get("transform") for line in outlines
     )
+
+
+def edited_outline(lines: Lines, name: str) -> Curve | None:
+    """Return the cutting line of a piece that she has edited, in its own millimetres; None where she has not, or it is closed no more."""
+    layers = [layer for layer in lines.all(part_of_piece(name)) if is_edited(layer)]
+    cuts = [line for layer in layers for line in _outlines(layer) if part_of(line) == "piece cutting line"]
+    curves = [curve for line in cuts for curve in curve_from_path(line, own_transform(line))]
+    return curves[0] if len(curves) == 1 and curves[0].is_closed else None
 
 
 def _outlines(layer: inkex.BaseElement) -> Iterator[inkex.BaseElement]:

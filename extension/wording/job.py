@@ -225,31 +225,6 @@ def what_is_made(sleeves: int, tiers: int, way: str, layers: Sequence[int], cont
 NO_PRICE = "Cloth without a price is not in it."
 
 
-def sewing_order(shape: str, bottom_up: bool, lining: bool, layers: bool, hem: bool, caught: Sequence[str]) -> list[str]:
-    """Return the steps from cut pieces to sewn sleeves; ``shape`` is the one that makes a strip as long as its line,
-    ``caught`` are those that catch the ends of the strips, see :func:`extension.wording.strip_ends.caught`.
-    """
-    layered = "Lay the layers of each tier on each other and baste them along the stitching line." if layers else ""
-    attach = (
-        "Attach the tiers from the bottom up, so that no tier has to be held out of the way: allowance upward, stitching on the tier line."
-        if bottom_up
-        else "Attach the tiers from the top down, each finished tier flipped up and pinned out of the way of the next."
-    )
-    steps = [
-        "Cut the base" + (" and lining" if lining else "") + "; mark tier lines, grain and notches on the right side of the base.",
-        "Join the pieces of each strip and press the joins open or to one side, cool.",
-        "Hem the strips." if hem else "",
-        shape,
-        layered,
-        attach,
-        caught[0] + (" Close the lining’s and put it in, wrong sides together." if lining else ""),
-        "Turn up the hem so that no stitch catches the last tier.",
-        caught[1],
-        "Join the sleeve to the bodice, notch to notch, and finish the top edge.",
-    ]
-    return [step for step in steps if step]
-
-
 CARE = (
     "Wash and press every cloth before cutting, as it will be washed later. Net: cool hand wash, do not wring, dry flat, no dryer.",
     "Press net only cool and through a cloth; try a scrap first.",

@@ -55,7 +55,8 @@ class CuttingPlan(NamedTuple):
     """All that is cut for a ``job``: tiers on their lines, and the purchases by cloth.
 
     ``piece`` is the cutting line of one sleeve, ``seams`` what is sewn on one.  ``offers`` are the plans to
-    choose from, of which ``chosen`` is drawn; ``timing`` is how long things take her.
+    choose from, of which ``chosen`` is drawn; ``timing`` is how long things take her;
+    ``lining`` is the lining's cutting line, the sleeve's own where it is cut by that.
     """
 
     job: Job
@@ -67,6 +68,11 @@ class CuttingPlan(NamedTuple):
     offers: tuple[Offer, ...]
     chosen: Offer
     timing: Timing
+    lining: Curve
+
+    def outline_on(self, cloth: Cloth) -> Curve:
+        """Return the cutting line that is laid on a cloth for the sleeve itself."""
+        return self.lining if cloth.name == "lining" else self.piece
 
     def rows(self, tier: Tier) -> list[TierRow]:
         """Return what the table of tiers says of one: a row for every cloth from which it is cut."""
@@ -142,10 +148,13 @@ def tier_work(tier: Tier, job: Job, sleeves: int, joins: int) -> TierWork:
     return TierWork(joins, taken, tier.line * strips, tier.made.rows * taken, taken if job.style.hem else 0.0)
 
 
-def plan_cutting(outline: Outline, tiers: Tiers, piece: Curve, job: Job, end: float = math.inf) -> CuttingPlan:
+def plan_cutting(
+    outline: Outline, tiers: Tiers, piece: Curve, job: Job, end: float = math.inf, lining: Curve | None = None
+) -> CuttingPlan:
     """Return the plan for the sleeve as drawn now, its ``tiers`` re-measured on its ``outline``.
 
-    ``piece`` is the cutting line of one sleeve, ``end`` the height at which tiers end where that is above the hem.
+    ``piece`` is the cutting line of one sleeve, ``end`` the height at which tiers end where that is above the hem;
+    ``lining`` is the cutting line of a lining of its own.
     Raises :class:`Refused` where a tier can't be made, a cloth is too narrow, or the plan that is preferred can't
     be had.
     """
@@ -156,8 +165,11 @@ def plan_cutting(outline: Outline, tiers: Tiers, piece: Curve, job: Job, end: fl
     chosen = next((each for each in offers if job.prefer in each.names), None)
     if chosen is None:
         raise Refused("no plan one_ribbon" if job.prefer == ONE_RIBBON else "no plan fitted")
-    purchases = [*chosen.purchases, *_buy_sleeves([cloth for cloth in (cloths.base, cloths.lining) if cloth.width], piece, job)]
-    return CuttingPlan(job, lines, list(chosen.tiers), piece, seams_of(outline), tuple(purchases), tuple(offers), chosen, planning.worth.timing)
+    lining = lining or piece
+    laid = [(cloth, cut) for cloth, cut in ((cloths.base, piece), (cloths.lining, lining)) if cloth.width]
+    purchases = [*chosen.purchases, *_buy_sleeves(laid, job)]
+    seams, timing = seams_of(outline), planning.worth.timing
+    return CuttingPlan(job, lines, list(chosen.tiers), piece, seams, tuple(purchases), tuple(offers), chosen, timing, lining)
 
 
 def seams_of(outline: Outline) -> Seams:
@@ -265,11 +277,12 @@ def _lays(cloth: Cloth, strips: list[Strip], tiers: Sequence[Tier], job: Job, on
             yield each._replace(each_way=beside)
 
 
-def _buy_sleeves(cloths: Sequence[Cloth], piece: Curve, job: Job) -> Iterator[Purchase]:
-    """Yield what to buy for sleeves; cloths that are alike are laid once."""
-    lays: dict[tuple[float, bool, float], OutlineLay] = {}
-    for cloth in cloths:
-        alike = width, either_way, repeat = usable_width(cloth, job.tape), cloth.use == "either_way", cloth.repeat
+def _buy_sleeves(cloths: Sequence[tuple[Cloth, Curve]], job: Job) -> Iterator[Purchase]:
+    """Yield what to buy for pieces cut from each cloth; cloths that are alike are laid once."""
+    lays: dict[tuple[int, float, bool, float], OutlineLay] = {}
+    for cloth, piece in cloths:
+        width, either_way, repeat = usable_width(cloth, job.tape), cloth.use == "either_way", cloth.repeat
+        alike = id(piece), width, either_way, repeat
         try:
             lays[alike] = lays.get(alike) or lay_outlines(piece, job.sleeves, width, either_way, repeat)
         except ValueError as error:

@@ -49,7 +49,7 @@ def lined_part(seam: Outline, settled: Settled) -> Outline:
     for which, above, below in (("front", upper.end, lower.end), ("back", upper.start, lower.start)):
         side, corner = bridged.side(which), len(bridged.edge(f"{which} armhole"))
         start, end = side.nearest(above).t, side.nearest(below).t
-        if not start < corner < end:
+        if not start < corner < end or lower.nodes[:, 1].min() <= side.point(corner)[1]:
             raise Refused("lining too short", shorter=settled.lining.shorter)
         sides[which] = side.between(start, corner), side.between(corner, end)
     return Outline({

@@ -1,0 +1,88 @@
+"""The steps from cut pieces to sewn sleeves, in words.  Lengths come in as text, already in her unit."""
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+
+def cut(pieces: Sequence[str]) -> str:
+    """Return the first step; ``pieces`` are all that are cut beside the base, as a sentence names them."""
+    named = " and ".join([", ".join(["the base", *pieces[:-1]]), pieces[-1]]) if pieces else "the base"
+    return f"Cut {named}, mind the blades; mark tier lines, grain and notches on the right side of the base."
+
+
+JOIN = "Join the pieces of each strip and press the joins open or to one side, cool: net melts."
+HEM_STRIPS = "Hem the strips."
+LAYERS = "Lay the layers of each tier on each other, gathered one by one, and baste them along the stitching line."
+
+
+def attach(bottom_up: bool, all_but_first: bool) -> str:
+    """Return how the tiers are sewn on; with a casing the first waits for its stitching."""
+    which = "the tiers but the first" if all_but_first else "the tiers"
+    if bottom_up:
+        return f"Attach {which} from the bottom up, so that no tier has to be held out of the way: allowance upward, stitching on the tier line."
+    return f"Attach {which} from the top down, each finished tier flipped up and pinned out of the way of the next."
+
+
+def line_it(own: bool, caught: bool) -> str:
+    """Return how the lining is made and put in."""
+    put = "Close the underarm seam of the lining and put it in, wrong sides together"
+    if not own:
+        return f"{put}."
+    return f"{put}; {'sew its edge to the edge of the turned-up hem' if caught else 'turn up its hem, which hangs free'}."
+
+
+HEM = "Turn up the hem so that no stitch catches the last tier."
+HEM_CURVED = "Turn up the hem, easing its curve in flat, so that no stitch catches the last tier."
+HEM_FACED = "Face the shaped hem and turn the facing in, so that no stitch catches the last tier."
+
+
+def gather_top(drawn: str, taken: str) -> str:
+    """Return that a full top edge is drawn up."""
+    return f"Sew two rows of gathering stitches along the top edge between the armhole seams and draw {drawn} up to {taken}."
+
+
+ARMHOLE = "Join the sleeve to the bodice, notch to notch."
+
+
+def casing(stitched: str, cut: str, wide: str) -> Sequence[str]:
+    """Return the steps of a casing with elastic, and of the tier on its stitching."""
+    return (
+        f"Turn the casing in along its fold, its raw edge under, and stitch it {stitched} below the fold all around, an opening left.",
+        f"Thread the elastic, {cut} long and {wide} wide; try it on, lap its ends and sew them flat, close the opening.",
+        "Sew tier 1 on the stitching of the casing, the elastic stretched out of the needle’s way: a needle that hits it may break.",
+    )
+
+
+def band(whole: str, two_part: bool) -> str:
+    """Return how the band is sewn on."""
+    how = "sew both parts together along the upper edge" if two_part else "fold it along its middle, wrong sides together"
+    mark = f"Mark the seam places on the band, {whole} long, and {how}"
+    return f"{mark}; sew it to the top edge, its marks on the armhole seams, and turn the allowances into it."
+
+
+FACED_IN_ONE = "Turn the facing in along its fold and catch it to the seams."
+FACED = "Sew the facing to the top edge, right sides together, clip the curve, turn it in and catch it to the seams."
+
+
+def bound(cut: str, whole: str) -> str:
+    """Return how the top edge is bound."""
+    return f"Bind the top edge with a bias strip cut {cut} wide, {whole} long when joined, its ends in a seam."
+
+
+def elastic_to_buy(cut: str, wide: str) -> str:
+    """Return what elastic to buy."""
+    return f"Elastic {wide} wide: {cut} for the whole top edge, the lap included."
+
+
+def binding_to_buy(cut: str, whole: str) -> str:
+    """Return what binding takes."""
+    return f"Bias strip {cut} wide: {whole} for the whole top edge and a little to join it; not in the lay."
+
+
+def band_to_cut(half: str, high: str, parts: int) -> str:
+    """Return what the band takes of the base cloth."""
+    which = f"Band: cut {parts} on the fold, {half} × {high} as cut (half)"
+    return f"{which}; not in the lay, cut it from what is left beside the sleeves or buy as much more."
+
+
+FACING_TO_CUT = "Facing: cut 2 (1 pair); not in the lay, cut it from what is left beside the sleeves."

@@ -1,0 +1,82 @@
+"""The sewing order and what is bought are those of what was chosen; the lining is laid by its own outline."""
+import pytest
+from lxml import etree
+from svgpathtools import parse_path
+
+from tests.host import REPOSITORY
+from tests.sleeve_edits import part, parts
+
+A4 = '<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="297mm" viewBox="0 0 210 297"/>'
+INCH = 25.4
+
+
+@pytest.fixture
+def planned(run_effect):
+    """Draft, change the drawing if need be, plan, and return the document and the words of the job sheet."""
+
+    def planned(change=None, **options):
+        svg = A4
+        for name, given in (("draft_sleeve", options), ("cutting_plan", {})):
+            outcome = run_effect(REPOSITORY / "extension" / f"{name}.py", given, svg)
+            assert outcome.returncode == 0 and outcome.stderr == "", outcome.stderr
+            svg = outcome.stdout
+            if change and name == "draft_sleeve":
+                root = etree.fromstring(svg.encode())
+                change(root)
+                svg = etree.tostring(root).decode()
+        root = etree.fromstring(svg.encode())
+        return root, " ".join(" ".join(text.split()) for text in part(root, "job sheet panel").itertext() if text.strip())
+
+    return planned
+
+
+# By hand: 41 1/4 in around; elastic 0.9 of it and 1 in; a binding 4 x 3/8 in; half a band 20 5/8 + 1/2 in, 2 + 1 in high.
+@pytest.mark.parametrize(
+    ("options", "said", "unsaid"),
+    [
+        ({}, ["Cut the base, the band and the lining", "sew it to the top edge", "41 1/4 in long", "21 1/8 in × 3 in"], ["Elastic", "bias"]),
+        (
+            {"finish": "elastic"},
+            ["Attach the tiers but the first", "stitch it 5/8 in below the fold", "Elastic 1/2 in wide: 38 1/8 in", "Sew tier 1 on the stitching"],
+            ["the band", "bias"],
+        ),
+        ({"finish": "bound"}, ["Bind the top edge with a bias strip cut 1 1/2 in wide", "Bias strip 1 1/2 in wide: 41 1/4 in"], ["elastic,"]),
+        ({"finish": "faced"}, ["Turn the facing in along its fold"], ["the band", "bias"]),
+        ({"finish": "faced", "top_edge_raise": "1/4"}, ["Cut the base, the facing and the lining", "clip the curve", "Facing: cut 2"], ["the band"]),
+        ({"lining": "none"}, ["Cut the base and the band"], ["lining and put it in", "Lining:"]),
+        ({"lining": "own", "lining_hem": "caught"}, ["sew its edge to the edge of the turned-up hem"], ["hangs free"]),
+        ({"lining": "own"}, ["turn up its hem, which hangs free"], ["turned-up hem"]),
+        ({"edge_fullness": "1.2"}, ["draw 9 1/2 in up to 7 7/8 in"], []),  # 1.2 x 7 7/8 = 9.45 in
+        ({"tiers": 7}, ["catching the ends of tiers 2 to 7", "The ends of tiers 1 and 2 lie along the armhole"], []),
+    ],
+)  # fmt: skip
+def test_the_order_is_that_of_what_was_chosen(planned, options, said, unsaid):
+    _, sheet = planned(**options)
+    assert [words for words in said if words not in sheet] == []
+    assert [words for words in unsaid if words in sheet] == []
+
+
+def lay_of(root, name):
+    layers = [layer for layer in parts(root, "lay layer") if layer.get("{http://www.inkscape.org/namespaces/inkscape}label") == f"Lay of {name}"]
+    shapes = [parse_path(path.get("d")) for layer in layers for path in layer.iter() if path.get("{urn:x-tiered-sleeve}part") == "pieces"]
+    return [shape.bbox() for shape in shapes]
+
+
+def test_a_lining_of_its_own_is_laid_as_it_is(planned):
+    root, _ = planned(lining="own", lining_shorter="3", finish="bound")
+    heights = {name: lay_of(root, name)[0][3] - lay_of(root, name)[0][2] for name in ("base", "lining")}
+    scale = 10 if heights["base"] < 60 else 5
+    assert (heights["base"] - heights["lining"]) * scale == pytest.approx(3 * INCH, abs=3)
+
+
+def test_a_lining_that_she_has_edited_is_laid_as_she_has_it(planned):
+    def longer(root):
+        (panel,) = parts(root, "lining pieces panel")
+        cut = part(panel, "piece cutting line")
+        stretched = parse_path(cut.get("d")).scaled(1.0, 1.1, origin=0j)
+        cut.set("d", stretched.d() + " Z")
+
+    plain, _ = planned(lining="own")
+    edited, _ = planned(longer, lining="own")
+    before, after = (lay_of(root, "lining")[0] for root in (plain, edited))
+    assert (after[3] - after[2]) == pytest.approx(1.1 * (before[3] - before[2]), rel=1e-3)

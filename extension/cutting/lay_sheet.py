@@ -134,7 +134,7 @@ def lay_sentences(plan: CuttingPlan, purchase: Purchase) -> list[str]:
     shortest = write_length(min(lay.cut(piece) for piece in lay.pieces), unit)
     pleats = any(strip.folds is not None for strip in lay.strips)
     joined = [job.RIBBON] if lay.way == RIBBON else [job.remnant_sentence(lay.all_joins, shortest, pleats)]
-    if not all(hides(strip.length, place) for strip, places in zip(lay.strips, lay.places) for place in places):
+    if not all(hides(strip, place) for strip, places in zip(lay.strips, lay.places) for place in places):
         joined.append(job.NOT_HIDDEN)
     return [said, direction_sentence(purchase, lay.direction, plan.job.tape), *joined]
 

@@ -132,7 +132,7 @@ def remnant_sentence(joins: int, shortest: str, pleats: bool) -> str:
     """Return how many joins a lay has, how short its shortest piece is, and where joins stand."""
     if not joins:
         return "Every strip is cut in one piece."
-    where = "in the inner fold of a pleat" if pleats else "a hand from both ends and from the middle"
+    where = "in the inner fold of a pleat" if pleats else "a hand from both ends of the line and from its middle"
     return (
         f"{joins} join{'' if joins == 1 else 's'} in all; no piece is shorter than {shortest}. Joins stand {where}; every strip is counted"
         " from its end at the back underarm seam, so that left and right are mirrored."

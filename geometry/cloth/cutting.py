@@ -251,7 +251,7 @@ def _strips(tiers: Sequence[Tier], sleeves: int, contrast: bool) -> list[Strip]:
         plain, blank = tier.layers - tier.contrast_layers, tier.blank
         for layer in range(plain + 1, tier.layers + 1) if contrast else range(1, plain + 1):
             for sleeve in range(1, sleeves + 1):
-                strips += [Strip(tier.number, sleeve, layer, blank.width, blank.length, blank.folds)] * blank.pieces
+                strips += [Strip(tier.number, sleeve, layer, blank.width, blank.length, blank.folds, tier.past_line)] * blank.pieces
     return strips
 
 

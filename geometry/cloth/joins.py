@@ -12,8 +12,8 @@ from typing import NamedTuple
 
 from geometry.cloth.tape import Tape
 
-#: A join keeps a hand's breadth (4 in) from both ends of its strip, where the underarm seam catches it, and from
-#: the middle, which lies on the outside of the arm (common practice, no source).
+#: A join keeps a hand's breadth (4 in) from both ends of its line, where a seam catches the strip and may slant, and
+#: from the middle, which lies on the outside of the arm (common practice, no source).
 HAND = 101.6
 
 #: A strip in pleats is joined in the inner fold of one.  Pieces are tried in at most so many ways.
@@ -25,7 +25,8 @@ _HAIR = 1e-6
 class Strip(NamedTuple):
     """One strip to be cut: which tier, sleeve and layer it is for (from 1), its width, and its length without joins.
 
-    ``folds`` are the places at which it may be joined, or None where it may be joined anywhere.
+    ``folds`` are the places at which it may be joined, or None where it may be joined anywhere; ``past`` is how far
+    its ends, back and front, reach past the line to which it is sewn.
     """
 
     tier: int
@@ -34,6 +35,13 @@ class Strip(NamedTuple):
     width: float
     length: float
     folds: tuple[float, ...] | None = None
+    past: tuple[float, float] = (0.0, 0.0)
+
+    @property
+    def clear(self) -> tuple[float, float, float]:
+        """Between the first and the last of these places joins hide, but for those within a hand of the second, the middle."""
+        back, front = self.past
+        return back + HAND, (back + self.length - front) / 2, self.length - front - HAND
 
 
 class Joining(NamedTuple):
@@ -89,17 +97,17 @@ class Joining(NamedTuple):
         """Yield ways to part a strip: the shortest piece at the back first."""
         total = self.total(strip, joins)
         least = min(HAND, band / 2) if hidden else min(HAND, band / 4)
-        for pieces in self._in_folds(strip, band, joins) if strip.folds else self._anywhere(total, band, joins):
+        for pieces in self._in_folds(strip, band, joins) if strip.folds else self._anywhere(total, band, joins, strip.clear[0]):
             every = (*pieces, total - sum(pieces))
             if not all(least - _HAIR <= piece <= band + _HAIR for piece in every):
                 continue
-            if not hidden or all(hides(strip.length, at) for at in self.places(strip, every)):
+            if not hidden or all(hides(strip, at) for at in self.places(strip, every)):
                 yield every
 
-    def _anywhere(self, total: float, band: float, joins: int) -> Iterator[list[float]]:
+    def _anywhere(self, total: float, band: float, joins: int, clear: float) -> Iterator[list[float]]:
         """Yield all pieces but the last: whole bands and what is left over, or the same at both ends."""
         over = total - joins * band
-        short = max(over, self.tape.up(min(HAND + self.join / 2, band / 2)))
+        short = max(over, self.tape.up(min(clear + self.join / 2, band / 2)))
         yield [short, *[band] * (joins - 1)]
         yield [self.tape.up((over + band) / 2), *[band] * (joins - 1)]
 
@@ -146,22 +154,25 @@ class Joining(NamedTuple):
         if strip.folds is not None:
             for fold in reversed(strip.folds):
                 take = self.tape.up(fold - before + self.join * (1.0 if cut else 0.5))
-                if fold > before and take <= most + _HAIR and hides(strip.length, fold):
+                if fold > before and take <= most + _HAIR and hides(strip, fold):
                     yield take
             return
         at = before + most - self.join * (1.0 if cut else 0.5)
-        if hides(strip.length, at):
+        _, middle, last = strip.clear
+        if hides(strip, at):
             yield most
-        elif at > strip.length - HAND:
-            yield self.tape.down(most - (at - strip.length + HAND))
-        elif abs(at - strip.length / 2) < HAND:
-            yield self.tape.down(most - (at - strip.length / 2 + HAND))
+        elif at > last:
+            yield self.tape.down(most - (at - last))
+        elif abs(at - middle) < HAND:
+            yield self.tape.down(most - (at - middle + HAND))
 
 
-def hides(length: float, at: float) -> bool:
-    """Whether a join at a place of a strip so long hides: a hand from both ends and from the middle.
+def hides(strip: Strip, at: float) -> bool:
+    """Whether a join at a place of a strip hides: a hand from both ends of its line and from the middle.
 
-    >>> hides(1000.0, 300.0), hides(1000.0, 90.0), hides(1000.0, 480.0)
+    >>> strip = Strip(1, 1, 1, 100.0, 1000.0, past=(20.0, 20.0))
+    >>> hides(strip, 300.0), hides(strip, 110.0), hides(strip, 480.0)
     (True, False, False)
     """
-    return min(at, length - at) >= HAND - _HAIR and abs(at - length / 2) >= HAND - _HAIR
+    first, middle, last = strip.clear
+    return first - _HAIR <= at <= last + _HAIR and abs(at - middle) >= HAND - _HAIR

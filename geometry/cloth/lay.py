@@ -259,7 +259,7 @@ class _Job:
         at = 0.0
         cuts = []
         for i in chosen:
-            start = joints.start(self.strips[i].length, at)
+            start = joints.start(self.strips[i], at)
             at = start + self.total(i, 0)
             cuts.append(RibbonCut(i, start, at, tuple(joints.within(start, self.strips[i].length))))
         return Ribbon(width, joints.bands(at), at, tuple(cuts))
@@ -316,14 +316,14 @@ class _Joints:
         last = math.ceil((start + length + beside - self.join / 2) / self.pitch - _HAIR) - 1
         return [i * self.pitch + self.join / 2 - start for i in range(max(first, 1), last + 1)]
 
-    def start(self, length: float, at: float) -> float:
+    def start(self, strip: Strip, at: float) -> float:
         """Return where the next strip begins, at or soon after ``at``: what lies between is thrown away so that joins hide."""
-        half = self.join / 2
+        half, (_, middle, last) = self.join / 2, strip.clear
         shifts = {0.0}
-        for place in self.within(at, length + self.pitch, beside=half):
-            shifts |= {place + half, place - length / 2 + HAND, place - length + HAND}
+        for place in self.within(at, strip.length + self.pitch, beside=half):
+            shifts |= {place + half, place - middle + HAND, place - last}
         for shift in sorted(self.tape.up(shift) for shift in shifts if shift >= 0):
-            if all(hides(length, place) for place in self.within(at + shift, length, beside=half)):
+            if all(hides(strip, place) for place in self.within(at + shift, strip.length, beside=half)):
                 return at + shift
         return at
 

@@ -142,6 +142,18 @@ def test_one_set_of_numbers(prefer, typed):
     assert planned.taken_length == pytest.approx(sum(tier.line * tier.fullness for tier in planned.tiers) * 3 * 2)
 
 
+@pytest.mark.parametrize("prefer", [BEST, LEAST_CLOTH, ONE_RIBBON])
+def test_no_join_stands_where_an_end_slants(prefer):
+    """The first tier's ends follow the armhole: by the rule a join keeps 4 in from where its line ends, not from where it is cut."""
+    planned = plan(prefer=prefer, net_width="45 in", strip_direction="across")
+    [net] = planned.chosen.purchases
+    past = {tier.number: tier.past_line for tier in planned.tiers}
+    assert past[1][0] > 100 and net.lay.all_joins
+    for strip, places in zip(net.lay.strips, net.lay.places):
+        back, front = past[strip.tier]
+        assert all(back + 4 * INCH - 1e-6 <= place <= strip.length - front - 4 * INCH + 1e-6 for place in places)
+
+
 def test_plans_side_by_side():
     planned = plan()
     by_name = {name: each for each in planned.offers for name in each.names}

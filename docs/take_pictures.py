@@ -67,6 +67,8 @@ DIALOGS = [
     Dialog("remeasure.png", "org.tieredsleeve.remeasure_sleeve", "2 Re-measure After Editing", "edited"),
     Dialog("cutting-plan-tiers.png", "org.tieredsleeve.cutting_plan", "3 Cutting Plan", "tiers"),
     Dialog("cutting-plan-net.png", "org.tieredsleeve.cutting_plan", "3 Cutting Plan", "cloth"),
+    Dialog("fitting-changes-dialog.png", "org.tieredsleeve.fitting_changes", "Fitting Changes", "widths"),
+    Dialog("client-book-dialog.png", "org.tieredsleeve.client_book", "Client Book", "book"),
     Dialog("print-pages-paper.png", "org.tieredsleeve.print_pages", "4 Print Pages", "paper"),
     Dialog("print-pages-what.png", "org.tieredsleeve.print_pages", "4 Print Pages", "what"),
 ]

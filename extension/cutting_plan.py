@@ -12,7 +12,7 @@ from collections.abc import Mapping
 import inkex
 
 from extension.command import Command
-from extension.cutting.job_sheet import Terms
+from extension.cutting.job_sheet import Terms, price_sums
 from extension.cutting.plan_sheets import draw_plan, fill_panels
 from extension.cutting.sewing_steps import Making
 from extension.cutting.source import cutting_line_now, lining_now, pieces_now, sleeve_now, tiers_end, tiers_now
@@ -85,8 +85,8 @@ class CuttingPlan(Command):
         plan = plan_cutting(sleeve.outline, tiers, piece, job, tiers_end(sleeve, decided), lining)
         now = kept.keep(typed, plan.timing.pace)
         terms = Terms(bench.rates, now["currency"], typed["valid_until"].strip(), kept.problem)
-        working = [*drafting_sums(sleeve.given, decided, unit), *cutting_sums(plan)] if typed["show_working"] else []
-        lines = [written(each, unit) for each in working]
+        working = [*drafting_sums(sleeve.given, decided, unit), *cutting_sums(plan), *price_sums(plan, bench.rates)]
+        lines = [written(each, unit) for each in working] if typed["show_working"] else []
         draw = fill_panels if self.files_only else draw_plan
         draw(sleeve, Making(plan, settled, sleeve.outline, others, typed["attach"] == "bottom_up"), typed["job_sheet_folder"], terms, lines)
 

@@ -22,10 +22,11 @@ from geometry.cloth.buying import Purchase
 from geometry.cloth.cutting import CuttingPlan
 from geometry.cloth.flat import View
 from geometry.cloth.lay import Ribbon, StripLay
-from geometry.cloth.price import Quote, Rates, quote
+from geometry.cloth.price import Quote, Rates, quote, quote_sums
 from geometry.cloth.tape import Tape
 from geometry.cloth.work import GUESSED, OPERATIONS, thread_length
 from geometry.measuring.lengths import up_to_mark, write_length
+from geometry.measuring.sums import Sum
 
 #: The sheet in the drawing: words on the left are this wide, the flat and the steps stand right of the tables.
 _WORDS_WIDTH, _STEPS_WIDTH, _GAP = 200.0, 176.0, 14.0
@@ -303,6 +304,12 @@ def asked_price(plan: CuttingPlan, rates: Rates) -> Quote | None:
         return None
     cloths = [(purchase.cloth.name, purchase.cost) for purchase in plan.purchases if purchase.cost is not None]
     return quote(cloths, sum(plan.minutes.values()), rates)
+
+
+def price_sums(plan: CuttingPlan, rates: Rates) -> list[Sum]:
+    """Return the sums of the quote, if there is one."""
+    asked = asked_price(plan, rates)
+    return quote_sums(asked, rates) if asked else []
 
 
 def quote_parts(plan: CuttingPlan, asked: Quote, terms: Terms) -> list[str | Table]:

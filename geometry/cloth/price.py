@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from geometry.measuring.money import to_cents, up_to
+from geometry.measuring.sums import Sum, Term, plain
 
 _HUNDRED = Decimal(100)
 
@@ -76,3 +77,22 @@ def quote(cloths: Sequence[tuple[str, Decimal]], minutes: float, rates: Rates) -
     price = up_to(exact, rates.rounding)
     deposit = to_cents(price * rates.deposit / _HUNDRED)
     return Quote(materials, hours, work, overhead, margin, price - exact, price, deposit, price - deposit)
+
+
+def quote_sums(asked: Quote, rates: Rates) -> list[Sum]:
+    """Return the quote as it is reckoned on paper, a line each, to the cent."""
+    materials, work, overhead, margin = (float(part) for part in (asked.materials_in_all, asked.work, asked.overhead, asked.margin))
+    costs = plain(materials, "materials"), ("+", plain(work, "work"))
+
+    def share(of: str, first: Term, added: tuple[tuple[str, Term], ...], percent: Decimal) -> Sum:
+        return Sum(of, first, (*added, ("×", plain(float(percent), "percent")), ("÷", plain(100))), say="not")
+
+    return [
+        Sum("work", plain(float(asked.hours), "hours"), (("×", plain(float(rates.hourly), "for an hour")),), say="not"),
+        share("overhead", costs[0], (costs[1],), rates.overhead),
+        share("margin", costs[0], (costs[1], ("+", plain(overhead, "overhead"))), rates.margin),
+        Sum("price", costs[0], (
+            costs[1], ("+", plain(overhead, "overhead")), ("+", plain(margin, "margin")), ("+", plain(float(asked.rounded), "rounded up by")),
+        ), say="not"),
+        share("deposit", plain(float(asked.price), "price"), (), rates.deposit),
+    ]  # fmt: skip

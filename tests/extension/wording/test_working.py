@@ -42,7 +42,7 @@ def check(line: str, unit: str) -> tuple[str, Fraction]:
     of, sum_, result, _, how, said, exact = match.groups()
     again = recomputed(sum_)
     close = HIDDEN * (2 + sum(abs(number(each)) for each in re.findall(NUMBER, sum_) if "×" in sum_))
-    money = of.startswith("Price")
+    money = of.startswith(("Price", "Work", "Overhead", "Margin", "Deposit"))
     assert abs(again - number(result)) <= (Fraction(1, 100) if money else close), line
     if exact:
         assert abs(number(exact) - again) <= close, line
@@ -102,6 +102,17 @@ def test_every_line_of_the_plan_comes_out_and_stands_on_the_page_too(tmp_path, u
         for of, column in (("Cut width", "cut_width_mm"), ("Cut length", "cut_length_mm"), ("Drop", "drop_mm")):
             per = {"in": 25.4, "cm": 10.0}[unit]
             assert float(found[f"{of} of tier {cells['tier']}"]) * per == pytest.approx(float(cells[column]), abs=0.01)
+
+
+def test_the_quote_comes_out_to_the_cent(tmp_path, monkeypatch):
+    monkeypatch.setenv("INKSCAPE_PROFILE_DIR", str(tmp_path))  # her rates are kept there
+    rates = ["--hourly=21.50", "--overhead=12", "--margin=15", "--deposit=40", "--rounding=5", "--net_price=4.5"]
+    drawing = applied(CuttingPlan(), ["--show_working=true", *rates], drafted(["--tiers=4"]))
+    lines = lines_of(drawing, "job sheet panel")
+    found = dict(check(line.split(". ", 1)[1], "in") for line in lines if re.search(r"\. (Work|Overhead|Margin|Price|Deposit): ", line))
+    assert list(found) == ["Work", "Overhead", "Margin", "Price", "Deposit"]
+    assert found["Price"] % 5 == 0
+    assert found["Deposit"] == pytest.approx(found["Price"] * Fraction(2, 5))
 
 
 def test_it_is_shown_where_she_ticked_it_and_stays_after_measuring_again():

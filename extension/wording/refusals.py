@@ -386,7 +386,10 @@ CLOTH: Mapping[str, str] = {
     "no tier to time": "which was tier: {tier} was read, but tiers run to {last}. Give the tier that you timed.",
     "not a sum of money": "“{typed}” is not a sum of money; write it like 4.50, $4.50 or 4,50 €",
     "a thousand or a decimal": "“{typed}” could be {thousand} or {decimal}. Write the one or the other, without a mark for thousands",
-    "what was kept": "{label}: {problem}. It was kept from an earlier plan; type it anew.",
+    "what was kept": (
+        "{label}: {problem} It stands in your settings, kept from an earlier plan; type it anew, or delete the file"
+        " tiered-sleeve-settings.ini in Inkscape's own folder."
+    ),
     # cloth
     "net": "Net",
     "contrast": "Contrast",

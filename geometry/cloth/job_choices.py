@@ -61,6 +61,9 @@ TIMED_MINUTES = Number(
     "Timed from joined strips until all layers of one tier hang on one sleeve: everything else is set in proportion. Empty: as last time.",
 )  # fmt: skip
 
+#: How often as long as the minutes everything takes her: reckoned from the tier that she timed, never typed.
+_PACE = Number("pace", "Pace of the tier that you timed", "1", 0.01, 100, "")
+
 KEPT_SUMS = {
     each.name: each
     for each in (
@@ -123,7 +126,8 @@ def kept_now(typed: Mapping[str, str], kept: Mapping[str, str]) -> dict[str, str
 def read_bench(typed: Mapping[str, str], kept: Mapping[str, str], timed_tier: int, unit: str) -> Bench:
     """Return how she works.  Raises :class:`HalfTyped` where something is half typed, else :class:`Refused`."""
     now = kept_now(typed, kept)
-    timing = Timing({operation.name: _number(MINUTES[f"{operation.name}_minutes"], now, typed) for operation in OPERATIONS}, float(now["pace"]))
+    minutes = {operation.name: _number(MINUTES[f"{operation.name}_minutes"], now, typed) for operation in OPERATIONS}
+    timing = Timing(minutes, _number(_PACE, now, typed))
     sums = {name: _sum(each, now if name in now else typed, typed) for name, each in EVERY_SUM.items()}
     shares = {name: Decimal(str(_number(each, now, typed))) for name, each in KEPT_SHARES.items()}
     if not sums["rounding"]:

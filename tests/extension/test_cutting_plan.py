@@ -427,6 +427,25 @@ def test_minutes_and_rates_are_kept_and_an_empty_field_means_the_last(draft, pla
     assert next(row for row in table_of(metres, "Thread and time")[1:] if row[0] == "Cutting pieces")[2] == "1*"
 
 
+@pytest.mark.parametrize(("name", "label"), [("joining_minutes", "Joining two pieces, minutes"), ("hourly", "An hour of work"), ("pace", "Pace")])
+def test_kept_settings_that_make_no_sense_are_named(draft, run_effect, tmp_path, name, label):
+    settings = tmp_path / "profile" / "tiered-sleeve-settings.ini"
+    settings.parent.mkdir(exist_ok=True)
+    settings.write_text(f"[hours and prices, in]\n{name} = a lot\n", encoding="utf-8")
+    svg = draft(tiers=2, unit="in")
+    message = refusal(run_effect(SCRIPT, {}, svg))
+    assert message.startswith(label) and "a lot" in message and "kept from an earlier plan" in message
+    if name != "pace":  # typed anew, it holds and is kept
+        assert run_effect(SCRIPT, {name: "5"}, svg).stderr == run_effect(SCRIPT, {}, svg).stderr == ""
+
+
+def test_settings_that_cannot_be_read_are_said_so(draft, plan, tmp_path):
+    settings = tmp_path / "profile" / "tiered-sleeve-settings.ini"
+    settings.parent.mkdir(exist_ok=True)
+    settings.write_bytes(b"\xff\xfe no settings")
+    assert "could not be read" in plan(draft(tiers=2))[2]
+
+
 # --- what it refuses ----------------------------------------------------------------------------------
 
 

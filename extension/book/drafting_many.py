@@ -152,7 +152,7 @@ def draft_into_files(svg: inkex.SvgDocumentElement, asked: Asked, folder: str, f
     try:
         with (place / LOG).open("a", encoding="utf-8") as log:
             for client, draft in drafts_of(asked, said):
-                write_client(place / names[client[:2]], names[client[:2]], client, draft, finish)
+                said += write_client(place / names[client[:2]], names[client[:2]], client, draft, finish)
                 print(words.logged(client.label, names[client[:2]]), file=log, flush=True)
                 count += 1
             for text in said:
@@ -163,15 +163,23 @@ def draft_into_files(svg: inkex.SvgDocumentElement, asked: Asked, folder: str, f
     draw_report(svg, [words.drafted(count, count + _rows_in(said)), words.written(folder), *said])
 
 
-def write_client(place: Path, name: str, client: Client, draft: Draft, finish: Finish) -> None:
-    """Write a client's files into the folder ``place``, the drawing last, so that where it is all of hers are."""
+def write_client(place: Path, name: str, client: Client, draft: Draft, finish: Finish) -> list[str]:
+    """Write a client's files into the folder ``place``, the drawing last, so that where it is all of hers are.
+
+    Return why there is no job sheet, where none could be made.
+    """
     document = etree.ElementTree(etree.fromstring(PAGE.encode(), parser=inkex.elements.SVG_PARSER))
     place_sleeve(document.getroot(), draft, client.typed, replace=False)
     drawing = io.BytesIO()
     document.write(drawing)
     place.mkdir(exist_ok=True)
-    finish(document.getroot(), str(place))
+    said = []
+    try:
+        finish(document.getroot(), str(place))
+    except Refused as refusal:
+        said.append(words.no_job_sheet(client.label, sentence(refusal, client.typed["unit"])))
     write_whole(place, {f"{name}.svg": drawing.getvalue()})
+    return said
 
 
 def require_some(count: int, said: Sequence[str]) -> None:

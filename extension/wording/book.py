@@ -21,6 +21,11 @@ def trouble(line: int, label: str, column: str, read: str, why: str) -> str:
     return f"{where}{said}: {why.rstrip('.')}."
 
 
+def no_job_sheet(label: str, why: str) -> str:
+    """Return why a client that was drafted has no job sheet."""
+    return f"{label or 'No name'} is drafted, but has no job sheet: {why}"
+
+
 def not_in_the_book(names: Sequence[str]) -> str:
     """Return which names stand in no row."""
     return f"Not in the book: {'; '.join(names)}."

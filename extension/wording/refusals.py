@@ -142,6 +142,10 @@ SLEEVE: Mapping[str, str] = {
         "Fitting changes: “{typed}” can't be read. Write each like 2026-11-26: elbow_front 3/8 in; hem_back -1 cm (why), with | between."
     ),
     "change crosses itself": "After these changes the Seam line would cross itself, so nothing was changed. Make them smaller, or in two steps.",
+    "shape not carried": (
+        "The shape of the selected sleeve can't be carried to this size: its edges would no longer meet. Draft this size without it, or"
+        " carry a shape with fewer changes."
+    ),
     "no elbow to lengthen below": (
         "Longer below the elbow: {amount} was read, but this sleeve has no elbow level between underarm and hem. Give it as longer above"
         " the elbow: that is all the way to the hem then."

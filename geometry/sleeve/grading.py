@@ -9,6 +9,7 @@ import numpy as np
 from geometry.curves.arrays import Array
 from geometry.curves.curve import Curve
 from geometry.curves.moved import moved
+from geometry.refusal import Refused
 from geometry.sleeve.arm import Level
 from geometry.sleeve.outline import EDGES, Outline
 
@@ -26,7 +27,8 @@ def graded(edited: Outline, base: Outline, size: Outline, base_levels: Sequence[
     Places of the drafted lines belong together that lie at the same share of their edge; along the
     underarm seam the levels belong together and what is between them follows smoothly.
 
-    The very ``edited`` where the two sizes are the same, and the very ``size`` where nothing was edited.
+    The very ``edited`` where the two sizes are the same, and the very ``size`` where nothing was edited.  Raises
+    :class:`Refused` where what she has made of it has no place in that size.
     """
     if _same(base, size):
         return edited
@@ -37,7 +39,10 @@ def graded(edited: Outline, base: Outline, size: Outline, base_levels: Sequence[
         match = _Match(base.edge(name), size.edge(name), name, base_levels, size_levels)
         hers = edited.edge(name)
         edges[name] = moved(hers, partial(_gone, match=match.between(hers.start, hers.end)))
-    return Outline(edges)
+    try:
+        return Outline(edges)
+    except ValueError as error:  # edges that no longer meet, or run the other way round
+        raise Refused("shape not carried") from error
 
 
 def _same(one: Outline, other: Outline) -> bool:

@@ -73,7 +73,10 @@ def moved_seam(seam: Outline, levels: Sequence[Level], amounts: Mapping[str, flo
             edges[name] = moved(seam.edge(name), partial(_move_side, field=sides[side], sign=1.0 if side == "front" else -1.0))
         else:
             edges[name] = moved(seam.edge(name), partial(_move_across, knots=across[name], down=longer if name == "hem" else 0.0))
-    made = Outline(edges)
+    try:
+        made = Outline(edges)
+    except ValueError as error:  # it runs the other way round
+        raise Refused("change crosses itself") from error
     if made.closed().self_crossings() and not seam.closed().self_crossings():
         raise Refused("change crosses itself")
     return made

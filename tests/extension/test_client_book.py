@@ -9,14 +9,18 @@ import subprocess
 import sys
 import time
 
+import inkex
 import pytest
 from lxml import etree
 
-from extension.book.drafting_many import LOG, PAGE
+from extension.book.clients import COLUMNS
+from extension.book.csv_table import read_table
+from extension.book.drafting_many import LOG, PAGE, asked_for, draft_into_files
 from extension.client_book import ClientBook
 from extension.demo import BLANK, applied, drafted
 from extension.draft_sleeve import DraftSleeve
 from extension.fitting_changes import FittingChanges
+from geometry.refusal import Refused
 from tests import sleeve_measures as measures
 from tests.bodies import women
 from tests.host import REPOSITORY
@@ -142,3 +146,13 @@ def test_stopped_half_way_only_whole_files_are_there(tmp_path):
         assert measures.parts(etree.parse(str(file)).getroot(), "sleeve")
         assert next(file.parent.glob("*-job-sheet.html")).read_text("utf-8").rstrip().endswith("</html>")
         assert len(list(csv.reader(io.StringIO(next(file.parent.glob("*-cut-list.csv")).read_text("utf-8-sig"))))) == 7
+
+
+def test_who_can_not_have_a_job_sheet_is_drafted_and_told(kept, tmp_path):
+    def refuse(svg, folder):
+        raise Refused("no tier lines")
+
+    document = etree.fromstring(BLANK.encode(), parser=inkex.elements.SVG_PARSER)
+    draft_into_files(document, asked_for(read_table(kept.read_bytes(), COLUMNS), "all"), str(tmp_path), refuse)
+    assert (tmp_path / "Ann" / "Ann.svg").exists()
+    assert "Ann is drafted, but has no job sheet:" in words(etree.tostring(document).decode())

@@ -21,6 +21,7 @@ from docs.book_pictures import before_and_after_fitting, nested
 from docs.cutting_pictures import flounces, job_sheet, lay_plan
 from docs.fit_pictures import fit_chart, matched, shapes
 from docs.flat_pictures import flats
+from docs.pieces_pictures import band_and_lining, casing_and_lining, facing_and_lining
 from docs.printed_pages import side_by_side, taped_together
 from extension.demo import drafted
 from tests.host import action, editor_environment, lay_out_profile, virtual_display
@@ -84,6 +85,9 @@ DRAWINGS = [
     Drawing("job-sheet.png", job_sheet),
     Drawing("flats.png", flats),
     Drawing("flounce-pieces.png", flounces),
+    Drawing("pieces-band.png", band_and_lining),
+    Drawing("pieces-casing.png", casing_and_lining),
+    Drawing("pieces-facing.png", facing_and_lining),
     Drawing("fitting-changes.png", before_and_after_fitting),
     Drawing("nested-sizes.png", nested),
 ]

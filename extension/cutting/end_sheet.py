@@ -13,6 +13,7 @@ from extension.drawing.tables import Table
 from extension.wording import strip_ends as words
 from extension.wording.job import numbers
 from geometry.cloth.cutting import CuttingPlan
+from geometry.cloth.even_gathers import gather_marks
 from geometry.cloth.making import TierStyle
 from geometry.cloth.strips import Tier
 from geometry.curves.curve import Curve
@@ -47,6 +48,21 @@ def end_table(plan: CuttingPlan) -> Table:
                 write_length(allowance, unit, False), write_length(up_to_mark(past, unit), unit, False),
             ])  # fmt: skip
     return Table(["Tier", "End", "Sewn into", "Cut", f"Allowance\non the line ({unit})", "Past the line\nin all"], rows, words=4)
+
+
+def gather_table(plan: CuttingPlan) -> list[Table | str]:
+    """Return the table of marks for even gathers and how to use it, where strips are drawn up."""
+    unit = plan.job.tape.unit
+    found = [marks for marks in map(gather_marks, plan.tiers) if marks is not None]
+    rows = [
+        [
+            str(marks.number), write_length(2 * marks.on_line, unit, False), write_length(marks.on_line, unit, False),
+            ", ".join(write_length(at, unit, False) for at in marks.running(2)), write_length(marks.on_strip, unit, False),
+        ]
+        for marks in found
+    ]  # fmt: skip
+    head = ["Tier", f"Line: a quarter\n({unit})", "an eighth", "Strip: quarters from its end", "from mark to mark,\neighths"]
+    return [Table(head, rows), words.GATHER_MARKS] if rows else []
 
 
 def ends_told(tier: Tier) -> list[tuple[StripEnd, float, str]]:

@@ -31,6 +31,14 @@ GATHERED_IN = (
 )
 
 
+GATHERS_TITLE = "Marks for even gathers"
+GATHER_MARKS = (
+    "Mark the tier line from its back end by the quarters, and between them the eighths; mark the strip, its joins sewn, from the end as"
+    " cut: the first mark is where the gathers begin, the last where they end. Pin mark to mark, then draw up. Where front and back are"
+    " to be unlike, move the middle mark."
+)
+
+
 def uncovered(tiers: str, out: str) -> str:
     """Return that base cloth shows beside a tier whose ends are straight."""
     return (

@@ -10,8 +10,8 @@ PARTS = 8
 
 
 class GatherMarks(NamedTuple):
-    """Marks of one tier, millimetres: ``on_line`` from one to the next along the line; ``first`` from the cut end of the strip to
-    where its gathers begin, along the stitching line, and ``on_strip`` from one mark to the next from there on.
+    """Marks of one tier, millimetres: ``on_line`` from one to the next along the line; ``first`` from the end of the strip as cut
+    to where its gathers begin, and ``on_strip`` from one mark to the next from there on, the strip's joins sewn.
     """
 
     number: int
@@ -19,11 +19,13 @@ class GatherMarks(NamedTuple):
     first: float
     on_strip: float
 
-    def running(self) -> list[float]:
-        """Return how far every mark lies from the strip's cut end: where the gathers begin, each eighth, and where they end."""
-        return [self.first + k * self.on_strip for k in range(PARTS + 1)]
+    def running(self, every: int = 1) -> list[float]:
+        """Return how far every mark, or ``every`` so many-th, lies from the strip's end: from the first where gathers begin to the last."""
+        return [self.first + k * self.on_strip for k in range(0, PARTS + 1, every)]
 
 
-def gather_marks(tier: Tier, allowance: float) -> GatherMarks:
-    """Return the marks of a strip without joins; ``allowance`` is what its ends have, square to their seams."""
-    return GatherMarks(tier.number, tier.line / PARTS, tier.ends[0].along_line(allowance), tier.made.taken / PARTS)
+def gather_marks(tier: Tier) -> GatherMarks | None:
+    """Return the marks of a strip that is drawn up; None for what is folded or clipped onto its line."""
+    if tier.made.pattern is not None or tier.made.folds is not None:
+        return None
+    return GatherMarks(tier.number, tier.line / PARTS, tier.past_line[0], tier.made.taken / PARTS)

@@ -1,0 +1,29 @@
+"""Marks for even gathers, by hand: eighths of line and strip, and where the last one falls."""
+import pytest
+
+from geometry.cloth.even_gathers import gather_marks
+from tests.geometry.cloth.test_cutting import plan
+from tests.geometry.cloth.test_strips import INCH
+from tests.geometry.cloth.test_strips import plan as strips
+
+
+def test_eighths_by_hand():
+    """A 12 in line at 4 : 1 takes 48 in, with 1/2 in at the end: marks every 6 in from 1/2 in on, every 1 1/2 in on the line."""
+    marks = gather_marks(strips([12], [3])[0])
+    assert marks is not None
+    assert (marks.on_line / INCH, marks.first / INCH, marks.on_strip / INCH) == pytest.approx((1.5, 0.5, 6))
+    assert [at / INCH for at in marks.running(2)] == pytest.approx([0.5, 12.5, 24.5, 36.5, 48.5])
+    assert len(marks.running()) == 9
+
+
+def test_the_last_mark_leaves_what_the_other_end_takes():
+    for tier in plan().tiers:
+        marks = gather_marks(tier)
+        assert marks is not None
+        assert tier.cut_length(0) - marks.running()[-1] == pytest.approx(tier.past_line[1])
+        assert marks.on_line * 8 == pytest.approx(tier.line)
+
+
+def test_pleats_and_flounces_have_marks_of_their_own():
+    assert [gather_marks(tier) for make in ("knife", "box") for tier in plan(make=make).tiers] == [None] * 8
+    assert gather_marks(plan(make="flounce", fullness="2", layers="1").tiers[0]) is None

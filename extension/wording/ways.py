@@ -74,7 +74,7 @@ def decimals(millimetres: float, unit: str) -> str:
     return f"{millimetres / INCH:.3f}" if unit == "in" else f"{millimetres / 10:.2f}"
 
 
-_STRIP = "Cut length = line × fullness, an allowance at both ends and one for every join."
+_STRIP = "Cut length = line × fullness, what both ends take past the line, and a seam for every join."
 
 _GATHERED: Way[Made] = Way(
     name="gathered strips",

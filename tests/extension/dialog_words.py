@@ -58,7 +58,7 @@ def rows(*tables: Mapping) -> dict[str, Said]:
 def draft_sleeve() -> dict[str, Said]:
     return {
         "tab": pages(
-            client="Client", body="Body", arm="Arm", bodice="Bodice", style="Ease and cap", shape_and_finish="Shape", top_edge="Top edge and lining",
+            client="Client", body="Body", arm="Arm", bodice="Bodice", style="Ease and cap", shape_and_finish="Shape", top_edge="Top edge",
             tier_lines="Tiers",
         ),
         "unit": chosen("Unit", "The unit of numbers that name none, and of everything lettered in the drawing.", UNITS),

@@ -165,6 +165,10 @@ SLEEVE: Mapping[str, str] = {
         "Hem girth: {asked} with its ease makes a closed hem of {hem}, but the hand measures {hand} and has to pass: {missing:up} are"
         " missing. Give 0 as the hand girth if the hem opens."
     ),
+    "outline can't be drawn": (
+        "With these measurements no outline can be drawn: front and back, or girths and eases of neighbouring levels, are too unlike for so"
+        " short a sleeve. Check the armhole seams, the girths with their levels, and the ease at each."
+    ),
     "flare too narrow": (
         "Hem width of a flared sleeve: {flare} was read. From the {start}, which the arm and its ease need, straight to the hem it takes"
         " {least:up} or more. For a narrower hem choose a fitted or a straight sleeve."

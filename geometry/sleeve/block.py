@@ -67,6 +67,10 @@ def draft_block(settled: Settled) -> Block:
         return _drafted(settled)
     except TooWide as hem:  # what she types is its girth before ease
         raise Refused("hem too wide for its seam", girth=settled.hem.girth, most_girth=hem.most - 2 * settled.hem.ease) from hem
+    except Refused:
+        raise
+    except ValueError as error:  # edges that do not meet or run the wrong way: one sleeve in thousands of unlikely ones
+        raise Refused("outline can't be drawn") from error
 
 
 def _drafted(settled: Settled) -> Block:

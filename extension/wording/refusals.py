@@ -178,11 +178,11 @@ SLEEVE: Mapping[str, str] = {
     ),
     "casing on a spread top edge": (
         "Hem width of a flared sleeve: {flare} is more than the seams can take, so the sleeve is spread, which bends its top edge, and a casing"
-        " lies flat only on a straight one. {most:down} or less would do; or choose a band or a facing."
+        " lies flat only on a straight one. Choose a band or a facing, or a narrower hem."
     ),
     "raised and spread top edge": (
         "Hem width of a flared sleeve: {flare} is more than the seams can take, so the sleeve is spread, which bends its top edge; it can’t"
-        " be raised by {rise} as well. {most:down} or less would do; or give 0 as the raise."
+        " be raised by {rise} as well. Give 0 as the raise, or a narrower hem."
     ),
     "hem too wide for its seam": (
         "Hem girth: {girth} was read, for which the seam would have to lean out more than 45° or turn by more than 25°. {most_girth:down} or"

@@ -78,8 +78,8 @@ def name_sizes(sheet: Sheet, drafted: Sequence[Drafted]) -> None:
     size = BODY_SIZE if len(drafted) <= 20 else SMALL_SIZE
     height = size * LEADING + 0.6
     for corner in ("front underarm point", "front hem"):
-        ends = [(_cut_beside(draft, corner), client.label) for client, draft in drafted]
-        ends.sort(key=lambda end: (end[0][1], -end[0][0]))
+        down = sorted(drafted, key=lambda each: tuple(each[1].seam.corner(corner)[::-1]))
+        ends = [(_cut_beside(draft, corner), client.label) for client, draft in down]
         tops = spread([float(point[1]) - height / 2 for point, _ in ends], height)
         for (point, label), top in zip(ends, tops):
             sheet.polyline(layer, [point, (edge - 2, top + height / 2)], "leader", f"Leader of {label}", "leader")

@@ -11,12 +11,22 @@ import inkex
 from inkex.elements import SVG_PARSER
 from lxml import etree
 
+from extension.document.part_names import SHEETS
+from extension.document.parts import find_parts
 from extension.drawing.waiting import draw_waiting, remove_waiting
 from extension.wording import notes
 from extension.wording.refusals import sentence
 from geometry.measuring.lengths import MARKS, HalfTyped
 from geometry.measuring.measurements import StillToType
 from geometry.refusal import Refused
+
+
+def _remove_stale_pages(svg: inkex.SvgDocumentElement) -> None:
+    """Take away pages that show a sleeve as it is no more."""
+    if find_parts(svg, SHEETS):
+        from extension.document.pages import remove_stale  # rarely needed
+
+        remove_stale(svg)
 
 
 class Command(inkex.EffectExtension):
@@ -45,6 +55,7 @@ class Command(inkex.EffectExtension):
         remove_waiting(self.svg)
         try:
             self.work()
+            _remove_stale_pages(self.svg)
         except HalfTyped as half:
             # Nothing has been drawn yet.  The host does not say whether this is a preview while she types or
             # her Apply, so neither is silent: it stands small on the canvas until the next run.

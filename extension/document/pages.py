@@ -9,10 +9,15 @@ from lxml import etree
 from extension.document import part_names
 from extension.document.free_room import page_boxes
 from extension.document.names import INKSCAPE, LABEL, NAMED_VIEW, PAGE, SODIPODI
-from extension.document.parts import find_parts, mark
-from extension.document.scale import millimetres_to_user
+from extension.document.parts import find_parts, mark, text_of
+from extension.document.paths import curve_from_path
+from extension.document.scale import millimetres_to_user, to_millimetres
 from geometry.box import Box
 from geometry.paper.papers import LESS, whole_points
+from geometry.refusal import Refused
+
+#: Lines this near to where they were are where they were, millimetres.
+SAME_PLACE = 0.05
 
 
 def can_have_pages(svg: inkex.SvgDocumentElement) -> bool:
@@ -30,6 +35,33 @@ def remove_our_pages(svg: inkex.SvgDocumentElement) -> None:
     """Take away the pages of an earlier run."""
     for page in find_parts(svg, part_names.PAGE):
         page.getparent().remove(page)
+
+
+def state_of(sleeve: inkex.BaseElement) -> str:
+    """Return what pages of a sleeve show: whose it is, and where its lines lie, as text."""
+    numbers: list[float] = []
+    for element in (each for part in (part_names.CUTTING_LINE, part_names.TIER_LINE) for each in find_parts(sleeve, part)):
+        try:
+            numbers += [number for curve in curve_from_path(element, to_millimetres(element)) for number in (*curve.bounds(), curve.length())]
+        except Refused:  # what can't be read was not printed either
+            numbers.append(0.0)
+    return "|".join([sleeve.attrib.get(LABEL, ""), " ".join(f"{number:.2f}" for number in numbers)])
+
+
+def remove_stale(svg: inkex.SvgDocumentElement) -> None:
+    """Take our pages and marks away where no sleeve is as they show it: of another name, moved, or of another outline."""
+    for sheets in find_parts(svg, part_names.SHEETS):
+        shown = text_of(sheets, "shows")
+        if shown is not None and not any(_same(shown, state_of(sleeve)) for sleeve in find_parts(svg, part_names.SLEEVE)):
+            sheets.getparent().remove(sheets)
+            remove_our_pages(svg)
+
+
+def _same(one: str, other: str) -> bool:
+    """Whether two states are the same but for what the editor rounds away."""
+    (name, numbers), (other_name, other_numbers) = (state.rpartition("|")[::2] for state in (one, other))
+    lengths, others = ([float(number) for number in text.split()] for text in (numbers, other_numbers))
+    return name == other_name and len(lengths) == len(others) and all(abs(a - b) <= SAME_PLACE for a, b in zip(lengths, others))
 
 
 def has_pages(svg: inkex.SvgDocumentElement) -> bool:

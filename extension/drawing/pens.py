@@ -26,23 +26,25 @@ class LineType(NamedTuple):
     colour: str
 
 
-#: Which line type each kind of line has (ISO 128-2:2020, dash lengths in line widths d, from memory:
-#: 02 dashed 12 d, 3 d; 04 long-dashed dotted 24 d, 3 d, dot, 3 d; 05 long-dashed double-dotted;
-#: 07 dotted).  The colours are dark, so that in grey the dashes alone still tell the lines apart.
-_DOT = 0.5
+#: Which line type each kind of line has (ISO 128-2:2020, from memory: wide to narrow lines 2:1, dash lengths in line
+#: widths d; 02 dashed 12 d, 3 d; 03 dashed spaced 12 d, 18 d; 04 long-dashed dotted 24 d, 3 d, dot, 3 d;
+#: 05 long-dashed double-dotted; 07 dotted).  All but what is in trouble are black: width and dashes tell them apart,
+#: in grey and to whoever sees no colours.  A dot is as long as wide, so that it prints.
+_WIDE, _NARROW, _DOT = 0.5, 0.25, 1
+_BLACK = "#000000"
 LINE_TYPES = {
-    "cutting": LineType(0.5, (), "#000000"),
-    "seam": LineType(0.35, (12, 3), "#1d3c78"),
-    "body": LineType(0.25, (24, 3, _DOT, 3, _DOT, 3), "#555555"),
-    "grain": LineType(0.25, (24, 3, _DOT, 3), "#000000"),
-    "tier": LineType(0.25, (), "#7d1f4f"),
-    "level": LineType(0.18, (_DOT, 3), "#2b5f2b"),
-    "leader": LineType(0.13, (), "#777777"),
-    "thin": LineType(0.18, (), "#000000"),
-    "mark": LineType(0.35, (), "#000000"),
-    "trouble": LineType(0.5, (), "#a01010"),
-    "frame": LineType(0.18, (), "#777777"),
-    "trim": LineType(0.25, (12, 18), "#000000"),
+    "cutting": LineType(_WIDE, (), _BLACK),
+    "seam": LineType(_WIDE, (12, 3), _BLACK),
+    "body": LineType(_NARROW, (24, 3, _DOT, 3, _DOT, 3), _BLACK),
+    "grain": LineType(_NARROW, (24, 3, _DOT, 3), _BLACK),
+    "tier": LineType(_NARROW, (), _BLACK),
+    "level": LineType(_NARROW, (_DOT, 3), _BLACK),
+    "leader": LineType(0.13, (), _BLACK),
+    "thin": LineType(_NARROW, (), _BLACK),
+    "mark": LineType(_WIDE, (), _BLACK),
+    "trouble": LineType(_WIDE, (), "#a01010"),
+    "frame": LineType(_NARROW, (), _BLACK),
+    "trim": LineType(_NARROW, (12, 18), _BLACK),
 }
 
 BODY_SIZE = 3.4  # mm, nearly 10 pt

@@ -211,9 +211,9 @@ def draw_first_page(layer: inkex.Layer, box: Box, title: str, printed: Sequence[
     sheet = Sheet(layer)
     first = sheet.add_layer("First page", "first page layer")
     left, top, right, bottom = box
+    upright = box.width >= UPRIGHT[0] - 1e-6 and box.height >= UPRIGHT[1] - 1e-6
     # The test squares' lines would lie on the edge of what prints.
     left, top = left + GAP / 4, top + GAP / 4
-    upright = right - left >= UPRIGHT[0] - GAP and bottom - top >= UPRIGHT[1] - GAP
     corner = (left, top)
     for name, side in TEST_SQUARES:
         x, y = corner

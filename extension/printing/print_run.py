@@ -11,7 +11,7 @@ from extension.document.extents import boxes_of
 from extension.document.free_room import free_room, page_boxes
 from extension.document.names import LOCKED
 from extension.document.part_names import NESTED, SHEETS, SLEEVE
-from extension.document.parts import find_parts, new_sleeve_layer, part_of
+from extension.document.parts import find_parts, mark, new_sleeve_layer, part_of
 from extension.document.scale import millimetres_to_user
 from extension.printing.covering import boxes_in_millimetres, cover
 from extension.printing.page_sheet import UPRIGHT, Piece, Printed, draw_first_page, draw_frames, first_page_size, mark_sheets
@@ -56,6 +56,7 @@ def print_sleeve(
     printed, block = _on_sheets(pieces, [*avoid, *(Box.united(boxes) for boxes in covered if boxes)], printing) if pieces else ([], None)
 
     layer = new_sleeve_layer(svg, "Print pages", part=SHEETS)
+    mark(layer, SHEETS, shows=pages.state_of(sleeve))
     layer.attrib[LOCKED] = "true"  # else the frames are in her way when she edits the pattern
     tiles = [(tile.code, part.tiling.page(tile)) for part in printed for tile in part.tiling.tiles]
     for part in printed:
@@ -175,7 +176,7 @@ def _sentences(printed: list[Printed], printing: Printing, unit: str, with_pages
     saving = _smaller_margin(printed, printing) if len(tiles) > 1 else None
     if saving is not None:
         said.append(notes.smaller_margin(_write_short(SMALL_MARGIN, unit), saving))
-    said.append(notes.WHAT_PRINTS)
+    said += [notes.WHAT_PRINTS, notes.HOW_TO_SAVE]
     return said if with_pages else [notes.NO_PAGES, *said]
 
 

@@ -444,6 +444,8 @@ HERE = "here"
 
 WHAT_PRINTS = "Hidden layers are not printed. Whatever else stands on a sheet is."
 
+HOW_TO_SAVE = "To get all pages as one PDF: File > Save a Copy…, and choose PDF. (Export makes a picture of one page.)"
+
 NO_PAGES = (
     "This document can hold no pages: they need Inkscape 1.2 or newer, and a document that is open there or was saved as"
     " Inkscape SVG. Only the frames of the sheets are drawn."

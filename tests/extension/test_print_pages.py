@@ -15,6 +15,7 @@ from svgpathtools import parse_path
 from extension.document.pages import can_have_pages
 from extension.document.scale import to_millimetres
 from extension.drawing.lettering import text_width
+from tests import sleeve_edits as edits
 from tests.extension.test_draft_sleeve import SCRIPT as DRAFT
 from tests.extension.test_draft_sleeve import SIZES, drawn, parts, refused
 from tests.geometry.paper.test_tiling import prints_true
@@ -453,3 +454,37 @@ def test_half_typed_lengths_are_said_in_a_box_and_nothing_is_drawn(run_effect, d
     waiting = run_effect(SCRIPT, {"margin": "3/"}, once.stdout)
     assert "“3/” looks like the beginning of a number" in refused(waiting)
     drawn(run_effect(SCRIPT, {"paper": "A3", "roll_width": "3/"}, once.stdout))
+
+
+# --- pages that are no longer true ----------------------------------------------------------------------
+
+REMEASURE = REPOSITORY / "extension" / "remeasure_sleeve.py"
+
+
+def test_pages_of_another_client_are_taken_away(run_effect, drafted):
+    once = run_effect(SCRIPT, {"paper": "A4"}, drafted(HER_RECTANGLE, label="Ada (invented)")).stdout
+    assert ours(etree.fromstring(once.encode()))
+    replaced = {"unit": "cm", "label": "Bea (invented)", "replace": True, "replace_other": True}
+    root = drawn(run_effect(DRAFT, {**replaced, **{name: str(value) for name, value in SIZES["median"].items()}}, once))
+    assert not ours(root) and not parts(root, "sheets") and len(pages(root)) == 1  # the one she draws on
+    assert "Ada" not in etree.tostring(root).decode()
+
+
+def test_pages_of_another_outline_are_taken_away_and_of_the_same_one_kept(run_effect, drafted):
+    once = run_effect(SCRIPT, {"paper": "A4"}, drafted()).stdout
+    root = etree.fromstring(once.encode())
+    assert run_effect(REMEASURE, {}, once).stdout == "" or ours(drawn(run_effect(REMEASURE, {}, once)))
+    edits.bulge_front(root)
+    after = drawn(run_effect(REMEASURE, {}, etree.tostring(root).decode()))
+    assert not ours(after) and not parts(after, "sheets")
+
+
+@pytest.mark.parametrize("options", [{"paper": "letter", "orientation": "landscape", "margin": "1/4"}, {"paper": "A4", "margin": "1"}])
+def test_the_test_squares_lie_inside_what_prints(run_effect, drafted, options):
+    """Strokes and all; the margins are hers."""
+    root = drawn(run_effect(SCRIPT, options, drafted(size="largest")))
+    margin = {"1/4": 6.35, "1": 25.4}[options["margin"]]
+    left, top, width, height = place(ours(root)[0])
+    for square in parts(root, "page test square"):
+        x0, x1, y0, y1 = parse_path(square.get("d")).bbox()
+        assert min(x0 - left, y0 - top, left + width - x1, top + height - y1) > margin + 0.25

@@ -105,7 +105,7 @@ class Box(NamedTuple):
         >>> Box(0, 0, 4, 3).holds(np.array([(0, 0), (2, 1)])), Box(0, 0, 4, 3).holds(np.array([(5, 1)]))
         (True, False)
         """
-        return bool(self._holding(points).all())
+        return bool(self.holding(points).all())
 
     def holds_any(self, points: Array) -> bool:
         """Whether any of ``points`` (k, 2) lies inside or on the edge.
@@ -113,8 +113,13 @@ class Box(NamedTuple):
         >>> Box(0, 0, 4, 3).holds_any(np.array([(5, 1), (4, 3)]))
         True
         """
-        return bool(self._holding(points).any())
+        return bool(self.holding(points).any())
 
-    def _holding(self, points: Array) -> Flags:
+    def holding(self, points: Array) -> Flags:
+        """Return which of ``points`` (k, 2) lie inside or on the edge.
+
+        >>> Box(0, 0, 4, 3).holding(np.array([(5, 1), (4, 3)])).tolist()
+        [False, True]
+        """
         inside: Flags = np.logical_and(points >= self[:2], points <= self[2:])
         return np.asarray(inside.all(axis=1))

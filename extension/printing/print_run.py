@@ -14,7 +14,7 @@ from extension.document.part_names import NESTED, SHEETS, SLEEVE
 from extension.document.parts import find_parts, mark, new_sleeve_layer, part_of
 from extension.document.scale import millimetres_to_user
 from extension.printing.covering import boxes_in_millimetres, cover
-from extension.printing.page_sheet import UPRIGHT, Piece, Printed, draw_first_page, draw_frames, first_page_size, mark_sheets
+from extension.printing.page_sheet import LYING, UPRIGHT, Piece, Printed, draw_first_page, draw_frames, first_page_size, mark_sheets
 from extension.printing.printed_parts import Part, drawn_in, in_millimetres, is_shown, parts_of, title_of
 from extension.printing.report_pages import Setting, draw_reports, set_reports
 from extension.wording import notes
@@ -22,11 +22,13 @@ from geometry.box import Box
 from geometry.measuring.lengths import write_length
 from geometry.paper.ground import together
 from geometry.paper.papers import Printing
-from geometry.paper.tiling import SMALL_MARGIN, lay_out_parts, one_page_with, with_small_margin
+from geometry.paper.tiling import SMALL_MARGIN, blank_corner, lay_out_parts, one_page_with, with_small_margin
 from geometry.refusal import Refused
 
 #: On a single large page, the test squares and the map stand this far from the drawing.
-BLOCK_GAP = 15.0
+BLOCK_GAP = 5.0
+#: In the blank corner of a sheet, so far from the lines.
+CORNER_GAP = 4.0
 
 #: From the first page to whatever else there is.
 PAGE_GAP = 20.0
@@ -67,7 +69,7 @@ def print_sleeve(
     on_page = not listed and not own_page_is_hers
     if printed:
         box = block or _room_for_first_page(svg, printed, printing, on_page)
-        sentences = [*said, *_sentences(printed, printing, unit, with_pages, alone=block is not None)]
+        sentences = [*said, *_sentences(printed, printing, unit, with_pages, beside=block is None)]
         draw_first_page(layer, box, title_of(sleeve), printed, sentences)
         if not block:
             sheets.insert(0, (notes.FIRST_PAGE, box.grown(printing.white)))
@@ -92,13 +94,15 @@ def _pieces(svg: inkex.SvgDocumentElement, parts: list[Part]) -> list[Piece]:
 def _on_sheets(pieces: list[Piece], avoid: list[Box], printing: Printing) -> tuple[list[Printed], Box | None]:
     """Return the pieces on their sheets, and the room for test squares and map where one sheet holds all."""
     grounds = [piece.ground for piece in pieces]
-    single = one_page_with(together(grounds).bounds(), UPRIGHT, BLOCK_GAP, printing, avoid)
+    single = one_page_with(together(grounds), UPRIGHT, BLOCK_GAP, printing, avoid)
     if single is not None:
         tiling, block = single
         return [Printed(pieces, tiling)], block
     tilings = lay_out_parts(grounds, printing, avoid)
     shared = [pieces] if len(tilings) == 1 else [[piece] for piece in pieces]
-    return [Printed(*one) for one in zip(shared, tilings)], None
+    printed = [Printed(*one) for one in zip(shared, tilings)]
+    corners = (blank_corner(part.tiling, part.ground(), (UPRIGHT, LYING), CORNER_GAP) for part in printed)
+    return printed, next((corner for corner in corners if corner is not None), None)
 
 
 def _report_sheets(
@@ -165,12 +169,12 @@ def _room_for_first_page(svg: inkex.SvgDocumentElement, printed: list[Printed], 
     return Box(x, y, x + wide, y + high)
 
 
-def _sentences(printed: list[Printed], printing: Printing, unit: str, with_pages: bool, alone: bool) -> list[str]:
+def _sentences(printed: list[Printed], printing: Printing, unit: str, with_pages: bool, beside: bool) -> list[str]:
     """What the first page says besides “print at 100 %”."""
     tiles = [tile for part in printed for tile in part.tiling.tiles]
     left, top, right, bottom = tiles[0].box
     lies = "landscape" if right - left > bottom - top else "portrait"
-    said = [notes.only_sheet(printing.paper.name) if alone else notes.sheets(len(tiles), printing.paper.name, lies)]
+    said = [notes.only_sheet(printing.paper.name) if len(tiles) == 1 and not beside else notes.sheets(len(tiles), printing.paper.name, lies, beside)]
     if any(True for part in printed for _ in part.tiling.joins()):
         said.append(notes.gluing(_write_short(printing.overlap, unit)))
     saving = _smaller_margin(printed, printing) if len(tiles) > 1 else None

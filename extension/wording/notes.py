@@ -452,9 +452,9 @@ NO_PAGES = (
 )
 
 
-def sheets(count: int, paper: str, lies: str) -> str:
-    """Return how much paper is printed on."""
-    return f"{count} sheet{'s' if count > 1 else ''} of {paper}, {lies}, besides this one."
+def sheets(count: int, paper: str, lies: str, besides: bool) -> str:
+    """Return how much paper is printed on, ``besides`` a first page or not."""
+    return f"{count} sheet{'s' if count > 1 else ''} of {paper}, {lies}{', besides this one' if besides else ''}."
 
 
 def only_sheet(paper: str) -> str:

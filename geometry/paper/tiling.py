@@ -4,13 +4,14 @@ Millimetres of the drawing, y down.
 """
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 import numpy as np
 
 from geometry.box import Box
-from geometry.curves.arrays import Array
+from geometry.curves.arrays import Array, Indices
 from geometry.curves.curve import Curve
 from geometry.paper.fewest import CLEAR, LEAST_CLEAR, Rows, Size, fewest
 from geometry.paper.ground import Ground, together
@@ -146,10 +147,10 @@ def lay_out(ground: Ground, printing: Printing, avoid: Sequence[Box] = (), first
 
 def with_small_margin(ground: Ground, printing: Printing) -> int:
     """Return how many sheets it takes with :data:`SMALL_MARGIN`."""
-    return _best(ground, printing._replace(margin=min(SMALL_MARGIN, printing.margin)), ()).sheets
+    return _best(ground, printing._replace(margin=min(SMALL_MARGIN, printing.margin)), (), (CLEAR,)).sheets
 
 
-def _best(ground: Ground, printing: Printing, avoid: Sequence[Box]) -> Rows:
+def _best(ground: Ground, printing: Printing, avoid: Sequence[Box], clears: Sequence[float] = (CLEAR, LEAST_CLEAR)) -> Rows:
     """Return the best rows of sheets, see :func:`lay_out`."""
     if not ground:
         raise Refused("nothing to print")
@@ -161,7 +162,7 @@ def _best(ground: Ground, printing: Printing, avoid: Sequence[Box]) -> Rows:
         size = Size(wide, high, printing.overlap, printing.white)
         if np.prod(np.ceil(np.divide((drawing.width, drawing.height), (wide - size.overlap, high - size.overlap)))) > MOST_PLACES:
             continue  # hopeless, and slow to try
-        for clear in (CLEAR, LEAST_CLEAR):
+        for clear in clears:
             rows = fewest(ground, size, avoid, clear)
             tried.append(((rows.sheets, rows.sheets * wide * high, -clear, rows.cost), rows))
             if rows.sheets == 1:
@@ -208,32 +209,73 @@ def _clash(tilings: Sequence[Tiling]) -> bool:
 
 
 def one_page_with(
-    drawing: Box, block: tuple[float, float], gap: float, printing: Printing, avoid: Sequence[Box] = ()
+    ground: Ground, block: tuple[float, float], gap: float, printing: Printing, avoid: Sequence[Box] = ()
 ) -> tuple[Tiling, Box] | None:
-    """Return a single sheet that holds a ``drawing`` and, ``gap`` from it, a block; and the block's place.
+    """Return a single sheet that holds all of the ground and a block; and the block's place.
 
-    ``block`` is its width and height.  None where there is no such sheet.  The block touches none of the boxes to ``avoid``.
+    ``block`` is its width and height.  It stands where the paper is least: in a corner of the drawing that is blank
+    for ``gap`` around, or that far beside it.  None where there is no such sheet.
     """
     best = None
-    left, top, right, bottom = drawing
+    left, top, right, bottom = drawing = ground.bounds().grown(CLEAR)
     wide, high = block
-    places = ((left, bottom + gap), (left - gap - wide, top), (left, top - gap - high), (right + gap, top))
+    across, down = (left, right - wide, left - gap - wide, right + gap), (top, bottom - high, top - gap - high, bottom + gap)
+    places = [Box(x, y, x + wide, y + high) for x in across for y in down]
+    places = [place for place in places if not place.grown(gap).holds_any(ground.points)]
     for printable in printing.printable():
         limit = np.minimum(printable, printing.longest)
-        for x, y in places:
-            place = Box(x, y, x + wide, y + high)
+        for place in places:
             both = Box.united([drawing, place])
             size = np.subtract(both[2:], both[:2])
-            if (size > limit + 1e-9).any() or any(place.overlaps(box) for box in avoid):
+            if (size > limit + 1e-9).any():
                 continue
             spare = (np.where(np.isinf(printable), printing.fitted(size), limit) - size) / 2
             box = Box(*np.subtract(both[:2], spare).tolist(), *np.add(both[2:], spare).tolist())
-            score = (sum(box.grown(printing.white).overlaps(other) for other in avoid), np.prod(size))
+            shown = sum(other.overlaps(place) for other in avoid), sum(box.grown(printing.white).overlaps(other) for other in avoid)
+            score = (round(box.width * box.height), *shown)
             if best is None or score < best[0]:
                 best = (score, box, place)
     if best is None:
         return None
-    return Tiling([Tile(0, 0, code(0, 0), Box(*map(float, best[1])))], printing), best[2]
+    return Tiling([Tile(0, 0, code(0, 0), best[1])], printing), best[2]
+
+
+def blank_corner(tiling: Tiling, ground: Ground, sizes: Sequence[tuple[float, float]], gap: float) -> Box | None:
+    """Return room of one of ``sizes`` (width, height) on a sheet, ``gap`` from all that is drawn, that no other sheet shows.
+
+    None where there is none.
+    """
+    for wide, high in sizes:
+        for tile in tiling.tiles:
+            middle = tiling.middle(tile).grown(-CLEAR)
+            across, down = _free_windows(ground, middle, (wide, high), gap)
+            if len(across):
+                # The one nearest to a corner of the sheet, as if she had looked for it.
+                left, top = middle.left + gap * across, middle.top + gap * down
+                inward = np.minimum(left - middle.left, middle.right - wide - left) + np.minimum(top - middle.top, middle.bottom - high - top)
+                x, y = float(left[inward.argmin()]), float(top[inward.argmin()])
+                return Box(x, y, x + wide, y + high)
+    return None
+
+
+def _free_windows(ground: Ground, room: Box, size: tuple[float, float], cell: float) -> tuple[Indices, Indices]:
+    """Return the columns and rows of a grid of square cells over ``room`` at which blank windows of a size begin.
+
+    Cells at their edges are blank too.  Counted by sums over rectangles (Crow 1984, Computer Graphics 18(3)).
+    """
+    columns, rows = (int(side / cell) for side in (room.width, room.height))
+    wide, high = (math.ceil(side / cell) for side in size)
+    if wide > columns or high > rows:
+        return np.zeros(0, dtype=int), np.zeros(0, dtype=int)
+    drawn = np.zeros((rows + 2, columns + 2))  # a cell more at every side
+    k = np.floor((ground.points - (room.left, room.top)) / cell).astype(int) + 1
+    k = k[((k >= 0) & (k < (columns + 2, rows + 2))).all(axis=1)]
+    drawn[k[:, 1], k[:, 0]] = 1
+    sums = np.pad(drawn.cumsum(axis=0).cumsum(axis=1), ((1, 0), (1, 0)))
+    w, h = wide + 2, high + 2
+    inside = sums[h:, w:] - sums[:-h, w:] - sums[h:, :-w] + sums[:-h, :-w]
+    down, across = np.nonzero(inside == 0)
+    return across, down
 
 
 def code(row: int, column: int) -> str:
@@ -267,9 +309,10 @@ def join_marks(join: Join, ground: Ground) -> list[tuple[float, float]]:
     start, end = join.line
     shares = JOIN_SHARES if np.hypot(*(end - start)) >= SHORT_JOIN else (0.5,)
     marks = []
+    near = ground.points[Box.around(join.line).grown(2 * JOIN_MARK).holding(ground.points)]
     for share in shares:
         places = start + np.array([share + shift for shift in JOIN_SHIFT])[:, None] * (end - start)
-        drawn = (abs(ground.points[None] - places[:, None]) < 2 * JOIN_MARK).all(axis=2).sum(axis=1)
+        drawn = (abs(near[None] - places[:, None]) < 2 * JOIN_MARK).all(axis=2).sum(axis=1)
         x, y = places[drawn.argmin()].tolist()
         marks.append((x, y))
     return marks

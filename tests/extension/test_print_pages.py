@@ -411,7 +411,7 @@ def test_a_plain_svg_gets_frames_only(run_effect, drafted):
     for paper in ("A4", "A3"):
         root = drawn(run_effect(SCRIPT, {"paper": paper}, etree.tostring(root).decode()))
         assert not pages(root) and len(parts(root, "frame")) >= 3
-        words = " ".join("".join(text.itertext()) for text in root.iter(f"{SVG}text"))
+        words = " ".join(" ".join(text.itertext()) for text in root.iter(f"{SVG}text"))
         assert "can hold no pages" in words
 
 

@@ -39,9 +39,9 @@ _IN_MENU = ("1 Draft Sleeve", "2 Re-measure After Editing", "3 Cutting Plan", "4
 _CLIENT, _BODY, _ARM = (52.0, 32.0), (120.0, 32.0), (183.0, 32.0)
 _FIRST_ROW, _APART = (255.0, 77.0), 38.0
 _BODY_FIELDS = ["bust_girth", "off_shoulder_girth", "shoulder_width", "cap_height", "upper_arm_girth", "upper_arm_level"]
-#: Where the middle of the drawing is on that screen, px, and how far the tick of the live preview is from the lower left
-#: corner of its dialog.
-_MIDDLE = (633.5, 373.0)
+#: Where on that screen nothing is white but a page: left, top, right, bottom.
+_DRAWING = (60, 130, 1200, 640)
+#: How far the tick of the live preview is from the lower left corner of its dialog, px.
 _PREVIEW = (24.0, -58.0)
 #: Seconds within which a preview has been drawn, on a slow machine.
 _PREVIEW_TAKES = 5.0
@@ -67,7 +67,16 @@ class Lesson:
         place.start("inkscape", str(file))
         self.editor = place.wait_for(f"\\*?{file.name}.*Inkscape")
         place.until(lambda: self.editor in place.managed(), "the frame of the window")
-        place.wait_until_still(self.editor)
+        self.middle = self._middle_of_the_drawing()
+
+    def _middle_of_the_drawing(self) -> tuple[float, float]:
+        """The key 5 shows the page as large as can be; so its middle is that of the drawing, px of the screen."""
+        self.place.key("5")
+        self.place.wait_until_still(self.editor)
+        left, top, right, bottom = _DRAWING
+        white = (self.place.look()[top:bottom, left:right] == 255).all(axis=2)
+        rows, columns = np.flatnonzero(white.sum(axis=1) > 100), np.flatnonzero(white.sum(axis=0) > 100)
+        return left + (columns[0] + columns[-1]) / 2, top + (rows[0] + rows[-1]) / 2
 
     # --- what hands do --------------------------------------------------------------------------------
 
@@ -165,7 +174,7 @@ class Lesson:
         """Return where a point (user units) is on the screen."""
         view, zoom = viewport(svg), view_attribute(svg, "zoom")
         x, y = point[0] * view.scale_x + view.shift_x, point[1] * view.scale_y + view.shift_y
-        return _MIDDLE[0] + (x - view_attribute(svg, "cx")) * zoom, _MIDDLE[1] + (y - view_attribute(svg, "cy")) * zoom
+        return self.middle[0] + (x - view_attribute(svg, "cx")) * zoom, self.middle[1] + (y - view_attribute(svg, "cy")) * zoom
 
     def drag_a_node(self, to: tuple[float, float]) -> None:
         """Take the node of the first seam line that is farthest from every tier line, and drag it so many px."""

@@ -15,6 +15,8 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Callable
 
+import numpy as np
+
 from tests.host import editor_environment, lay_out_profile, virtual_display
 
 #: Seconds until something must be there, and for which a window must stand still before it is looked at.
@@ -119,11 +121,23 @@ class Desk:
         few_colours = ["-colors", "128", f"png8:{file}"]
         subprocess.run(["import", "-window", window, *(["-frame"] if frame else []), *few_colours], env=self.environment, check=True)
 
+    def look(self) -> np.ndarray:
+        """Return what the screen shows, (height, width, 3)."""
+        wide, high = map(int, self.tool("getdisplaygeometry").split())
+        seen = subprocess.run(["import", "-window", "root", "-depth", "8", "rgb:-"], env=self.environment, capture_output=True, check=True)
+        return np.frombuffer(seen.stdout, np.uint8).reshape(high, wide, 3)
+
     def size(self, window: str) -> tuple[int, int]:
         """Return width and height of a window with its frame, px."""
-        tree = subprocess.run(["xwininfo", "-id", window, "-frame"], env=self.environment, capture_output=True, text=True, check=True).stdout
-        width, height = (int(tree.split(f"{word}:")[1].split()[0]) for word in ("Width", "Height"))
+        _, _, width, height = self.place(window, "-frame")
         return width, height
+
+    def place(self, window: str, *how: str) -> tuple[int, int, int, int]:
+        """Return where a window is on the screen: left, top, width and height, px."""
+        told = subprocess.run(["xwininfo", "-id", window, *how], env=self.environment, capture_output=True, text=True, check=True).stdout
+        words = ("Absolute upper-left X", "Absolute upper-left Y", "Width", "Height")
+        left, top, width, height = (int(told.split(f"{word}:")[1].split()[0]) for word in words)
+        return left, top, width, height
 
 
 @contextlib.contextmanager

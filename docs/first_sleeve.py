@@ -39,7 +39,7 @@ _IN_MENU = ("1 Draft Sleeve", "2 Re-measure After Editing", "3 Cutting Plan", "4
 _CLIENT, _BODY, _ARM = (52.0, 32.0), (120.0, 32.0), (183.0, 32.0)
 _FIRST_ROW, _APART = (255.0, 77.0), 38.0
 _BODY_FIELDS = ["bust_girth", "off_shoulder_girth", "shoulder_width", "cap_height", "upper_arm_girth", "upper_arm_level"]
-#: Where on that screen nothing is white but a page: left, top, right, bottom.
+#: Where on that screen a page is the first thing from the left that is white: left, top, right, bottom.
 _DRAWING = (60, 130, 1200, 640)
 #: How far the tick of the live preview is from the lower left corner of its dialog, px.
 _PREVIEW = (24.0, -58.0)
@@ -75,8 +75,10 @@ class Lesson:
         self.place.wait_until_still(self.editor)
         left, top, right, bottom = _DRAWING
         white = (self.place.look()[top:bottom, left:right] == 255).all(axis=2)
-        rows, columns = np.flatnonzero(white.sum(axis=1) > 100), np.flatnonzero(white.sum(axis=0) > 100)
-        return left + (columns[0] + columns[-1]) / 2, top + (rows[0] + rows[-1]) / 2
+        columns = np.flatnonzero(white.sum(axis=0) > (bottom - top) / 2)
+        page = np.split(columns, np.flatnonzero(np.diff(columns) > 1) + 1)[0]  # right of it there may be dialogs, white too
+        rows = np.flatnonzero(white[:, page].mean(axis=1) > 0.5)
+        return left + (page[0] + page[-1]) / 2, top + (rows[0] + rows[-1]) / 2
 
     # --- what hands do --------------------------------------------------------------------------------
 
@@ -177,18 +179,15 @@ class Lesson:
         return self.middle[0] + (x - view_attribute(svg, "cx")) * zoom, self.middle[1] + (y - view_attribute(svg, "cy")) * zoom
 
     def drag_a_node(self, to: tuple[float, float]) -> None:
-        """Take the node of the first seam line that is farthest from every tier line, and drag it so many px."""
+        """Take the front corner of the first sleeve's hem, the lowest node to the right, and drag it so many px."""
         svg = self.saved()
         seam = find_parts(svg, "seam line")[0]
         (curve,) = curve_from_path(seam, transform_within(seam, svg))
-        layer = seam.getparent().getparent()
-        ends = np.array([end for tier in find_parts(layer, "tier line") for each in curve_from_path(tier, transform_within(tier, svg))
-                         for end in (each.start, each.end)])  # fmt: skip
-        apart = np.hypot(*np.moveaxis(curve.nodes[:, None] - ends[None], -1, 0)).min(axis=1)
-        node = self.on_screen(svg, curve.nodes[apart.argmax()])
+        corner = int(curve.nodes.sum(axis=1).argmax())
+        node = self.on_screen(svg, curve.nodes[corner])
         self.to_the_drawing()
         self.place.key("Escape", "F2")
-        halfway = np.array([1, 3, 3, 1]) / 8 @ curve.segments[apart.argmax()]
+        halfway = np.array([1, 3, 3, 1]) / 8 @ curve.segments[corner - 1]
         self.place.click(*self.on_screen(svg, halfway))
         self.place.wait_until_still(self.editor)
         self.place.click(*node)  # once more where the first click was taken for another's end

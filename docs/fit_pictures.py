@@ -6,13 +6,14 @@ from collections.abc import Sequence
 from lxml import etree
 
 from extension.demo import drafted
+from extension.wording.pieces import NAMES as PIECES
 
 _SVG = "http://www.w3.org/2000/svg"
 _LABEL = "{http://www.inkscape.org/namespaces/inkscape}label"
 _PART = "{urn:x-tiered-sleeve}part"
 
 #: What a picture of the pattern itself leaves out.
-BESIDE = ("Notes", "Test squares", "Fit", "Tier lines", "Tier lengths", "Level lines", "Level widths", "Names")
+BESIDE = ("Notes", "Test squares", "Fit", "Tier lines", "Tier lengths", "Level lines", "Level widths", "Names", *PIECES.values())
 
 #: From one sleeve to the next, and a sleeve's room above and below its head, millimetres.
 APART, ABOVE, BELOW = 520.0, 50.0, 520.0
@@ -68,7 +69,7 @@ def side_by_side(
         name.text = title
         shown += [sleeve, name]
     rows = -(-len(titles) // a_row)
-    return _page(shown, (0, 0, first + a_row * APART - APART / 2 + 20, rows * (ABOVE + below) + 20))
+    return _page(shown, (0, 0, first + a_row * APART - APART / 2 + 90, rows * (ABOVE + below) + 20))
 
 
 def _parts(drawing: str, part: str) -> list:

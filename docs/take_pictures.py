@@ -23,6 +23,7 @@ from docs.fit_pictures import fit_chart, matched, shapes
 from docs.flat_pictures import flats
 from docs.pieces_pictures import band_and_lining, casing_and_lining, facing_and_lining
 from docs.printed_pages import side_by_side, taped_together
+from docs.seam_pictures import eight_clients
 from extension.demo import drafted
 from tests.host import action, editor_environment, lay_out_profile, virtual_display
 
@@ -78,6 +79,7 @@ DRAWINGS = [
     Drawing("forty-tiers.png", lambda: drafted(["--tiers=40", "--label=Forty tiers (invented)"])),
     Drawing("matched-armholes.png", matched),
     Drawing("shapes-and-top-edges.png", shapes),
+    Drawing("eight-clients.png", eight_clients),
     Drawing("fit-chart.png", fit_chart),
     Drawing("after-editing.png", before_and_after),
     Drawing("truing-report.png", truing_report),

@@ -5,7 +5,8 @@ from extension.drafting.top_edge_words import top_edge_sentences
 from extension.wording import notes
 from geometry.measuring.lengths import MARKS, write_length
 from geometry.sleeve.draft import Draft, folded_on
-from geometry.sleeve.truing import ROUNDING, TOLERANCE
+from geometry.sleeve.hem import eased_share
+from geometry.sleeve.truing import ROUNDING, TAPE_MARK, TOLERANCE
 
 #: Where less ease was asked for, the seams are sewn edge to edge, millimetres: half of what a tape shows.
 EDGE_TO_EDGE = 0.5
@@ -28,7 +29,10 @@ def making_up(draft: Draft, unit: str) -> list[str]:
         bodice = None if notch.from_top_edge_on_bodice is None else say(notch.from_top_edge_on_bodice)
         sentences.append(notes.notch(notch.side, say(notch.from_underarm), say(notch.from_top_edge), bodice))
     settled = draft.settled
+    hem = draft.seam.edge("hem")
     if "hem" not in folded_on(draft.seam, settled):
         sentences.append(notes.hem_faced(say(settled.hem_allowance)))
+    elif abs(differ := eased_share(hem, settled.hem_allowance) * hem.length()) > TAPE_MARK:
+        sentences.append(notes.hem_turned_up(say(abs(differ)), differ > 0))
     sentences += top_edge_sentences(draft, say)
     return sentences

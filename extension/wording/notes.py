@@ -116,9 +116,18 @@ _LENGTH_CHANGES = {
 }
 
 
+def hem_turned_up(differ: str, longer: bool) -> str:
+    """Return how a curved hem is turned up, whose allowance is by so much longer or shorter than the sleeve it comes to lie on."""
+    how = "ease it in with a gathering thread" if longer else "clip it where it pulls"
+    return f"The hem is curved: turned up, its edge is {differ} {'longer' if longer else 'shorter'} than the sleeve there; {how}."
+
+
 def hem_faced(allowance: str) -> str:
-    """Return how a hem that is scalloped, pointed or opened is finished."""
-    return f"The hem is shaped: it can't be folded up. Face it, with a piece cut to its shape; {allowance} stands beyond the seam line all along it."
+    """Return how a hem that is scalloped, pointed, opened or strongly curved is finished."""
+    return (
+        "The hem is shaped or strongly curved: it can't be folded up. Face it, with a piece cut to its shape;"
+        f" {allowance} stands beyond the seam line all along it."
+    )
 
 
 def notch(side: str, from_underarm: str, from_top_edge: str, from_top_edge_on_bodice: str | None) -> str:

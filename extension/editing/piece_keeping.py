@@ -4,14 +4,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 import inkex
+import numpy as np
 
 from extension.document.parts import part_of, text_of
 from extension.document.paths import curve_from_path
-from extension.document.reading import Lines
-from extension.document.scale import own_transform
+from extension.document.reading import Lines, curve_of
+from extension.document.scale import own_transform, transform_within
 from extension.drafting.piece_sheet import PIECE_LAYERS, part_of_piece
 from extension.editing.carrying_over import say_the_same
 from geometry.curves.curve import Curve
+from geometry.editing.retrimming import ON_SEAM
 
 
 def edited_pieces(lines: Lines) -> list[str]:
@@ -22,9 +24,15 @@ def edited_pieces(lines: Lines) -> list[str]:
 def is_edited(layer: inkex.BaseElement) -> bool:
     """Whether an outline in the layer of a piece is no longer as it was drawn, or is gone."""
     outlines = list(_outlines(layer))
-    return len(outlines) != 2 or any(
-        text_of(line, "drawn") != line.attrib.get("d") or line.attrib.get("transform") for line in outlines
-    )
+    return len(outlines) != 2 or not all(_is_as_drawn(line, layer) for line in outlines)
+
+
+def _is_as_drawn(line: inkex.BaseElement, layer: inkex.BaseElement) -> bool:
+    """Whether an outline lies where it was drawn, node by node, in whatever words: the editor writes path data anew as it saves."""
+    then, now = curve_of(text_of(line, "drawn") or ""), curve_from_path(line, transform_within(line, layer))
+    if then is None or len(now) != 1 or len(now[0]) != len(then):
+        return False
+    return bool(np.abs(now[0].segments - then.segments).max() <= ON_SEAM)
 
 
 def edited_outline(lines: Lines, name: str) -> Curve | None:

@@ -12,7 +12,7 @@ from typing import NamedTuple
 import inkex
 import numpy as np
 
-from extension.document.names import LABEL, METADATA
+from extension.document.names import HREFS, LABEL, METADATA, SVG
 from extension.document.part_names import (
     BACK_NOTCH,
     BODY_LINE,
@@ -368,12 +368,21 @@ def remarks_on(now: Remeasured, lines: Lines) -> list[str]:
     drawn = (level for level in now.draft.block.levels if body_level_line(now.draft.seam, level) is not None)
     names += [f"{level.name.capitalize()} level" for level in drawn if level.name not in kept]
     remarks = [notes.gone(names)] if names else []
+    cloned = cloned_tiers(now, lines)
+    remarks += [notes.cloned(cloned)] if cloned else []
     by_hand = edited_pieces(lines)
     remarks += [pieces.kept(by_hand)] if by_hand else []
     across, down = now.grown
     if max(abs(across - 1), abs(down - 1)) > SCALE_ASKED:
         remarks.append(notes.grown(across, down))
     return remarks
+
+
+def cloned_tiers(now: Remeasured, lines: Lines) -> list[int]:
+    """Return the numbers of the tier lines of which there are clones, which have no nodes of their own and so are no lines."""
+    of = {f"#{path.get_id()}": tier.number for (path, *_), tier in zip(now.sleeve.drawn_tiers, now.tiers) if "id" in path.attrib}
+    uses = [] if lines.layer is None else lines.layer.iter(f"{SVG}use")
+    return sorted({of[href] for use in uses for name in HREFS if (href := use.attrib.get(name)) in of})
 
 
 def grown(sleeve: SleeveInDocument) -> tuple[float, float]:

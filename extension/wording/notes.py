@@ -432,6 +432,12 @@ _TRUED = {
 }  # fmt: skip
 
 
+def cloned(numbers: Sequence[int]) -> str:
+    """Return that clones of tier lines are none."""
+    lines = ", ".join(f"Tier line {number}" for number in numbers)
+    return f"There are clones of {lines}: a clone is no tier line of its own, and nothing is cut for it. Edit > Clone > Unlink Clone makes it one."
+
+
 def put_right_first(faults: Sequence[str]) -> str:
     """Return what Re-measure would fault in a sleeve, for the sheets that are made of it."""
     return f"Put right first: {'; '.join(faults)}. Re-measure After Editing… says how, and rings show where."

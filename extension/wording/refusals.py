@@ -321,7 +321,7 @@ EDITING: Mapping[str, str] = {
     "tolerance out of range": "Truing tolerance: “{typed}” was read. What makes sense is 0 to {most:g} mm; 1/32 in or 1 mm is usual.",
     "seam line crosses itself once": "The Seam line crosses or touches itself in 1 place. Pull it apart there.",
     "seam line crosses itself": "The Seam line crosses or touches itself in {count} places. Pull it apart there.",
-    "several closed seam lines": "There are {count} closed Seam lines in this sleeve. Delete all but the one that counts.",
+    "several closed seam lines": "There are {count} closed Seam lines in this sleeve. Delete all but the one that counts, or undo.",
     "stray pieces of a seam line": "Beside the closed Seam line there are stray pieces of one. Delete or join them.",
     "seam line open": "The Seam line does not close: there is a gap of {gap:.1f} mm."
     " Join the two end nodes there (node tool, Join selected nodes).",

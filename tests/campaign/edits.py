@@ -83,7 +83,11 @@ def lengthened(line: Line, lot: Random) -> None:
 
 def hem_bent(line: Line, lot: Random) -> None:
     first, last = line.span("hem")
-    line.segments[first:last, 1:3, 1] += lot.uniform(-8, 10)
+    by = np.array([0.0, lot.uniform(-8, 10)])
+    for i in range(first + 1, last):
+        line.move(i, by)
+    line.segments[first, 1] += by
+    line.segments[last - 1, 2] += by
 
 
 # --- what a cutter draws --------------------------------------------------------------------------------

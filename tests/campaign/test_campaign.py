@@ -215,3 +215,15 @@ def test_the_fit_chart_goes_down_with_the_notes_unless_she_has_moved_it():
         squares = [along(path_of(e, parts(now, "sleeve")[0])) for e in parts(now, "test square")]
         top = float(re.search(r", ([\d.]+)\)", after.get("transform"))[1])
         assert after.get("transform") == "translate(1000, 1000)" if moved else top > max(square[:, 1].max() for square in squares)
+
+
+def test_a_clone_of_a_tier_line_is_told_to_be_none():
+    """Edit > Clone > Create Clone: the editor draws it as a line, but it has no nodes."""
+    root = parsed(drafted("default"))
+    line = next(e for e in parts(root, "tier line") if float(e.get(f"{OWN}number")) == 4)
+    line.set("id", "four")
+    clone = etree.SubElement(line.getparent(), "{http://www.w3.org/2000/svg}use")
+    clone.attrib.update({"{http://www.w3.org/1999/xlink}href": "#four", "transform": "translate(0, 20)"})
+    answer = run(RemeasureSleeve, etree.tostring(root).decode())
+    assert "clones of Tier line 4: a clone is no tier line" in text_of(answer.text, "truing report")
+    assert run(RemeasureSleeve, answer.text).text == ""

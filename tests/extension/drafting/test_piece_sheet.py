@@ -135,3 +135,14 @@ def test_an_earlier_sleeve_with_elastic_stays_as_long_at_the_top(run):
             holder.set(f"{OWN}record", record.replace('"edge_fullness": "1", ', ""))
     report = words(part(root_of(run("remeasure_sleeve", etree.tostring(root).decode())), "truing report"))
     assert "put right" not in report
+
+
+def test_path_data_in_other_words_is_no_edit(run):
+    """As the editor writes a rectangle anew when it saves (from what Inkscape 1.2.2 wrote): relative moves, h and v."""
+    root = root_of(run("draft_sleeve"))
+    for which in ("seam", "cutting"):
+        line = outline(root, "band", which)
+        (left, right, top, bottom) = parse_path(line.get("d")).bbox()
+        line.set("d", f"m {left},{top} H {right} V {bottom} H {left} Z")
+    report = words(part(root_of(run("remeasure_sleeve", etree.tostring(root).decode())), "truing report"))
+    assert "you have edited this piece" not in report

@@ -82,6 +82,15 @@ def half_width(level: str, girth: float, ease: float) -> Sum:
     return Sum(f"half width at the {level}", Term(girth, "girth"), (("÷", plain(2)), ("+", Term(ease, "ease"))))
 
 
+def with_fullness(top_edge: float, fullness: float) -> Sum:
+    """Return the length of a top edge that is so many times as long as it lies on the body.
+
+    >>> with_fullness(200.0, 1.5).result
+    300.0
+    """
+    return Sum("top edge with its fullness", Term(top_edge, "top edge"), (("×", plain(fullness, "fullness")),))
+
+
 def elastic_length(ratio: float, off_shoulder_girth: float) -> Sum:
     """Return the cut length of the elastic in the top edge.
 

@@ -25,6 +25,7 @@ from geometry.sleeve.rules import (
     rule_cap_half_width,
     rule_cap_height,
     top_edge_width,
+    with_fullness,
 )
 from geometry.sleeve.top_edge import BOUND, ELASTIC, FACED, TopEdge, settle_top_edge
 
@@ -97,7 +98,7 @@ class Settled(NamedTuple):
     @property
     def top_edge_drawn(self) -> float:
         """The length of the sleeve's own top edge: what it takes on the body, and its fullness."""
-        return self.top_edge_width * self.top.fullness
+        return with_fullness(self.top_edge_width, self.top.fullness).result
 
     @property
     def allowances(self) -> dict[str, float]:

@@ -8,7 +8,16 @@ from geometry.measuring.given import Given
 from geometry.measuring.lengths import HAIR, MARKS
 from geometry.measuring.sums import Sum
 from geometry.sleeve.draft import Decided
-from geometry.sleeve.rules import body_edge, elastic_length, half_width, halfway, rule_cap_half_width, rule_cap_height, top_edge_width
+from geometry.sleeve.rules import (
+    body_edge,
+    elastic_length,
+    half_width,
+    halfway,
+    rule_cap_half_width,
+    rule_cap_height,
+    top_edge_width,
+    with_fullness,
+)
 from geometry.sleeve.settling import with_preset
 from geometry.sleeve.spacing import ALL, EQUAL, equal_spacing, last_section, rounded_off
 
@@ -21,6 +30,8 @@ def drafting_sums(given: Given, decided: Decided, unit: str) -> list[Sum]:
     if not (given.front_body_edge and given.back_body_edge):
         sums.append(body_edge(given.shoulder_width, given.body_edge_reduction))
     sums.append(top_edge_width(settled.off_shoulder_girth, settled.front.edge, settled.back.edge))
+    if settled.top.fullness != 1:
+        sums.append(with_fullness(settled.top_edge_width, settled.top.fullness))
     if not settled.cap_measured:
         sums.append(rule_cap_height(settled.bust_girth))
     if not settled.cap_width_typed:

@@ -119,6 +119,7 @@ def mark_sheets(layer: inkex.Layer, printed: Sequence[Printed], block: Box | Non
         for tile in part.tiling.tiles:
             number += 1
             one = _sheet_of(layer, part.tiling.page(tile), flat, taken)
+            one.clearance.add_line(frame(tile.box).nodes)  # nothing is lettered over the end of the printing
             _letter(one, codes, part, tile, notes.sheet_of(number, count))
 
 
@@ -197,9 +198,10 @@ def _grid(box: Box) -> np.ndarray:
 def _letter_free(
     sheet: Sheet, layer: inkex.Layer, rows: list[str], places: np.ndarray, sizes: Sequence[float], label: str, **look: object
 ) -> None:
-    """Letter rows where they touch nothing; on a sheet that is full, in the first place all the same."""
+    """Letter rows where they touch nothing; on a sheet that is full, in its middle all the same."""
     if sheet.text_where_free(layer, rows, places, sizes, label=label, **look) is None:
-        sheet.text(layer, rows, *places[0], size=min(sizes), anchor="middle", label=label, **look)
+        middle = places[np.hypot(*(places - places.mean(axis=0)).T).argmin()]
+        sheet.text(layer, rows, *middle, size=min(sizes), anchor="middle", label=label, **look)
 
 
 # --- the first page -------------------------------------------------------------------------------

@@ -221,7 +221,7 @@ def test_the_first_page_keeps_inside_its_margins(run_effect, drafted, options, p
 def test_each_sheet_says_what_it_is_and_what_comes_beside(run_effect, drafted, size):
     """Sheets of a row that follow each other and overlap name each other; whoever is named names back, the other way round."""
     root = drawn(run_effect(SCRIPT, {"paper": "A4"}, drafted(label="Example", size=size)))
-    at = {page.get(f"{INKSCAPE}label"): place(page) for page in ours(root)[1:]}
+    at = {page.get(f"{INKSCAPE}label"): place(page) for page in ours(root) if page.get(f"{INKSCAPE}label") != "First page"}
     (layer,) = parts(root, "page code layer")
     arrows = set()
     for text in layer.iter(f"{SVG}text"):
@@ -238,8 +238,8 @@ def test_each_sheet_says_what_it_is_and_what_comes_beside(run_effect, drafted, s
     for codes in rows.values():
         assert all((one, "→", next_one) in arrows for one, next_one in zip(codes, codes[1:]))
     assert len({code for code, *_ in arrows}) == len(at)
-    words = ["".join(text.itertext()) for text in layer.iter(f"{SVG}text")]
-    assert set(at) <= set(words) and sum("Sleeve – Example" in word for word in words) == len(at)
+    words = [" ".join(text.itertext()) for text in layer.iter(f"{SVG}text")]
+    assert set(at) <= set(words) and sum(bool(re.search(r", sheet \d+ of \d+", word)) for word in words) == len(at)
 
 
 def test_only_partners_bear_the_same_number(run_effect, drafted):
@@ -454,6 +454,21 @@ def test_half_typed_lengths_are_said_in_a_box_and_nothing_is_drawn(run_effect, d
     waiting = run_effect(SCRIPT, {"margin": "3/"}, once.stdout)
     assert "“3/” looks like the beginning of a number" in refused(waiting)
     drawn(run_effect(SCRIPT, {"paper": "A3", "roll_width": "3/"}, once.stdout))
+
+
+@pytest.mark.parametrize("paper", ["A4", "A3", "A2"])
+@pytest.mark.parametrize("size", SIZES)
+def test_what_is_lettered_on_a_sheet_lies_inside_its_printing(run_effect, drafted, size, paper):
+    """Codes, names and arrows, by upper bounds of their widths; also where test squares take much of a sheet."""
+    root = drawn(run_effect(SCRIPT, {"paper": paper, "margin": "10 mm"}, drafted(size=size)))
+    printable = [box(x + 10, y + 10, x + w - 10, y + h - 10) for x, y, w, h in map(place, ours(root))]
+    for text in parts(root, "page code layer")[0].iter(f"{SVG}text"):
+        size_of = float(re.search(r"font-size:([\d.]+)px", text.get("style"))[1])
+        for span in text:
+            width = text_width(span.text, size_of, "bold" in text.get("style"))
+            left, base = float(span.get("x")) - width / 2, float(span.get("y"))
+            room = box(left, base - 0.75 * size_of, left + width, base)
+            assert any(page.buffer(0.01).contains(room) for page in printable), span.text
 
 
 # --- pages that are no longer true ----------------------------------------------------------------------

@@ -73,3 +73,16 @@ def test_a_label_says_which_line_it_is_on(run_effect):
         [room] = rooms_of(text)
         assert min(lines, key=lambda n: lines[n].distance(room)) == number
         assert lines[number].distance(room) < 3
+
+
+def test_lines_are_told_apart_in_black(run_effect):
+    """All are black, wide or narrow as 2 : 1 (ISO 128-2), no two kinds alike, and no dot shorter than a quarter of a millimetre."""
+    root = drawn(run_effect(SCRIPT, {"unit": "cm", **SIZES["median"]}, A4))
+    looks = {}
+    for part in ("cutting line", "seam line", "body line", "tier line", "level line", "grain line"):
+        style = dict(pair.split(":") for pair in parts(root, part)[0].get("style").split(";"))
+        assert style["stroke"] == "#000000" and float(style["stroke-width"]) in (0.5, 0.25)
+        dashes = style["stroke-dasharray"]
+        assert dashes == "none" or min(map(float, dashes.split(","))) >= 0.25
+        looks[part] = style["stroke-width"], dashes
+    assert len(set(looks.values())) == len(looks)

@@ -170,8 +170,8 @@ SLEEVE: Mapping[str, str] = {
         " short a sleeve. Check the armhole seams, the girths with their levels, and the ease at each."
     ),
     "flare too narrow": (
-        "Hem width of a flared sleeve: {flare} was read. From the {start}, which the arm and its ease need, straight to the hem it takes"
-        " {least:up} or more. For a narrower hem choose a fitted or a straight sleeve."
+        "Hem width of a flared sleeve: {flare} was read. From the {start}, which the arm and its ease need, a seam straight to that hem would"
+        " narrow. For a narrower hem choose a fitted or a straight sleeve."
     ),
     "flare beyond the circle": (
         "Hem width of a flared sleeve: {flare} was read. {most:down} makes a full circle; for more, sew on a flounce."

@@ -285,6 +285,9 @@ SLEEVE: Mapping[str, str] = {
         "Seam allowance and hem allowance: {problem}. The underarm seam turns too sharply for them; levels farther apart, or more"
         " alike in girth, will do too."
     ),
+    "fold deeper than the seam beside it": (
+        "what is folded at the {edge} is {depth} deep, but the seam beside it reaches only {most:down} from the fold; {most:down} or less would do"
+    ),
     "allowances leave no edge": "the allowances beside the {edge} leave nothing of its own; make them narrower",
     "cutting line crosses itself": "the cutting line would cross itself; make the allowances narrower",
     # the earlier sleeve

@@ -55,11 +55,11 @@ def cutting_line(
     # Where front and back are mirror images, half the work does: from the middle of the first edge to that of the one across.
     halved = _is_symmetric(outline, widths)
     names = edges[: len(edges) // 2 + 1] if halved else edges
-    beside = {name: outline.edge(name).offset(widths[name], accuracy).extended(reach, reach) for name in names}
+    beside = {name: _beside(outline, name, widths, reach, name in mirrored, accuracy) for name in names}
     if halved and any(abs(beside[name].point(len(beside[name]) / 2)[0]) > accuracy for name in (names[0], names[-1])):
         # A scalloped hem's parallel has lost its loops, and its middle is no longer half its count of pieces on.
         halved, names = False, edges
-        beside = {name: outline.edge(name).offset(widths[name], accuracy).extended(reach, reach) for name in names}
+        beside = {name: _beside(outline, name, widths, reach, name in mirrored, accuracy) for name in names}
     pairs = zip(names, names[1:] if halved else (*names[1:], names[0]))
     corners = [_corner(outline, *pair, beside, widths, mirrored) for pair in pairs]
     starts = [len(beside[names[0]]) / 2 if halved else corners[-1].start, *(corner.start for corner in corners)]
@@ -77,6 +77,15 @@ def cutting_line(
     if ring.self_crossings():
         raise Refused("cutting line crosses itself")
     return ring
+
+
+def _beside(outline: Outline, name: str, widths: Mapping[str, float], reach: float, folded: bool, accuracy: float) -> Curve:
+    """Return the parallel of an edge, continued straight at both ends: of a ``folded`` one so far that the mirror image of
+    any seam beside it ends on it.
+    """
+    if folded:
+        reach += max(float(norm(outline.edge(edge).end - outline.edge(edge).start)) for edge in outline.shape.edges)
+    return outline.edge(name).offset(widths[name], accuracy).extended(reach, reach)
 
 
 def _is_symmetric(outline: Outline, widths: Mapping[str, float]) -> bool:
@@ -107,13 +116,25 @@ def _corner(outline: Outline, before: str, after: str, beside: Mapping[str, Curv
     arriving, leaving = seam.tangent(len(seam), incoming=True), next_seam.tangent(0)
     folded = None
     if after in mirrored and widths[after]:
+        _check_depth(after, seam.start + widths[before] * left_of(seam.tangent(0)) - next_seam.start, leaving, widths[after])
         folded = _folded(beside[before], beside[after], next_seam.start, leaving, widths)
     elif before in mirrored and widths[before]:
+        far = next_seam.end + widths[after] * left_of(next_seam.tangent(len(next_seam), incoming=True))
+        _check_depth(before, far - seam.end, arriving, widths[before])
         folded = _folded(beside[after].reversed(), beside[before].reversed(), seam.end, arriving, widths)
         if folded:
             end, between, start = folded
             folded = _Corner(len(beside[before]) - start, [part.reversed() for part in reversed(between)], len(beside[after]) - end)
     return folded or _mitred(beside[before], beside[after], seam.end, arriving, leaving, widths[before], widths[after])
+
+
+def _check_depth(edge: str, beside: Array, along: Array, depth: float) -> None:
+    """Raise :class:`Refused` where what is folded at an ``edge`` is deeper than the cut ``beside`` it reaches, seen from the
+    corner: beyond that there is nothing whose mirror image it could be.
+    """
+    most = abs(float(cross(along, beside)))
+    if depth > most + SAME:
+        raise Refused("fold deeper than the seam beside it", edge=edge, depth=depth, most=most)
 
 
 def _mitred(

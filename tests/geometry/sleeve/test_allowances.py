@@ -12,9 +12,12 @@ from shapely.affinity import affine_transform
 from shapely.geometry import LinearRing, LineString, Point, Polygon, box
 
 from geometry.curves.curve import Curve
+from geometry.measuring.measurements import Style
 from geometry.refusal import Refused
 from geometry.sleeve.allowances import cutting_line
+from geometry.sleeve.draft import draft_sleeve
 from geometry.sleeve.outline import CORNERS, EDGES, Outline, Shape
+from tests.bodies import DEFAULTS
 from tests.geometry.shapes import as_line, as_polygon, sleeve
 
 ACCURACY = 0.005
@@ -216,3 +219,22 @@ def test_a_sharp_corner_between_two_allowances_is_never_cut_nearer_than_the_narr
     cut = cutting_line(seam, {**dict.fromkeys(EDGES, float(narrow)), "hem": float(wide)}, mirrored=())
     ring = LinearRing(cut.flatten(0.01))
     assert min(ring.distance(Point(p)) for p in seam.closed().flatten(0.5)) >= narrow - 0.02
+
+
+@pytest.mark.parametrize("finish", ["elastic", "faced"])
+@pytest.mark.parametrize(("cap", "casing"), [(45.0, 60.0), (60.0, 80.0), (60.0, 30.0), (90.0, 70.0)])
+def test_a_deep_casing_on_a_shallow_cap_is_mirrored_or_refused_with_what_would_do(cap, casing, finish):
+    """Folded in along the straight top edge it lies on the sleeve: shapely compares the widths on both sides of the fold."""
+    given, style = DEFAULTS._replace(cap_height=cap, casing_allowance=casing), Style(finish=finish)
+    if casing > cap:
+        with pytest.raises(Refused) as refused:
+            draft_sleeve(given, 1, style=style)
+        assert refused.value.problems[0].rule == "allowances too wide"
+        casing = refused.value.problems[0].facts["problem"].facts["most"]
+        given = given._replace(casing_allowance=casing)
+    cut = Polygon(draft_sleeve(given, 1, style=style).cutting.flatten(0.001))
+    left, _, right, _ = cut.bounds
+    # Down to where the point of both allowances at the underarm begins, which the armhole's cut does not reach.
+    for y in np.linspace(2.0, min(casing, cap - 2 * given.seam_allowance) - 2.0, 8):
+        above, below = (cut.intersection(LineString([(left - 1, h), (right + 1, h)])).length for h in (-y, y))
+        assert above == pytest.approx(below, abs=0.02)

@@ -81,13 +81,15 @@ def room_beside(
 
 
 def middle_of_view(svg: inkex.SvgDocumentElement) -> tuple[float, float]:
-    """Return in user units of the root where the middle of the window is, or of the first page where nothing tells."""
+    """Return in user units of the root where the middle of the window is, or of the first page where nothing tells that makes sense."""
     x, y = view_attribute(svg, "cx"), view_attribute(svg, "cy")
-    if x is None or y is None:
-        page = page_boxes(svg)[0]
-        return ((page.left + page.right) / 2, (page.top + page.bottom) / 2)
-    view = viewport(svg)  # the editor counts the view in px of the page
-    return ((x - view.shift_x) / view.scale_x, (y - view.shift_y) / view.scale_y)
+    if x is not None and y is not None:
+        view = viewport(svg)  # the editor counts the view in px of the page
+        x, y = (x - view.shift_x) / view.scale_x, (y - view.shift_y) / view.scale_y
+        if in_reach(svg).encloses(Box(x, y, x, y)):
+            return x, y
+    page = page_boxes(svg)[0]
+    return ((page.left + page.right) / 2, (page.top + page.bottom) / 2)
 
 
 def view_attribute(svg: inkex.SvgDocumentElement, name: str) -> float | None:

@@ -43,6 +43,9 @@ _A_LITTLE_MORE = 1.02
 #: Rounding a level off moves it, which turns its neighbours: settled after a few rounds, to the last digit after these.
 _ROUNDS = 15
 
+#: Passing over and widening comes to an end after a few choices, in ten thousand strange arms; no dialog waits for more.
+_MOST_CHOICES = 200
+
 
 class Note(NamedTuple):
     """Something the draft decided that she should know: a kind, the level's name, and lengths (mm).
@@ -179,7 +182,7 @@ class _Line:
 
     def choose(self) -> None:
         """Pass over and widen until no stretch leans or turns too much."""
-        while True:
+        for _ in range(_MOST_CHOICES):
             points = self.points
             line = [self.bent(points), *points[1:]]
             leans = [*(math.atan(slope) for slope in _slopes(line)), self.hem_below(self.above_hem()).lean]

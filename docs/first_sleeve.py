@@ -67,16 +67,18 @@ class Lesson:
         place.start("inkscape", str(file))
         self.editor = place.wait_for(f"\\*?{file.name}.*Inkscape")
         place.until(lambda: self.editor in place.managed(), "the frame of the window")
-        self.middle = self._middle_of_the_drawing()
+        place.wait_until_still(self.editor)
+        self.middle = (0.0, 0.0)  # of the drawing on the screen, once it was looked for
 
     def _middle_of_the_drawing(self) -> tuple[float, float]:
         """The key 5 shows the page as large as can be; so its middle is that of the drawing, px of the screen."""
-        self.place.key("5")
+        self.to_the_drawing()
+        self.place.key("Escape", "5")
         self.place.wait_until_still(self.editor)
         left, top, right, bottom = _DRAWING
         white = (self.place.look()[top:bottom, left:right] == 255).all(axis=2)
         columns = np.flatnonzero(white.sum(axis=0) > (bottom - top) / 2)
-        page = np.split(columns, np.flatnonzero(np.diff(columns) > 1) + 1)[0]  # right of it there may be dialogs, white too
+        page = np.split(columns, np.flatnonzero(np.diff(columns) > 10) + 1)[0]  # lines part it; right of it there may be dialogs, white too
         rows = np.flatnonzero(white[:, page].mean(axis=1) > 0.5)
         return left + (page[0] + page[-1]) / 2, top + (rows[0] + rows[-1]) / 2
 
@@ -180,6 +182,8 @@ class Lesson:
 
     def drag_a_node(self, to: tuple[float, float]) -> None:
         """Take the front corner of the first sleeve's hem, the lowest node to the right, and drag it so many px."""
+        self.middle = self._middle_of_the_drawing()
+        self.see_all()
         svg = self.saved()
         seam = find_parts(svg, "seam line")[0]
         (curve,) = curve_from_path(seam, transform_within(seam, svg))

@@ -37,10 +37,14 @@ def remove_our_pages(svg: inkex.SvgDocumentElement) -> None:
         page.getparent().remove(page)
 
 
+#: The lines by which it is told whether pages still show what is drawn.
+_STATE = (part_names.CUTTING_LINE, part_names.NESTED_CUTTING_LINE, part_names.TIER_LINE)
+
+
 def state_of(sleeve: inkex.BaseElement) -> str:
     """Return what pages of a sleeve show: whose it is, and where its lines lie, as text."""
     numbers: list[float] = []
-    for element in (each for part in (part_names.CUTTING_LINE, part_names.TIER_LINE) for each in find_parts(sleeve, part)):
+    for element in (each for part in _STATE for each in find_parts(sleeve, part)):
         try:
             numbers += [number for curve in curve_from_path(element, to_millimetres(element)) for number in (*curve.bounds(), curve.length())]
         except Refused:  # what can't be read was not printed either
@@ -52,7 +56,9 @@ def remove_stale(svg: inkex.SvgDocumentElement) -> None:
     """Take our pages and marks away where no sleeve is as they show it: of another name, moved, or of another outline."""
     for sheets in find_parts(svg, part_names.SHEETS):
         shown = text_of(sheets, "shows")
-        if shown is not None and not any(_same(shown, state_of(sleeve)) for sleeve in find_parts(svg, part_names.SLEEVE)):
+        if shown is not None and not any(
+            _same(shown, state_of(drawn)) for part in part_names.PRINTABLE for drawn in find_parts(svg, part)
+        ):
             sheets.getparent().remove(sheets)
             remove_our_pages(svg)
 

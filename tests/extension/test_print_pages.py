@@ -162,7 +162,7 @@ def test_the_first_page_has_test_squares_and_a_map(run_effect, drafted):
         assert left + 9.5 < x0 and x1 < left + width - 9.5 and top + 9.5 < y0 and y1 < top + height - 9.5
     assert len(parts(root, "map frame")) == len(ours(root)) - 1
     assert parts(root, "map edge")
-    words = " ".join("".join(text.itertext()) for text in parts(root, "first page layer")[0].iter(f"{SVG}text"))
+    words = " ".join(" ".join(row for row in text.itertext() if row.strip()) for text in parts(root, "first page layer")[0].iter(f"{SVG}text"))
     assert "Print at 100 %" in words and "no “fit to page”" in words
     on_map = ["".join(text.itertext()) for text in parts(root, "map layer")[0].iter(f"{SVG}text")]
     assert set(labels(root)[1:]) <= set(on_map)

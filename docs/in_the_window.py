@@ -148,9 +148,15 @@ def desk(preferences: Mapping[str, object], screen: tuple[int, int], installed: 
         lay_out_profile(profile, preferences, installed)
         place = Desk(editor_environment(display, profile))
         try:
-            place.start("openbox")
+            manager = [place.start("openbox")]
+
+            def is_managed() -> bool:
+                if manager[-1].poll() is not None:  # on a display that was not quite ready it has given up
+                    manager.append(place.start("openbox"))
+                return "window id" in place.root_says("_NET_SUPPORTING_WM_CHECK")
+
             # Windows opened before the window manager is ready stay unframed.
-            place.until(lambda: "window id" in place.root_says("_NET_SUPPORTING_WM_CHECK"), "a window manager")
+            place.until(is_managed, "a window manager")
             time.sleep(STILL)
             yield place
         finally:

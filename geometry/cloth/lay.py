@@ -259,9 +259,10 @@ class _Job:
         at = 0.0
         cuts = []
         for i in chosen:
-            start = joints.start(self.strips[i], at)
-            at = start + self.total(i, 0)
-            cuts.append(RibbonCut(i, start, at, tuple(joints.within(start, self.strips[i].length))))
+            length = self.total(i, 0)
+            start = joints.start(self.strips[i], length, at)
+            at = start + length
+            cuts.append(RibbonCut(i, start, at, tuple(joints.within(start, length))))
         return Ribbon(width, joints.bands(at), at, tuple(cuts))
 
     def finish(self, bands: _Bands, direction: str, way: str, width: float) -> StripLay:
@@ -316,14 +317,14 @@ class _Joints:
         last = math.ceil((start + length + beside - self.join / 2) / self.pitch - _HAIR) - 1
         return [i * self.pitch + self.join / 2 - start for i in range(max(first, 1), last + 1)]
 
-    def start(self, strip: Strip, at: float) -> float:
-        """Return where the next strip begins, at or soon after ``at``: what lies between is thrown away so that joins hide."""
+    def start(self, strip: Strip, length: float, at: float) -> float:
+        """Return where the next strip, cut to ``length``, begins, at or soon after ``at``: what lies between is thrown away so that joins hide."""
         half, (_, middle, last) = self.join / 2, strip.clear
         shifts = {0.0}
-        for place in self.within(at, strip.length + self.pitch, beside=half):
+        for place in self.within(at, length + self.pitch, beside=half):
             shifts |= {place + half, place - middle + HAND, place - last}
         for shift in sorted(self.tape.up(shift) for shift in shifts if shift >= 0):
-            if all(hides(strip, place) for place in self.within(at + shift, strip.length, beside=half)):
+            if all(hides(strip, place) for place in self.within(at + shift, length, beside=half)):
                 return at + shift
         return at
 

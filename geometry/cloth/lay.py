@@ -309,7 +309,7 @@ class _Joints:
 
     def bands(self, end: float) -> int:
         """Return how many bands a ribbon takes that is so long."""
-        return max(1, math.ceil((end - self.join) / self.pitch - _HAIR))
+        return max(1, math.ceil((end - self.join / 2) / self.pitch - _HAIR))
 
     def within(self, start: float, length: float, beside: float = 0.0) -> list[float]:
         """Return where the joins stand in a strip that begins at ``start``, or ``beside`` its ends."""

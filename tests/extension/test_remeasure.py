@@ -169,10 +169,14 @@ def check_cutting(root, area, told):
 
 
 def to_and_fro(root, edge) -> float:
-    """By how many degrees an edge turns beyond its turning all one way."""
-    seam, lengths = measures.seam(root), measures.edge_lengths(root)
-    begin = measures.along(seam, measures.corners(root)[list(lengths).index(edge)])
-    run = substring(LineString(np.vstack([measures.points(seam, 200)] * 2)), begin + 0.01, begin + lengths[edge] - 0.01)
+    """By how many degrees an edge turns beyond its turning all one way, whichever way the seam is drawn."""
+    seam, lengths, told = measures.seam(root), measures.edge_lengths(root), measures.corners(root)
+    number = list(lengths).index(edge)
+    ring = LineString(np.vstack([measures.points(seam, 200)] * 2))
+    ends = told[number], told[(number + 1) % len(told)]
+    begins = [measures.along(seam, end) for end in ends]
+    runs = [substring(ring, begin + 0.01, begin + lengths[edge] - 0.01) for begin in begins]
+    run = min(runs, key=lambda run: sum(run.distance(Point(end)) for end in ends))
     steps = np.diff(np.array(run.coords), axis=0)
     ahead = np.unwrap(np.arctan2(steps[:, 1], steps[:, 0]))
     turns = np.degrees(np.diff(ahead))

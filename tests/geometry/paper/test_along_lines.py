@@ -14,7 +14,7 @@ def test_rectangles_stand_on_the_line_or_hang_under_it(ys, length, width, height
     line = np.column_stack([np.linspace(10, 10 + length, len(ys)), ys])
     places = boxes_along(line, (width, height), gap, under, from_right)
     assert len(places) == int((length - width) / STEP + 1e-9) + 1
-    assert places[0, 2 if from_right else 0] == (line[-1, 0] if from_right else line[0, 0])
+    assert abs(places[0, 2 if from_right else 0] - (line[-1, 0] if from_right else line[0, 0])) < 1e-9
     for left, top, right, bottom in places:
         assert abs(right - left - width) < 1e-9 and abs(bottom - top - height) < 1e-9
         over = LineString(line).intersection(box(left - 1e-9, -100, right + 1e-9, 100))

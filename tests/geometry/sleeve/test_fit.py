@@ -355,6 +355,7 @@ def test_every_style_drafts_well_or_is_refused(style, shape, finish, flare, top_
         draft = draft_sleeve(m, 5, style=Style(length_style=style, shape=shape, finish=finish, front_share=share))
     except Refused as refusal:
         assert refusal.problems[0].rule in (
+            "last tier line past the ends of the hem",
             "flare too narrow", "casing on a spread top edge", "raised and spread top edge",
             "top edge too high", "casing on a raised top edge", "second tier line above the ends",
             "front and back too unlike", "allowances too wide",
@@ -363,7 +364,8 @@ def test_every_style_drafts_well_or_is_refused(style, shape, finish, flare, top_
     seam = draft.block.seam
     shape_of_seam, cut = Polygon(seam.closed().flatten(0.001)), Polygon(draft.cutting.flatten(0.001))
     assert shape_of_seam.is_valid and cut.is_valid and cut.buffer(0.02).covers(shape_of_seam)
-    assert len(seam.closed()) <= 20
+    # Few nodes to drag; a flare spread to half a circle has as many more as its arcs are long.
+    assert len(seam.closed()) <= (40 if shape == "flared" else 20)
     for corner in ("underarm point", "hem"):
         assert seam.corner_angle(f"front {corner}") + seam.corner_angle(f"back {corner}") == pytest.approx(180, abs=1e-6)
     for level in draft.block.levels[1:-1]:

@@ -13,7 +13,10 @@ from hypothesis import settings
 
 from extension.drafting.start import EXAMPLE_LABEL
 from geometry.measuring.measurements import EXAMPLE
-from tests.host import host_extensions, host_python, missing
+from tests.host import REPOSITORY, host_extensions, host_python, missing
+
+#: An empty page.
+A4 = '<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="297mm" viewBox="0 0 210 297"/>'
 
 # In CI the property tests try the same examples every time, so that a change and not luck turns it
 # red; on a developer's machine they go on looking for new ones.
@@ -69,6 +72,18 @@ def run_script(
 def run_effect(tmp_path: Path) -> Callable[..., Outcome]:
     """``run_effect(script, options, svg_text, select=())`` with the tests' Python and inkex."""
     return _runner(tmp_path, as_host=False)
+
+
+@pytest.fixture
+def run(run_effect) -> Callable[..., str]:
+    """``run(name, svg_text, **options)``: the document that a command leaves, which it must do without a word."""
+
+    def run(name: str, svg: str = A4, **options: str) -> str:
+        outcome = run_effect(REPOSITORY / "extension" / f"{name}.py", options, svg)
+        assert outcome.returncode == 0 and outcome.stderr == "", outcome.stderr
+        return outcome.stdout
+
+    return run
 
 
 @pytest.fixture(params=[False, True], ids=["tests-inkex", "host-inkex"])

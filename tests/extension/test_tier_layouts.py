@@ -6,23 +6,11 @@ import pytest
 from lxml import etree
 from svgpathtools import parse_path
 
+from tests.conftest import A4
 from tests.host import REPOSITORY
 from tests.sleeve_edits import LABEL, OWN, part, parts
 
-A4 = '<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="297mm" viewBox="0 0 210 297"/>'
 INCH = 25.4
-
-
-@pytest.fixture
-def run(run_effect, tmp_path):
-    """Run a command and return the new document and the cut list, if any."""
-
-    def run(name, svg=A4, **options):
-        outcome = run_effect(REPOSITORY / "extension" / f"{name}.py", options, svg)
-        assert outcome.returncode == 0 and outcome.stderr == "", outcome.stderr
-        return outcome.stdout
-
-    return run
 
 
 def lines(svg):

@@ -24,7 +24,7 @@ def nearest_room(
 
     >>> nearest_room(4, 2, (0, 0), [], (1, 1))
     (-2.0, -1.0)
-    >>> nearest_room(4, 2, (0, 0), [Box(-10, -1, 10, 1)], (1, 1))
+    >>> nearest_room(4, 2, (0, -0.5), [Box(-10, -1, 10, 1)], (1, 1))
     (-2.0, -4.0)
     """
     wanted = np.array([max(near[0] - width / 2, least_left), near[1] - height / 2])

@@ -32,8 +32,8 @@ def _remove_stale_pages(svg: inkex.SvgDocumentElement) -> None:
 class Command(inkex.EffectExtension):
     """An effect whose :meth:`work` reads everything before it draws anything."""
 
-    #: Her unit, where the options do not name it: set by :meth:`work` once it is known.
-    unit = "cm"
+    #: Her unit, where the options do not name it: set by :meth:`work` once it is known, else that of the sleeve.
+    unit = ""
 
     #: Whether the dialog has a live preview: then a box would open behind it and freeze it.
     previews = False
@@ -44,10 +44,10 @@ class Command(inkex.EffectExtension):
             with redirect_stderr(io.StringIO()):  # inkex would say what it finds and go on
                 document = super().load(stream)
         except (etree.XMLSyntaxError, AttributeError, KeyError) as error:  # no XML at all, or of another kind
-            raise inkex.AbortExtension(sentence(Refused("no drawing"), self.unit)) from error
+            raise inkex.AbortExtension(sentence(Refused("no drawing"), "cm")) from error
         lost = [error for error in SVG_PARSER.error_log if error.domain != etree.ErrorDomains.NAMESPACE]
         if lost:
-            raise inkex.AbortExtension(sentence(Refused("drawing half read", problem=lost[0].message), self.unit))
+            raise inkex.AbortExtension(sentence(Refused("drawing half read", problem=lost[0].message), "cm"))
         return document
 
     def effect(self) -> None:
@@ -64,8 +64,19 @@ class Command(inkex.EffectExtension):
                 raise inkex.AbortExtension(said) from half
             draw_waiting(self.svg, said)
         except Refused as refusal:
-            asked = getattr(self.options, "unit", self.unit)
-            raise inkex.AbortExtension(sentence(refusal, asked if asked in MARKS else self.unit)) from refusal
+            raise inkex.AbortExtension(sentence(refusal, self._her_unit())) from refusal
+
+    def _her_unit(self) -> str:
+        """Return the unit in which to say no: the one that holds or was chosen, else that of the sleeve as far as it can be told."""
+        asked = self.unit or getattr(self.options, "unit", "")
+        if asked in MARKS:
+            return asked
+        from extension.document.reading import find_lines, unit_of  # rarely needed
+
+        try:
+            return unit_of(find_lines(self.svg))
+        except Refused:
+            return "cm"
 
     @classmethod
     def run_as_script(cls) -> None:

@@ -15,6 +15,7 @@ from extension.command import Command
 from extension.drafting.bodice import SELECTED, selected_seams
 from extension.drafting.placing import place_sleeve
 from extension.drafting.start import HERS, STARTS, draft_as_typed, whose
+from geometry.measuring.lengths import write_exact
 from geometry.measuring.measurements import CHOICES, DEFAULTS, EXAMPLE, NUMBERS, TABLE, read_count, require_whole_numbers
 from geometry.sleeve.spacing import MOST_TIERS, SPACING_SNAPS
 
@@ -49,7 +50,7 @@ class DraftSleeve(Command):
         self.unit = typed["unit"]
         require_whole_numbers(typed, typed["unit"])
         for side, length in selected_seams(self.svg, typed["selected_armholes"]).items():
-            typed[f"{side}_armhole_seam"] = f"{length:.4f} mm"
+            typed[f"{side}_armhole_seam"] = write_exact(length, typed["unit"], 6)
         tiers = read_count("Tiers", typed["tiers"], 1, MOST_TIERS)
         draft = draft_as_typed(typed, tiers)
         place_sleeve(self.svg, draft, typed, self.options.replace, self.options.replace_other)

@@ -11,7 +11,7 @@ from argparse import ArgumentParser
 import inkex
 
 from extension.command import Command
-from extension.document.reading import find_lines
+from extension.document.reading import find_lines, unit_of
 from extension.editing.remeasuring import draw_again, mark_trouble, measure_again
 from extension.wording.refusals import sentence
 from geometry.editing.refinding import Broken
@@ -34,7 +34,7 @@ class RemeasureSleeve(Command):
         except Broken as broken:
             # She has to see where: the marks are drawn, and the host shows the message beside them.
             mark_trouble(lines, broken)
-            inkex.errormsg(sentence(Refused("seam line marked", what=broken.problems[0]), "cm"))
+            inkex.errormsg(sentence(Refused("seam line marked", what=broken.problems[0]), unit_of(lines)))
             return
         draw_again(self.svg, now)
 

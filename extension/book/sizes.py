@@ -24,7 +24,7 @@ from extension.book.clients import (
     unit_of_row,
 )
 from extension.book.csv_table import CsvTable, Record
-from geometry.measuring.lengths import HalfTyped, read_length, split_sign
+from geometry.measuring.lengths import HalfTyped, read_length, split_sign, write_exact
 from geometry.measuring.measurements import TABLE
 from geometry.refusal import Refused
 
@@ -124,5 +124,5 @@ def stepped(base: Client, steps: dict[str, float], count: int, label: str) -> Cl
     for name, step in steps.items():
         if step and count:
             value = read_length(typed[name], typed["unit"]) + count * step
-            typed[name] = f"{value:.6f}".rstrip("0").rstrip(".") + " mm"
+            typed[name] = write_exact(value, typed["unit"], 6)
     return base._replace(label=label, typed=typed)

@@ -285,6 +285,16 @@ def _read(lines: Lines, scaled: str) -> SleeveInDocument:
     )
 
 
+def unit_of(lines: Lines) -> str:
+    """Return the unit of a sleeve, also where nothing but its record can be read; "cm" where that can't either."""
+    seam = next(iter(lines.all(SEAM_LINE)), None)
+    keeper = seam if lines.layer is None else lines.layer
+    try:
+        return "in" if keeper is not None and read_record(keeper, seam)["typed"]["unit"] == "in" else "cm"
+    except (Refused, KeyError, TypeError):
+        return "cm"
+
+
 def unnamed_seams(lines: Lines) -> list[inkex.BaseElement]:
     """Return what is the Seam line though nothing says so, as after Break Apart: the shapes without a mark in its layer."""
     return [

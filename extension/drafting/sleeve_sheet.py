@@ -33,6 +33,7 @@ from geometry.sleeve.marks import (
     width_of,
 )
 from geometry.sleeve.outline import CORNERS, Outline
+from geometry.sleeve.rules import CAP_HEIGHT_MORE
 from geometry.sleeve.settling import Settled
 
 #: From the sleeve and its lettering to the notes, and how wide those are, millimetres.
@@ -278,7 +279,7 @@ def write_measured(column: Column, settled: Settled, unit: str) -> None:
 def write_drafted(column: Column, draft: Draft, unit: str) -> None:
     """Letter the lengths that were drafted, where the cap height comes from, and whether the match leaves more than loose."""
     write_table(column, drafted_lengths(draft), unit)
-    column.paragraph(f"Cap height {notes.CAP_HEIGHT_FROM[draft.cap_height_from]}.")
+    column.paragraph(f"Cap height {notes.CAP_HEIGHT_FROM[draft.cap_height_from].format(more=write_exact(CAP_HEIGHT_MORE, unit))}.")
     if draft.fullness and draft.fullness.cause == "match":
         column.paragraph(fullness_sentence(draft.fullness, unit), bold=True)
 

@@ -76,13 +76,13 @@ from geometry.affine import IDENTITY
 from geometry.curves.curve import Curve
 from geometry.editing.refinding import Broken
 from geometry.editing.retrimming import ON_SEAM, kept_notches, mirrored, remeasured_tiers, same_outline
-from geometry.measuring.lengths import in_her_unit, read_length
+from geometry.measuring.lengths import names_no_unit, read_length
 from geometry.pieces.all_pieces import pieces_of
 from geometry.refusal import Refused
 from geometry.sleeve.draft import Draft, draft_on, drafted_seam
 from geometry.sleeve.marks import TierLine, body_level_line, notches
 from geometry.sleeve.outline import EDGES, Outline
-from geometry.sleeve.truing import MOST_TOLERANCE, TOLERANCE, Check, true_up
+from geometry.sleeve.truing import MOST_TOLERANCE, TOLERANCE, USUAL_TOLERANCE, Check, true_up
 
 #: A Body line nearer than this to where it was drafted was left alone, millimetres.
 ALONE = 0.05
@@ -411,12 +411,16 @@ def mark_trouble(lines: Lines, broken: Broken) -> None:
 def read_tolerance(text: str, unit: str) -> float:
     """Return the truing tolerance in millimetres, of two that are named (``1/32 in or 1 mm``) the one in ``unit``.
 
+    A bare number is refused: so small a length is as likely meant in millimetres as in centimetres or inches.
     Raises as :func:`geometry.measuring.measurements.read_measurements`.
     """
+    usual = USUAL_TOLERANCE[unit]
     try:
-        tolerance = read_length(in_her_unit(text, unit), "mm")
+        tolerance = read_length(text, unit)
     except Refused as refusal:
-        raise Refused("tolerance unreadable", problem=refusal.problems[0], most=MOST_TOLERANCE) from refusal
+        raise Refused("tolerance unreadable", problem=refusal.problems[0], most=MOST_TOLERANCE, usual=usual) from refusal
+    if tolerance and names_no_unit(text):
+        raise Refused("tolerance without a unit", typed=text.strip(), usual=usual)
     if not tolerance <= MOST_TOLERANCE:
-        raise Refused("tolerance out of range", typed=text.strip(), most=MOST_TOLERANCE)
+        raise Refused("tolerance out of range", typed=text.strip(), most=MOST_TOLERANCE, usual=usual)
     return tolerance

@@ -19,10 +19,10 @@ from extension.printing.printed_parts import Part, drawn_in, in_millimetres, is_
 from extension.printing.report_pages import Setting, draw_reports, set_reports
 from extension.wording import notes
 from geometry.box import Box
-from geometry.measuring.lengths import write_length
+from geometry.measuring.lengths import write_small
 from geometry.paper.ground import together
 from geometry.paper.papers import Printing
-from geometry.paper.tiling import SMALL_MARGIN, blank_corner, lay_out_parts, one_page_with, with_small_margin
+from geometry.paper.tiling import SMALL_MARGINS, blank_corner, lay_out_parts, one_page_with, with_margin
 from geometry.refusal import Refused
 
 #: On a single large page, the test squares and the map stand this far from the drawing.
@@ -176,24 +176,15 @@ def _sentences(printed: list[Printed], printing: Printing, unit: str, with_pages
     lies = "landscape" if right - left > bottom - top else "portrait"
     said = [notes.only_sheet(printing.paper.name) if len(tiles) == 1 and not beside else notes.sheets(len(tiles), printing.paper.name, lies, beside)]
     if any(True for part in printed for _ in part.tiling.joins()):
-        said.append(notes.gluing(_write_short(printing.overlap, unit)))
-    saving = _smaller_margin(printed, printing) if len(tiles) > 1 else None
-    if saving is not None:
-        said.append(notes.smaller_margin(_write_short(SMALL_MARGIN, unit), saving))
+        said.append(notes.gluing(write_small(printing.overlap, unit) if printing.overlap else ""))
+    smaller = SMALL_MARGINS[unit]
+    saving = _with_margin(printed, printing, smaller) if len(tiles) > 1 and smaller < printing.margin else len(tiles)
+    if saving < len(tiles):
+        said.append(notes.smaller_margin(write_small(smaller, unit), saving))
     said += [notes.WHAT_PRINTS, notes.HOW_TO_SAVE]
     return said if with_pages else [notes.NO_PAGES, *said]
 
 
-def _smaller_margin(printed: list[Printed], printing: Printing) -> int | None:
-    """Return how many sheets a margin that most printers can do takes in all, if that saves any."""
-    if printing.margin <= SMALL_MARGIN:
-        return None
-    count = sum(with_small_margin(part.ground(), printing) for part in printed)
-    return count if count < sum(len(part.tiling.tiles) for part in printed) else None
-
-
-def _write_short(length: float, unit: str) -> str:
-    """In millimetres, since so short a length is seldom a whole number of eighths; empty for none."""
-    if not length:
-        return ""
-    return f"{length:.3g} mm" + (f" ({write_length(length, unit)})" if unit == "in" else "")
+def _with_margin(printed: list[Printed], printing: Printing, margin: float) -> int:
+    """Return how many sheets another margin takes in all."""
+    return sum(with_margin(part.ground(), printing, margin) for part in printed)

@@ -193,10 +193,10 @@ _FULL_BY = {
     "ease": "the ease that was asked for",
 }
 
-#: Where the cap height comes from, by :attr:`geometry.sleeve.draft.Draft.cap_height_from`.
+#: Where the cap height comes from, by :attr:`geometry.sleeve.draft.Draft.cap_height_from`; ``more`` is what the rule adds.
 CAP_HEIGHT_FROM = {
     "measured": "as measured",
-    "rule": "by the rule, bust girth / 12 + 1 in; measure it for a better fit",
+    "rule": "by the rule, bust girth / 12 + {more}; measure it for a better fit",
     "matched": "solved for the bodice’s armhole seams",
     "edited": "as edited",
 }

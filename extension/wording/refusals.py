@@ -6,7 +6,8 @@ A sentence tells which measurement, what was read, what makes sense, and what to
 * ``{length:up}`` and ``{length:down}`` write it to the next mark that is not below or not above it, so that
   a limit holds when it is typed back as printed;
 * ``{length:in}`` and ``{length:cm}`` write it in that unit, whichever is hers;
-* ``{length:exact}`` writes it with decimals, ``{number:g}`` (any format of Python's) writes a plain number;
+* ``{length:small}`` writes a difference finer than those marks, ``{length:exact}`` a length with decimals;
+* ``{number:g}`` (any format of Python's) writes a plain number;
 * ``{case}`` writes a part that is a :class:`~geometry.refusal.Problem` by its own template.
 """
 from __future__ import annotations
@@ -14,7 +15,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from string import Formatter
 
-from geometry.measuring.lengths import MARKS, down_to_mark, up_to_mark, write_exact, write_length
+from geometry.measuring.lengths import MARKS, down_to_mark, up_to_mark, write_exact, write_length, write_small
 from geometry.refusal import Problem, Refused
 
 #: What belongs to measuring: lengths, tables of ranges, values for each tier.
@@ -320,13 +321,16 @@ SLEEVE: Mapping[str, str] = {
 
 #: What belongs to her edits.
 EDITING: Mapping[str, str] = {
-    "tolerance unreadable": "Truing tolerance: {problem}. What makes sense is 0 to {most:g} mm; 1/32 in or 1 mm is usual.",
-    "tolerance out of range": "Truing tolerance: “{typed}” was read. What makes sense is 0 to {most:g} mm; 1/32 in or 1 mm is usual.",
+    "tolerance unreadable": "Truing tolerance: {problem}. What makes sense is 0 to {most:down}; {usual:small} is usual.",
+    "tolerance out of range": "Truing tolerance: “{typed}” was read. What makes sense is 0 to {most:down}; {usual:small} is usual.",
+    "tolerance without a unit": (
+        "Truing tolerance: “{typed}” was read without a unit, and could be two things. Write the unit behind it, as in {usual:small}."
+    ),
     "seam line crosses itself once": "The Seam line crosses or touches itself in 1 place. Pull it apart there.",
     "seam line crosses itself": "The Seam line crosses or touches itself in {count} places. Pull it apart there.",
     "several closed seam lines": "There are {count} closed Seam lines in this sleeve. Delete all but the one that counts, or undo.",
     "stray pieces of a seam line": "Beside the closed Seam line there are stray pieces of one. Delete or join them.",
-    "seam line open": "The Seam line does not close: there is a gap of {gap:.1f} mm."
+    "seam line open": "The Seam line does not close: there is a gap of {gap:small}."
     " Join the two end nodes there (node tool, Join selected nodes).",
     "corner lost": "The Seam line has lost the {corner} corner: there is no node that turns where it was."
     " Add a corner node there, or undo until it is back.",
@@ -528,4 +532,6 @@ class _Writer(Formatter):
             return write_length(value, spec)
         if spec == "exact":
             return write_exact(value, self.unit)
+        if spec == "small":
+            return write_small(value, self.unit)
         return super().format_field(value, spec) if spec else write_length(value, self.unit)

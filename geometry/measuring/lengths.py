@@ -233,10 +233,12 @@ def write_length(millimetres: float, unit: str, with_unit: bool = True) -> str:
 def write_small(millimetres: float, unit: str) -> str:
     """Return a difference too small for the marks of a tape: to the 64th of an inch, or the tenth of a millimetre.
 
-    >>> write_small(3.2, "in"), write_small(3.2, "cm"), write_small(0.1, "in")
-    ('1/8 in', '3.2 mm', '0 in')
+    >>> write_small(3.2, "in"), write_small(3.2, "cm"), write_small(10.0, "cm"), write_small(0.1, "in")
+    ('1/8 in', '3.2 mm', '10 mm', '0 in')
     """
-    return f"{_write_parts(math.floor(millimetres / INCH * 64 + 0.5), 64)} in" if unit == "in" else f"{millimetres:.1f} mm"
+    if unit == "in":
+        return f"{_write_parts(math.floor(millimetres / INCH * 64 + 0.5), 64)} in"
+    return f"{millimetres:.1f}".removesuffix(".0") + " mm"
 
 
 def _write_eighths(count: int) -> str:
@@ -252,7 +254,7 @@ def _write_parts(count: int, parts: int) -> str:
     return f"{whole} {fraction}" if whole else fraction
 
 
-def write_exact(millimetres: float, unit: str) -> str:
+def write_exact(millimetres: float, unit: str, places: int = 4) -> str:
     """Return the length with decimals, for where the eighth would hide something: ``2.7857 in``."""
-    number = f"{millimetres / MILLIMETRES_PER[unit]:.4f}".rstrip("0").rstrip(".")
+    number = f"{millimetres / MILLIMETRES_PER[unit]:.{places}f}".rstrip("0").rstrip(".")
     return f"{number} {unit}"

@@ -58,7 +58,7 @@ BODY = (
     ),
     Measurement(
         "cap_height", "Cap height", "0", 30, 350, "by the rule",
-        "From where the top edge will sit straight down to where the bodice’s underarm lies. 0 = by the rule, bust girth / 12 + 1 in.",
+        "From where the top edge will sit straight down to where the bodice’s underarm lies. 0 = by the rule, bust girth / 12 + 1 in or 2.54 cm.",
     ),
     Measurement(
         "upper_arm_girth", "Upper arm girth", "12 7/8 in", 120, 700, "",
@@ -135,24 +135,24 @@ SHAPE = (
         "How far the ends of the top edge lie below its middle, from which everything is measured. 0 = a straight top edge.",
     ),
     Measurement(
-        "casing_allowance", "Casing or facing depth", "0", 10, 80, "by the rule, 1 in",
-        "What is turned in at the top edge for the elastic or as a facing. 0 = by the rule, 1 in.",
+        "casing_allowance", "Casing or facing depth", "0", 10, 80, "by the rule, 1 in or 2.54 cm",
+        "What is turned in at the top edge for the elastic or as a facing. 0 = by the rule, 1 in or 2.54 cm.",
     ),
     Measurement(
-        "elastic_width", "Width of the elastic", "0", 3, 60, "by the rule, 1/2 in",
-        "Of the elastic in the casing. 0 = by the rule, 1/2 in.",
+        "elastic_width", "Width of the elastic", "0", 3, 60, "by the rule, 1/2 in or 1.27 cm",
+        "Of the elastic in the casing. 0 = by the rule, 1/2 in or 1.27 cm.",
     ),
     Measurement(
         "band_width", "Band or binding, finished width", "0", 5, 120, "by the rule",
-        "0 = by the rule: a band 1 in, a binding 3/8 in.",
+        "0 = by the rule: a band 1 in or 2.54 cm, a binding 3/8 in or 0.95 cm.",
     ),
     Measurement(
         "lining_ease", "Lining: ease on each half", "0", 0, 40, "as wide as the sleeve",
         "For a lining of its own: added to each half at the underarm and below.",
     ),
     Measurement(
-        "lining_shorter", "Lining: hem shorter by", "0", 3, 150, "by the rule, 3/4 in",
-        "For a lining whose hem hangs free. 0 = by the rule, 3/4 in.",
+        "lining_shorter", "Lining: hem shorter by", "0", 3, 150, "by the rule, 3/4 in or 1.9 cm",
+        "For a lining whose hem hangs free. 0 = by the rule, 3/4 in or 1.9 cm.",
     ),
     Measurement(
         "slant", "Front end lower by", "0", 5, 300, "by the rule, one spacing",
@@ -191,7 +191,7 @@ STYLE = (
     ),
     Measurement(
         "cap_width", "Cap width", "0", 120, 1500, "by the rule",
-        "Whole width at the underarm level, before ease. 0 = by the rule, twice bust girth / 6 + 1 1/2 in.",
+        "Whole width at the underarm level, before ease. 0 = by the rule, twice bust girth / 6 + 1 1/2 in or 3.81 cm.",
     ),
 )  # fmt: skip
 

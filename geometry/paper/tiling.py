@@ -13,6 +13,7 @@ import numpy as np
 from geometry.box import Box
 from geometry.curves.arrays import Array, Indices
 from geometry.curves.curve import Curve
+from geometry.measuring.lengths import MILLIMETRES_PER
 from geometry.paper.fewest import CLEAR, LEAST_CLEAR, Rows, Size, fewest
 from geometry.paper.ground import Ground, together
 from geometry.paper.papers import LEAST_MIDDLE, Printing
@@ -26,8 +27,8 @@ MOST_PLACES = 2_000
 #: Sheets of two rows that have less in common than this are not joined to each other.
 LEAST_JOIN = 15.0
 
-#: A margin that most printers can do (common practice, no source): it may save a sheet.
-SMALL_MARGIN = 5.0
+#: A margin that most printers can do, round on either tape (common practice, no source): it may save a sheet.
+SMALL_MARGINS = {"in": 3 / 16 * MILLIMETRES_PER["in"], "cm": 5.0}
 
 #: Join marks are squares on their tip, this far from the middle to a tip, at these shares of the join
 #: or so much farther along.
@@ -145,9 +146,9 @@ def lay_out(ground: Ground, printing: Printing, avoid: Sequence[Box] = (), first
     return Tiling(tiles, printing)
 
 
-def with_small_margin(ground: Ground, printing: Printing) -> int:
-    """Return how many sheets it takes with :data:`SMALL_MARGIN`."""
-    return _best(ground, printing._replace(margin=min(SMALL_MARGIN, printing.margin)), (), (CLEAR,)).sheets
+def with_margin(ground: Ground, printing: Printing, margin: float) -> int:
+    """Return how many sheets it takes with another margin, millimetres."""
+    return _best(ground, printing._replace(margin=margin), (), (CLEAR,)).sheets
 
 
 def _best(ground: Ground, printing: Printing, avoid: Sequence[Box], clears: Sequence[float] = (CLEAR, LEAST_CLEAR)) -> Rows:

@@ -55,13 +55,17 @@ def believed_around(around: float, bust_girth: float) -> tuple[float, float]:
     return max(LEAST_AROUND * around, min(bust_girth, DOUBTED_AROUND * around)), MOST_AROUND * around
 
 
+#: What the rule adds to a twelfth of the bust.
+CAP_HEIGHT_MORE = INCH
+
+
 def rule_cap_height(bust_girth: float) -> Sum:
     """Return the underarm level below the top edge: bust / 12 + 1 in.
 
     >>> rule_cap_height(36 * INCH).result / INCH
     4.0
     """
-    return Sum("cap height", Term(bust_girth, "bust girth"), (("÷", plain(12)), ("+", Term(INCH))))
+    return Sum("cap height", Term(bust_girth, "bust girth"), (("÷", plain(12)), ("+", Term(CAP_HEIGHT_MORE))))
 
 
 def rule_cap_half_width(bust_girth: float) -> Sum:

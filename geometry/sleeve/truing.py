@@ -7,6 +7,7 @@ from typing import NamedTuple
 import numpy as np
 
 from geometry.curves.arrays import Array
+from geometry.measuring.lengths import INCH
 from geometry.sleeve.arm import Level, nearest_girth
 from geometry.sleeve.draft import Draft
 from geometry.sleeve.marks import (
@@ -29,6 +30,8 @@ GOOD, LOOK, WRONG = "good", "look", "wrong"
 #: How far front and back seams that are sewn together may differ, millimetres, and the range that makes
 #: sense (common practice, no source).
 TOLERANCE, MOST_TOLERANCE = 1.0, 20.0
+#: The usual one, round on either tape.
+USUAL_TOLERANCE = {"in": INCH / 32, "cm": 1.0}
 
 #: Two corners that meet in a seam make a straight edge, 180 degrees, give or take this (common
 #: practice, no source).

@@ -175,7 +175,7 @@ def remeasure_sleeve() -> dict[str, Said]:
         ),
         "truing_tolerance": typed(
             "Truing tolerance",
-            "How far the front and the back underarm seam may differ in length, 0 to 20 mm. A number without a unit is millimetres.",
+            "How far the front and the back underarm seam may differ in length, 0 to 3/4 in or 2 cm. Write the unit behind it.",
             "1/32 in or 1 mm",
         ),
         "scaled": chosen(

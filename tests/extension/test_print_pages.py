@@ -169,6 +169,25 @@ def test_the_first_page_has_test_squares_and_a_map(run_effect, drafted):
 
 
 @pytest.mark.parametrize(
+    ("options", "join", "saving"),
+    [
+        ({"unit": "in", "paper": "A4", "margin": "0.6"}, "3/8 in or more", "3/16 in"),
+        ({"unit": "in", "paper": "A4", "margin": "0.6", "overlap": "1 cm"}, "25/64 in or more", "3/16 in"),
+        ({"unit": "cm", "paper": "A4", "margin": "1.5"}, "10 mm or more", "5 mm"),
+    ],
+)
+def test_the_first_page_speaks_in_her_unit(run_effect, drafted, options, join, saving):
+    """On an inch page nothing is said in millimetres, and 3/16 in, typed back, takes as few sheets as promised."""
+    root = drawn(run_effect(SCRIPT, options, drafted()))
+    words = " ".join(" ".join(row for row in text.itertext() if row.strip()) for text in parts(root, "first page layer")[0].iter(f"{SVG}text"))
+    assert join in words and (options["unit"] == "cm" or not re.search(r"\d ?mm\b", words))
+    promised = re.search(rf"With a margin of {saving}, if your printer can do that, it would be (\d+)", words)
+    assert promised
+    smaller = drawn(run_effect(SCRIPT, {**options, "margin": saving}, drafted()))
+    assert len(ours(smaller)) - 1 == int(promised[1]) < len(ours(root)) - 1
+
+
+@pytest.mark.parametrize(
     "options",
     [
         {"paper": "A4", "orientation": "landscape"},

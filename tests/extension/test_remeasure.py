@@ -502,7 +502,7 @@ def two_seams(root):
 
 
 BROKEN = [
-    (gap, "does not close", "7.0 mm"),
+    (gap, "does not close", "7 mm"),
     (crossing, "crosses or touches itself", ""),
     (lost_corner, "lost the front underarm point corner", ""),
     (doubtful_corner, "could be the front hem corner", ""),
@@ -611,10 +611,19 @@ def test_corners_lost_are_found_from_the_record(drafted, again):
     assert_true(again(edited(drafted, edits.slant_hem, forget)).root)
 
 
-@pytest.mark.parametrize(("typed", "said"), [("5 in", "0 to 20 mm"), ("abc", "“abc”"), ("-1", "less than nothing")])
+@pytest.mark.parametrize(("typed", "said"), [("5 in", "0 to 2.0 cm; 1 mm is usual"), ("abc", "“abc”"), ("-1", "less than nothing"), ("1", "without a unit"), ("1/16", "as in 1 mm")])
 def test_a_tolerance_that_makes_no_sense_is_refused(typed, said, drafted, again):
     answer = again(drafted, truing_tolerance=typed)
     assert answer.text == "" and "Truing tolerance" in answer.said and said in answer.said
+
+
+def test_a_tolerance_is_refused_in_the_unit_of_the_sleeve(again, run_effect):
+    inches = run_effect(DRAFT, {"unit": "in"}, A4).stdout
+    answer = again(inches, truing_tolerance="5 in")
+    assert "What makes sense is 0 to 3/4 in; 1/32 in is usual." in answer.said
+    for typed in ("3/4 in", "1/32 in", "0"):
+        assert again(inches, truing_tolerance=typed).said == ""
+    assert "a gap of 9/32 in." in again(edited(inches, gap)).said  # 7 mm is 17.6 of 64
 
 
 def test_the_tolerance_is_hers(drafted, again):

@@ -28,7 +28,7 @@ from geometry.paper.tiling import (
     lay_out_parts,
     one_page_with,
     trim_lines,
-    with_small_margin,
+    with_margin,
 )
 from geometry.refusal import Refused
 from geometry.sleeve.draft import draft_sleeve
@@ -249,8 +249,8 @@ def test_a_smaller_margin_that_saves_a_sheet_is_known():
     corners = np.array([(0, 0), (386, 0), (386, 283), (0, 283), (0, 0)], dtype=float)
     ground = ground_of([corners], [])
     asked = printing("A4", "portrait")
-    assert len(lay_out(ground, asked).tiles) > 2 == with_small_margin(ground, asked)
-    assert with_small_margin(ground, printing("A4", "portrait", margin=5)) == 2
+    assert len(lay_out(ground, asked).tiles) > 2 == with_margin(ground, asked, 5.0)
+    assert with_margin(ground, printing("A4", "portrait", margin=5), 5.0) == 2
 
 
 def test_sheets_with_nothing_on_them_are_left_out():

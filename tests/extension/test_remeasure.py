@@ -611,7 +611,13 @@ def test_corners_lost_are_found_from_the_record(drafted, again):
     assert_true(again(edited(drafted, edits.slant_hem, forget)).root)
 
 
-@pytest.mark.parametrize(("typed", "said"), [("5 in", "0 to 2.0 cm; 1 mm is usual"), ("abc", "“abc”"), ("-1", "less than nothing"), ("1", "without a unit"), ("1/16", "as in 1 mm")])
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ("5 in", "0 to 2.0 cm; 1 mm is usual"), ("abc", "“abc”"), ("-1", "less than nothing"), ("1", "without a unit"),
+        ("1/16", "as in 1 mm"),
+    ],
+)  # fmt: skip
 def test_a_tolerance_that_makes_no_sense_is_refused(typed, said, drafted, again):
     answer = again(drafted, truing_tolerance=typed)
     assert answer.text == "" and "Truing tolerance" in answer.said and said in answer.said

@@ -35,10 +35,11 @@ def typed_in(outcome):
 
 
 def recorded(outcome, side):
-    """What the sleeve's record says of one seam, in mm."""
+    """What the sleeve's record says of one seam, in mm where that was typed with its unit."""
     assert outcome.returncode == 0 and outcome.stderr == "", outcome.stderr
     value = typed_in(outcome)[f"{side}_armhole_seam"]
-    return float(value.split()[0]) if value.endswith(" mm") else value
+    number, _, unit = value.partition(" ")
+    return float(number) * {"in": 25.4, "cm": 10.0}[unit] if unit else value
 
 
 def drawn_seams(outcome):

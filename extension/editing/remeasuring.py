@@ -128,7 +128,7 @@ def measured_on(sleeve: SleeveInDocument, outline: Outline, wanted: Sequence[Tie
     decided = decide_again(sleeve.typed, sleeve.given)
     tiers = remeasured_tiers(outline, wanted, sleeve.seat.growth.apply(sleeve.corners[:2]))
     drawn = [
-        line if line.curve is before.curve else line._replace(curve=curve_as_written(line.curve))
+        line if line.curve is before.curve and sleeve.seat.is_the_layers else line._replace(curve=curve_as_written(line.curve))
         for line, before in zip(tiers.lines, sleeve.tiers)
     ]
     places = kept_notches(outline, notches(outline, decided.block.matches), stored_notches(sleeve.lines))

@@ -13,8 +13,8 @@ from extension.wording import notes
 from geometry.curves.curve import Curve
 from geometry.sleeve.truing import GOOD, WRONG, Check
 
-#: The rings around what failed, millimetres, and how near two of them are one.
-RING_RADIUS, ONE_RING = 4.0, 4.0
+#: The rings around what failed, millimetres, and how near two of them are one; those that ask are each to be deleted alone.
+RING_RADIUS, ONE_RING, ONE_ASKING_RING = 4.0, 4.0, 0.01
 
 #: A quarter of a circle as a cubic: the handle is this share of the radius (error 0.03 %).
 QUARTER_HANDLE = 4 / 3 * math.tan(math.pi / 8)
@@ -34,9 +34,10 @@ def draw_rings(sheet: Sheet, found: Iterable[tuple[np.ndarray, str]], asks: bool
 
     Rings that ask are known by it again: she answers by deleting some.
     """
+    one_ring = ONE_ASKING_RING if asks else ONE_RING
     rings: list[tuple[np.ndarray, list[str]]] = []
     for place, word in found:
-        shared = next((words for middle, words in rings if np.hypot(*(middle - place)) < ONE_RING), None)
+        shared = next((words for middle, words in rings if np.hypot(*(middle - place)) < one_ring), None)
         if shared is None:
             rings.append((place, [word]))
         elif word not in shared:

@@ -78,7 +78,8 @@ class _Search:
         self.corner_of = {place: corner for corner, place in enumerate(before.corners)}
         apart = distances(before.nodes, nodes)
         self.apart = apart
-        self.ringed = distances(rings, nodes).min(axis=0, initial=np.inf) <= RINGED
+        to_rings = distances(rings, nodes)
+        self.ringed = np.isin(np.arange(len(nodes)), to_rings.argmin(axis=1)[to_rings.min(axis=1) <= RINGED])
         self.chosen: dict[int, int] = {}
         self.lost: list[int] = []
         self.doubts: list[Doubt] = []
@@ -155,10 +156,14 @@ class _Search:
 
     def _stretches(self, stayed: dict[int, int]) -> None:
         self.chosen = {self.corner_of[place]: node for place, node in stayed.items() if place in self.corner_of}
-        for a, b, c, d in self._between(stayed):
-            missing = self._missing(a, b)
+        stretches = self._between(stayed)
+        lacking = [self._missing(a, b) for a, b, _, _ in stretches]
+        for k, (missing, (a, b, c, d)) in enumerate(zip(lacking, stretches)):
             if missing:
-                self._settle(missing, _after(c, d, len(self.nodes)), self._dragged(missing, a, b, c, d))
+                # An end of two such stretches is a corner of neither: it could not be told of which.
+                ends = [(a, c)] * (not lacking[k - 1]) + [(b, d)] * (not lacking[(k + 1) % len(lacking)])
+                bent = [node for place, node in ends if place not in self.corner_of and self.turns[node] >= SHARP]
+                self._settle(missing, _after(c, d, len(self.nodes)), self._dragged(missing, a, b, c, d), bent)
 
     def _dragged(self, missing: list[int], a: int, b: int, c: int, d: int) -> list[int]:
         """Return the nodes that the corners became where the stretch has as many nodes as before: they were only moved."""
@@ -167,18 +172,25 @@ class _Search:
             return []
         return [now[then.index(self.before.corners[corner])] for corner in missing]
 
-    def _settle(self, missing: list[int], stretch: list[int], dragged: list[int]) -> None:
-        """Choose in one stretch, or find that a corner is lost or that it can't be told."""
+    def _settle(self, missing: list[int], stretch: list[int], dragged: list[int], bent: list[int]) -> None:
+        """Choose in one stretch, or find that a corner is lost or that it can't be told.
+
+        ``bent`` are nodes of the edges at its ends that turn as corners do: past such a one she dragged the corner, or it
+        is one now.
+        """
         places = [self.before.corners[corner] for corner in missing]
         smoothed = [node for node in stretch if self.turns[node] < SHARP and (self.apart[places, node] <= AT_PLACE).any()]
         could = [node for node in stretch if self.turns[node] >= SHARP or node in smoothed]
-        kept = [node for node in stretch if self.ringed[node]]
+        with_bent = sorted({*stretch, *bent}, key=lambda node: (node - stretch[0] + 1) % len(self.nodes)) if stretch else []
+        kept = [node for node in with_bent if self.ringed[node]]
         if len(kept) == len(missing):
             self.chosen.update(zip(missing, kept))
         elif dragged and all(self.turns[node] >= SHARP for node in dragged) and self._plausible(missing, dragged):
             self.chosen.update(zip(missing, dragged))
         elif len(could) < len(missing) < len(stretch) and self._knows_smooth():  # new and moved nodes: they may still be corners
             self.doubts.append(Doubt(tuple(missing), tuple(stretch), turning=False))
+        elif len(could) < len(missing) < len(with_bent) and dragged:
+            self.doubts.append(Doubt(tuple(missing), tuple(with_bent), turning=False))
         elif len(could) < len(missing):
             self.lost += missing
         elif len(could) == len(missing) and not smoothed and self._plausible(missing, could):

@@ -24,6 +24,10 @@ LEGS_DIFFER, LEGS_SHARE = 3.0, 0.05
 #: Beyond its mouth an edge runs on within so many degrees, and its legs meet at no more than so many: else it is a shape.
 RUNS_ON, WIDEST = 50.0, 95.0
 
+#: Legs that meet at no more than so many degrees are no teeth of a zigzag, whose sides would run on at more than
+#: :data:`RUNS_ON`: beside a corner that was moved far, on one side of such an opening the edge may turn off by up to so many.
+NARROW, TURNS_OFF = 65.0, 90.0
+
 #: A hem that turns to and fro by this many degrees more than it turns in all is wavy.
 TO_AND_FRO = 60.0
 
@@ -102,7 +106,8 @@ def _opening(edge: Curve, turns: Array, nodes: Sequence[int]) -> Opening | None:
         return None
     arriving, leaving = edge.tangent(float(first), incoming=True), edge.tangent(float(last))
     at_tip = np.degrees(np.arctan2(abs(cross(a - tip, b - tip)), (a - tip) @ (b - tip)))
-    if max(_between(arriving, across), _between(across, leaving)) > RUNS_ON or at_tip > WIDEST:
+    turning_less, turning_more = sorted((_between(arriving, across), _between(across, leaving)))
+    if at_tip > WIDEST or turning_less > RUNS_ON or turning_more > (TURNS_OFF if at_tip <= NARROW else RUNS_ON):
         return None
     return Opening(float(first), float(last), tip, np.array([a, b]), legs)
 

@@ -21,6 +21,9 @@ SVG = "{http://www.w3.org/2000/svg}"
 LABEL = "{http://www.inkscape.org/namespaces/inkscape}label"
 SIDES = ("front", "back")
 
+#: A hem that turns to and fro by this many degrees more than it turns in all waves, as the guide says: it goes straight across.
+WAVY = 60.0
+
 
 # --- nodes and handles ----------------------------------------------------------------------------------
 
@@ -46,6 +49,11 @@ def handles_turned(line: Line, lot: Random) -> None:
     segment[1:3] += np.array([[lot.uniform(-5, 5), lot.uniform(-5, 5)] for _ in range(2)])
 
 
+def _plain_while_they_turn(line: Line, corner: str) -> None:
+    """A corner dragged past the next node turns no more, or in, and that node turns instead: to ask which is meant is right."""
+    line.plain = line.plain and all(line.turn(line.at[f"{side} {corner}"]) > 22 for side in SIDES)
+
+
 def hem_corners_moved(line: Line, lot: Random) -> None:
     """One hem corner dragged, or both alike: out or in, up or down, a little or a lot."""
     out, down = lot.choice([lot.uniform(-12, 12), lot.uniform(20, 95)]), lot.choice([0.0, lot.uniform(-15, 25)])
@@ -53,6 +61,7 @@ def hem_corners_moved(line: Line, lot: Random) -> None:
         sign = 1 if side == "front" else -1
         line.move(line.at[f"{side} hem"], np.array([sign * out, down]))
         line.moved.add(f"{side} hem")
+    _plain_while_they_turn(line, "hem")
 
 
 def underarm_points_moved(line: Line, lot: Random) -> None:
@@ -61,6 +70,7 @@ def underarm_points_moved(line: Line, lot: Random) -> None:
         sign = 1 if side == "front" else -1
         line.move(line.at[f"{side} underarm point"], np.array([sign * out, down]))
         line.moved.add(f"{side} underarm point")
+    _plain_while_they_turn(line, "underarm point")
 
 
 def top_corners_moved(line: Line, lot: Random) -> None:
@@ -69,6 +79,7 @@ def top_corners_moved(line: Line, lot: Random) -> None:
         sign = 1 if side == "front" else -1
         line.move(line.at[f"{side} top"], np.array([sign * across, up]))
         line.moved.add(f"{side} top")
+    _plain_while_they_turn(line, "top")
 
 
 def lengthened(line: Line, lot: Random) -> None:
@@ -182,6 +193,7 @@ def corner_smoothed(line: Line, lot: Random) -> None:
     along /= max(np.hypot(*along), 1e-9)
     line.segments[i, 1] = here + 20 * along
     line.segments[i - 1, 2] = here - 20 * along
+    line.shaped = line.shaped or line.hem_to_and_fro() > WAVY
     line.plain = False
 
 

@@ -86,10 +86,23 @@ class Line:
         return whole - sum(opening.legs for opening in self.openings if opening.edge == edge)
 
     def hem_around(self) -> float:
-        """The closed hem: straight across where it is scalloped or pointed, else along it, without what is open."""
+        """The closed hem: straight across where it is scalloped, pointed or wavy, else along it, without what is open."""
         if self.shaped:
-            return float(np.hypot(*(self.corner("front hem") - self.corner("back hem"))))
+            open_hem = sum(opening.mouth for opening in self.openings if opening.edge == "hem")
+            return float(np.hypot(*(self.corner("front hem") - self.corner("back hem")))) - open_hem
         return self.length("hem")
+
+    def hem_to_and_fro(self) -> float:
+        """By how many degrees the hem turns to and fro more than it turns in all, openings closed by straight lines."""
+        tips, points = [opening.tip for opening in self.openings], []
+        for segment in self.edge("hem"):
+            if not any(np.hypot(*(segment[k] - tip)) < 1e-9 for tip in tips for k in (0, 3)):
+                points += [*points_on(segment, 200)]
+        points.append(self.corner("back hem"))
+        ahead = np.diff(points, axis=0) @ [1, 1j]
+        ahead = ahead[np.abs(ahead) > 1e-9]
+        turns = np.degrees(np.angle(ahead[1:] / ahead[:-1]))
+        return float(np.abs(turns).sum() - abs(turns.sum()))
 
     def bridged(self) -> np.ndarray:
         """Points around the outline with the mouths of darts and vents, and a scalloped or pointed hem, closed by straight

@@ -160,3 +160,18 @@ def test_a_crossing_is_placed():
     with pytest.raises(Broken, match="seam line crosses itself once") as broken:
         refind([Curve.polyline([a, b, c, d, a])], STORED)
     assert broken.value.places[0] == pytest.approx((0, 200))
+
+
+def test_a_corner_dragged_past_its_neighbour_is_asked_about_and_found_by_the_ring_that_stays():
+    """By hand, of straight lines: the front underarm point goes inside, so that the node below it, which was in the seam, is the tip now."""
+    point, hem = STORED[2], STORED[3]
+    below = point + (hem - point) * 0.05
+    dragged_to = below + (-16.0, -4.0)
+    before = Curve.polyline([*STORED[:3], below, *STORED[3:], STORED[0]])
+    edited = Curve.polyline([*STORED[:2], dragged_to, below, *STORED[3:], STORED[0]])
+    with pytest.raises(Broken, match="corner in doubt, none turns") as asked:
+        refind([edited], STORED, before)
+    assert asked.value.places == pytest.approx(np.array([dragged_to, below]))
+    for place in asked.value.places:
+        found = refind([edited], STORED, before, place[None]).outline
+        assert found.corner("front underarm point") == pytest.approx(place)

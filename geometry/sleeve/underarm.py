@@ -190,7 +190,7 @@ class _Line:
             if over is not None:
                 self.kept_stops = [stop for i, stop in enumerate(self.kept_stops) if i != over]
                 self._as_asked()
-            elif not (self._blunted(line, leans) or self._widened(line, leans)):
+            elif not (self._widened(line, leans, turns=False) or self._blunted(line, leans) or self._widened(line, leans)):
                 break
 
     def bent(self, points: Sequence[Point]) -> Point:
@@ -252,11 +252,16 @@ class _Line:
             return True
         return False
 
-    def _widened(self, points: Sequence[Point], leans: Sequence[float]) -> bool:
-        """Widen the first level, or the hem, to which the seam would narrow too fast; False where there is none."""
+    def _widened(self, points: Sequence[Point], leans: Sequence[float], turns: bool = True) -> bool:
+        """Widen the first level, or the hem, to which the seam would narrow too fast; False where there is none.
+
+        Below the first stretch it may turn in as it likes unless ``turns`` count too.  Leans come first: between levels
+        that lie close together, blunting turns of lines that run nearly level would creep and never arrive.
+        """
         before = max(math.atan(self.flattest), leans[0])
         for i, lean in enumerate(leans):
-            least = max(-STEEPEST + _SPARE_LEAN, before - SHARPEST + _SPARE_IN)
+            sharpest = SHARPEST - _SPARE_IN if turns or i == 0 else math.pi
+            least = max(-STEEPEST + _SPARE_LEAN, before - sharpest)
             if lean < least:
                 if i + 1 < len(points):
                     missing = math.tan(least + _OVER) - math.tan(lean)
@@ -283,14 +288,14 @@ def _rounded(line: _Line) -> Seam:
     points, chosen = line.points, line.points
     hem = line.hem_below(line.above_hem())
     first_y = points[1][1] if len(points) > 1 else line.length
-    hollow = len(points) > 1
+    hollow, bent = len(points) > 1, False  # once decided they stay so, or a seam between the two would never settle
     for _ in range(_ROUNDS):
         corners = [*points, (hem.half, hem.y)]
         slopes = _slopes(corners)
         hollow = hollow and slopes[1] - slopes[0] > _HAIR and slopes[1] <= 0 and line.flattest <= slopes[0]
         departure = _hollow_departure(*slopes[:2]) if hollow else slopes[0]
         departure = min(0.0, max(departure, line.flattest, -1.0))
-        bent = not hollow and abs(departure - slopes[0]) > _HAIR
+        bent = bent or (not hollow and abs(departure - slopes[0]) > _HAIR)
         if bent:
             corners.insert(1, bent_from(corners[0], departure, first_y))
             slopes = _slopes(corners)
@@ -311,8 +316,10 @@ def _rounded(line: _Line) -> Seam:
 
 
 def _hollow_departure(first: float, second: float) -> float:
-    """Return the slope at which a hollow first stretch leaves: bent evenly all along it, unless it would turn too much."""
-    return max(2 * first - second, math.tan(math.atan(second) - SHARPEST + _SPARE_OUT))
+    """Return the slope at which a hollow first stretch leaves: bent evenly all along it, unless it would turn too much;
+    no flatter than it goes on, though levels close together, rounded off, may turn a little more.
+    """
+    return min(first, max(2 * first - second, math.tan(math.atan(second) - SHARPEST + _SPARE_OUT)))
 
 
 def _hollow(corners: Sequence[Point], departure: float) -> tuple[Point, float]:

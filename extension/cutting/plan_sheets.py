@@ -6,7 +6,6 @@ from collections.abc import Sequence
 import numpy as np
 
 from extension.cutting.end_sheet import end_panels
-from extension.cutting.job_files import Pictures, write_job_files
 from extension.cutting.job_sheet import Terms, draw_job_sheet, working_section, write_job_sheet
 from extension.cutting.lay_sheet import draw_lays
 from extension.cutting.sewing_steps import Making
@@ -67,6 +66,8 @@ def fill_panels(
     figure = Figure(settled.front.edge / 2, settled.bust_girth, settled.cap.y)
     flat, for_client = draw_job_sheet(jobs, sheet, technical_flat(sleeve.outline, plan.lines, plan.tiers, plan.job.style.make, figure))
     if folder.strip():
+        from extension.cutting.job_files import Pictures, write_job_files  # not every plan is kept in files
+
         write_job_files(folder.strip(), sheet, plan, terms, Pictures([flat, *pictures], for_client), working)
     return [lays, jobs]
 

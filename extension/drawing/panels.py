@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 import inkex
 
@@ -43,19 +44,17 @@ def settle_panels(panels: Sequence[Sheet], beside: Sheet | None = None, left: Se
         layer.getparent().remove(layer)
     lasts = [olds[0] if olds else None for olds in earlier]
     taken = [None if last is None else _box(last, panel, to_root) for panel, last in zip(panels, lasts)]
-    drawn: list[Box] | None = None  # what else there is, and the sleeve: looked at only where it matters
-    itself: Box | None = None
+    seen: _Seen | None = None  # what else there is: looked at only where it matters
     for i, (panel, last) in enumerate(zip(panels, lasts)):
         bounds = panel.bounds
         layer = mark(panel.layer, part_of(panel.layer), width_mm=bounds.width, height_mm=bounds.height)
         if last is not None:
             layer.attrib["transform"] = last.attrib.get("transform", "")
         if last is None or _has_grown(layer, last):
-            drawn = _drawn_beside(sleeve, beside) if drawn is None else drawn
-            others = drawn + [box for k, box in enumerate(taken) if k != i and box is not None]
+            seen = seen or _seen(sleeve, beside)
+            others = seen.drawn + [box for k, box in enumerate(taken) if k != i and box is not None]
             if last is None or _covers(_room_of(panel, to_root), taken[i], others):
-                itself = itself or _itself(sleeve, beside)
-                room = room_beside(svg, itself, bounds.width, bounds.height, others, panel in left)
+                room = room_beside(svg, seen.itself, bounds.width, bounds.height, others, panel in left)
                 x, y = (-to_root).apply_to_point(room)
                 layer.attrib["transform"] = f"translate({x - bounds.left:.4f}, {y - bounds.top:.4f})"
         taken[i] = _room_of(panel, to_root)
@@ -63,25 +62,27 @@ def settle_panels(panels: Sequence[Sheet], beside: Sheet | None = None, left: Se
         sleeve.append(panel.layer)
 
 
-def _drawn_beside(sleeve: inkex.Layer, beside: Sheet | None) -> list[Box]:
-    """Return where something is drawn, all of the sleeve in one box where a sheet holds it."""
-    svg = sleeve.root
-    if beside is None:
-        return drawn_boxes(svg)
-    parent, place = sleeve.getparent(), sleeve.getparent().index(sleeve)
+class _Seen(NamedTuple):
+    """Where something is ``drawn``, and the box of the sleeve ``itself`` without its panels, in user units of the root."""
+
+    drawn: list[Box]
+    itself: Box
+
+
+def _seen(sleeve: inkex.Layer, beside: Sheet | None) -> _Seen:
+    """Look at all that is drawn, once; all of the sleeve is one box where a sheet holds it."""
+    svg, parent = sleeve.root, sleeve.getparent()
+    place = parent.index(sleeve)
     parent.remove(sleeve)
     drawn = drawn_boxes(svg)
     parent.insert(place, sleeve)
-    return [*drawn, _room_of(beside, transform_within(sleeve, svg))]
-
-
-def _itself(sleeve: inkex.Layer, beside: Sheet | None) -> Box:
-    """Return where the sleeve stands without its panels, in user units of the root."""
-    svg = sleeve.root
     if beside is not None:
-        return _room_of(beside, transform_within(sleeve, svg))
-    own = boxes_of(svg, (layer for layer in sleeve.iterchildren(GROUP) if not text_of(layer, "width_mm")))
-    return Box.united(own) if own else Box(*middle_of_view(svg), *middle_of_view(svg))
+        itself = _room_of(beside, transform_within(sleeve, svg))
+        return _Seen([*drawn, itself], itself)
+    panels = [child for child in sleeve if child.tag != GROUP or text_of(child, "width_mm")]
+    own = boxes_of(svg, (child for child in sleeve if child not in panels))
+    itself = Box.united(own) if own else Box(*middle_of_view(svg), *middle_of_view(svg))
+    return _Seen([*drawn, *own, *boxes_of(svg, panels)], itself)
 
 
 def _has_grown(layer: inkex.Layer, last: inkex.Layer) -> bool:

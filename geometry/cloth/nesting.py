@@ -23,7 +23,7 @@ from geometry.curves.curve import Curve
 APART, PIECES_APART = 5.0, 2.0
 
 #: A column of cloth is so wide for a few large pieces, and for many small ones.
-_FINE, _COARSE = 1.0, 3.0
+_FINE, _COARSE = 2.0, 3.0
 
 #: Curves are followed to within this, and profiles are that much larger.
 _FOLLOW = 0.05

@@ -199,8 +199,12 @@ def length_of_arc(p: Array) -> float:
 def boxes(p: Array) -> Array:
     """Return the exact boxes (n, 4) of cubics: left, top, right, bottom.
 
-    A cubic reaches farthest at an end or where the derivative of a coordinate, a quadratic, vanishes.
+    A cubic reaches farthest at an end or where the derivative of a coordinate, a quadratic, vanishes; never farther than its
+    handles, so at its ends where those reach no farther.
     """
+    hulls, ends = hull_boxes(p), hull_boxes(p[:, ::3])
+    if (hulls == ends).all():
+        return ends
     d0, d1, d2 = (p[:, 1:] - p[:, :-1]).transpose(1, 0, 2)
     a, half_b = d0 - 2 * d1 + d2, d1 - d0
     root = np.sqrt(np.maximum(half_b * half_b - a * d0, 0))

@@ -15,7 +15,7 @@ import numpy as np
 from geometry.curves import bezier, crossing
 from geometry.curves.arrays import Array, Flags, Indices
 from geometry.curves.bezier import cross, evaluate, hodograph, norm
-from geometry.curves.roots import root_between
+from geometry.curves.roots import cubic_reaches, root_between
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
@@ -461,6 +461,19 @@ class Curve:
         t1, t2 = met.i + met.t, met.j - first[owner] + met.u
         each = (owner == number for number in range(len(others)))
         return [_each_once(t1[own], t2[own], met.point[own], self, other) for own, other in zip(each, others)]
+
+    def at_height(self, y: float) -> list[float]:
+        """Return where the curve comes to the height ``y``, ascending: what :meth:`crossings` with a level line are, much quicker.
+
+        >>> Curve.cubic((0, 0), (0, -40), (100, -40), (100, 0)).at_height(-30.0)  # touched
+        [0.5]
+        >>> Curve.polyline([(0, 0), (10, 5), (20, 10)]).at_height(5.0)  # at a joint, once
+        [1.0]
+        """
+        heights = self.segments[..., 1]
+        low, high = heights.min(axis=1), heights.max(axis=1)
+        near = np.flatnonzero((low <= y) & (y <= high)).tolist()
+        return sorted({k + t for k in near for t in cubic_reaches(heights[k].tolist(), y)})
 
     def self_crossings(self, accuracy: float = 1e-6) -> list[Crossing]:
         """Return where the curve crosses or touches itself, t1 < t2, in order of t1.

@@ -24,6 +24,12 @@ AT_UNDERARM = 0.05
 #: How ends are cut that would have to reach out: along the seam, or square and gathered in.
 SHAPED, GATHERED_IN = "shaped", "gathered_in"
 
+#: A line that ends this near to a seam, millimetres, ends on it: there is no need to look for the nearest place.
+_ON_IT = 1e-6
+
+#: What of a seam lies farther than so many allowances above or below the cut end has no part in it: more than a mitre reaches.
+_FAR = 4.0
+
 #: A seam flatter than this (its sine) to the line is continued upright for the allowance above, and its own allowance
 #: along the line is that of one that lies so.
 _FLATTEST = 0.2
@@ -53,22 +59,31 @@ class StripEnd(NamedTuple):
 
     def cut(self, allowance: float, above: float, below: float) -> Curve:
         """Return the cut end, ``allowance`` outside the sewn one all along, from ``above`` the line to ``below`` the free edge."""
-        beside, (x, drop) = self._beside(allowance), self.sewn.end
-        return beside.between(_at_height(beside, -above, self.sewn.start), _at_height(beside, drop + below, np.array([x, drop + below])))
+        x, drop = self.sewn.end.tolist()
+        if not self.follows:
+            beside = self.slant * allowance
+            return Curve.line((beside, -above), (beside, drop + below))
+        cut = self._beside(allowance, -above, drop + below)
+        return cut.between(_at_height(cut, -above, self.sewn.start), _at_height(cut, drop + below, np.array([x, drop + below])))
 
     def along_line(self, allowance: float) -> float:
         """Return how much of the strip an ``allowance`` takes along the stitching line: more, the more the seam slants."""
-        beside = self._beside(allowance)
+        if not self.follows:
+            return self.slant * allowance
+        beside = self._beside(allowance, 0.0, float(self.sewn.end[1]))
         return float(beside.point(_at_height(beside, 0.0, self.sewn.start))[0])
 
     def takes_up(self, allowance: float, above: float, below: float) -> float:
         """Return how far the cut end reaches past the end of the line, at most."""
         return float(self.cut(allowance, above, below).bounds()[2])
 
-    def _beside(self, allowance: float) -> Curve:
+    def _beside(self, allowance: float, top: float, bottom: float) -> Curve:
+        """Return the parallel of the seam, at least from the height ``top`` to ``bottom``."""
         if not allowance:
             return self.seam
-        return _parallel((self.seam.segments.round(6) + 0.0).tobytes(), allowance if self.follows else self.slant * allowance)
+        heights, far = self.seam.segments[..., 1], _FAR * allowance
+        near = np.flatnonzero((heights.max(axis=1) >= top - far) & (heights.min(axis=1) <= bottom + far))
+        return _parallel((self.seam.segments[near[0] : near[-1] + 1].round(6) + 0.0).tobytes(), allowance)
 
 
 @lru_cache(maxsize=512)
@@ -110,7 +125,8 @@ def _end_on(outline: Outline, line: Curve, which: str, drop: float) -> StripEnd:
     outward = line.tangent(len(line), incoming=True) if which == "front" else -line.tangent(0)
     side = outline.side(which)
     corner = len(outline.edge(f"{which} armhole"))
-    t = side.nearest(end).t
+    t = next((place for place in side.at_height(float(end[1])) if norm(side.point(place) - end) <= _ON_IT), None)
+    t = side.nearest(end).t if t is None else t
     seam = side.transformed(_frame(end, outward, which))
     stops = _stops(seam, t, drop)
     on_armhole = seam.between(t, min(corner, stops)).length() if t < min(corner, stops) else 0.0
@@ -136,8 +152,7 @@ def _frame(end: Array, outward: Array, which: str) -> Array:
 
 def _stops(seam: Curve, t: float, drop: float) -> float:
     """Return where the seam first comes as far down as the free edge, or its end."""
-    met = sorted(place.t1 for place in seam.crossings(_level(seam, drop)) if place.t1 >= t)
-    return met[0] if met else float(len(seam))
+    return next((place for place in seam.at_height(drop) if place >= t), float(len(seam)))
 
 
 def _to_free_edge(sewn: Curve | None, drop: float) -> Curve:
@@ -155,14 +170,9 @@ def _continued(seam: Curve, far: float) -> Curve:
     return Curve.chain([Curve.line(seam.start + far * up, seam.start), seam, Curve.line(seam.end, seam.end + far * down)])
 
 
-def _level(curve: Curve, y: float) -> Curve:
-    left, _, right, _ = curve.bounds()
-    return Curve.line((left - 1, y), (right + 1, y))
-
-
 def _at_height(curve: Curve, y: float, near: Array) -> float:
     """Return where a curve passes the height ``y``, of several places the one nearest to a point."""
-    met = curve.crossings(_level(curve, y))
+    met = curve.at_height(y)
     if not met:
         raise ValueError(f"the end of the strip does not reach {y:g} mm")
-    return min(met, key=lambda place: float(norm(place.point - near))).t1
+    return min(met, key=lambda place: float(norm(curve.point(place) - near)))

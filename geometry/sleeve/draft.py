@@ -7,6 +7,7 @@ the Seam line, as drafted or as she has edited it, the rest is drawn.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 from geometry.curves.curve import Curve
@@ -174,9 +175,15 @@ def width_from(decided: Decided) -> str:
 def cut_around(seam: Outline, settled: Settled) -> Curve:
     """Return the Cutting line around ``seam``.  Raises :class:`Refused` where the allowances are too wide for it."""
     try:
-        return cutting_line(seam, settled.allowances, folded_on(seam, settled))
+        return _cut_around(seam, tuple(settled.allowances.items()), folded_on(seam, settled))
     except Refused as refusal:
         raise Refused("allowances too wide", problem=refusal.problems[0]) from refusal
+
+
+@lru_cache(maxsize=16)
+def _cut_around(seam: Outline, allowances: tuple[tuple[str, float], ...], folded: tuple[str, ...]) -> Curve:
+    """Return the Cutting line around a seam that is asked for again: by what is drawn, by what is checked, by what is cut."""
+    return cutting_line(seam, dict(allowances), folded)
 
 
 def folded_on(seam: Outline, settled: Settled) -> tuple[str, ...]:

@@ -9,6 +9,7 @@ from html import escape
 from pathlib import Path
 from typing import NamedTuple
 
+import numpy as np
 from lxml import etree
 
 from extension.cutting.job_names import name_of_job, whose
@@ -16,6 +17,7 @@ from extension.cutting.job_sheet import JobSheet, Section, Steps, Terms, asked_p
 from extension.cutting.lay_sheet import Picture
 from extension.document.spreadsheets import harmless
 from extension.document.whole_files import write_whole
+from extension.drawing.pens import SMALL_SIZE
 from extension.drawing.tables import Table, html_table
 from extension.wording import job
 from extension.wording import working as words
@@ -25,6 +27,7 @@ from extension.wording.ways import WAYS
 from geometry.cloth.cutting import CuttingPlan
 from geometry.cloth.price import Quote
 from geometry.measuring.lengths import INCH
+from geometry.paper.flow import shortest_cuts
 from geometry.refusal import Problem, Refused
 
 #: What the names of the files end in; before it stands whose they are.
@@ -58,6 +61,9 @@ svg { display: block; max-width: 100%; height: auto }
   .wide { overflow-x: auto }
 }
 """
+
+#: Where a picture goes on upon the next page, both show so much of what lies across, so that numbers there can be read.
+_REACH = SMALL_SIZE * 0.6
 
 #: UTF-8, and letters of a size to read on a phone.
 _METAS = '<meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">'
@@ -225,14 +231,18 @@ def _html_picture(picture: Picture, number: int) -> str:
     drawn = etree.tostring(layer, encoding="unicode")
     left, top, right, bottom = picture.box
     width = right - left
+    spans = np.array(picture.spans or [(top, bottom)])
+    pages = shortest_cuts(spans, _PAGE_HEIGHT - 2 * _REACH)
     figures = []
-    while top < bottom:
-        height = min(_PAGE_HEIGHT, bottom - top)
+    for page in pages:
+        above, below = (0.0 if end in (top, bottom) else _REACH for end in (page.top, page.bottom))
+        height = page.bottom + below - page.top + above
         figures.append(
             f'<figure><svg xmlns="http://www.w3.org/2000/svg" role="img" aria-label="{escape(picture.title)}" width="{width:.2f}mm"'
-            f' height="{height:.2f}mm" viewBox="{left:.2f} {top:.2f} {width:.2f} {height:.2f}">{drawn}</svg></figure>'
+            f' height="{height:.2f}mm" viewBox="{left:.2f} {page.top - above:.2f} {width:.2f} {height:.2f}">{drawn}</svg></figure>'
         )
-        top += height
+        if page.run_on:
+            figures.append(f"<p>{escape(job.runs_on(page.run_on))}</p>")
         drawn = f'<use href="#picture-{number}"/>'
     note = f"<p>{escape(job.REDUCED)}</p>" if width > _PAGE_WIDTH else ""
     return note + "\n".join(figures)

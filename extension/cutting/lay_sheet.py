@@ -56,11 +56,14 @@ _SMALLER, _LARGER = (np.array([[size, 0.0, 0.0], [0.0, size, 0.0]]) for size in 
 
 
 class Picture(NamedTuple):
-    """A layer that can be shown by itself, and the box that it takes in the coordinates of its panel."""
+    """A layer that can be shown by itself, the box that it takes in the coordinates of its panel, and from where to where
+    what is in it should not be cut: (top, bottom) of each piece; empty where nothing should be.
+    """
 
     title: str
     layer: inkex.Layer
     box: tuple[float, float, float, float]
+    spans: Sequence[tuple[float, float]] = ()
 
 
 def draw_lays(panel: Sheet, plan: CuttingPlan, warnings: Sequence[str]) -> list[Picture]:
@@ -108,7 +111,19 @@ def draw_lay(panel: Sheet, plan: CuttingPlan, purchase: Purchase, scale: int, x:
     panel.text(layer, [f"usable width {write_length(lay.width, unit)}"], left + width / 2, head - above, size=SMALL_SIZE, anchor="middle")
     panel.text(layer, [f"length {write_length(lay.length, unit)}"], left + width / 2, head + length + 1.5, size=SMALL_SIZE, anchor="middle")
     bottom = head + length + 1.5 + SMALL_SIZE * LEADING
-    return Picture(f"{name}, scale 1:{scale}", layer, (x, top, max(left + width + 2, x + column.width), bottom))
+    pieces = (spans_on_cloth(plan, purchase) / scale + head).tolist()
+    box = (x, top, max(left + width + 2, x + column.width), bottom)
+    return Picture(f"{name}, scale 1:{scale}", layer, box, [(top, head), *map(tuple, pieces), (head + length, bottom)])
+
+
+def spans_on_cloth(plan: CuttingPlan, purchase: Purchase) -> Array:
+    """Return how far down the cloth every piece begins and ends, millimetres (k, 2)."""
+    lay = purchase.lay
+    if isinstance(lay, StripLay):
+        return np.array([(piece.y, piece.y + piece.height) for piece in lay.pieces])
+    outline = [plan.patterns[strip.tier].cut for strip in lay.strips] or [plan.outline_on(purchase.cloth)] * len(lay.placements)
+    boxes = [placement.apply_to_box(Box(*each.bounds())) for each, placement in zip(outline, lay.placements)]
+    return np.array([(box.top, box.bottom) for box in boxes])
 
 
 def scale_of(lay: StripLay | OutlineLay) -> int:

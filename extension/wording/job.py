@@ -237,3 +237,8 @@ FLAT_HIDDEN = "No stitching line shows."
 FLAT_SHOWS = "Heavy dashed lines: stitching that would show."
 
 REDUCED = "The next picture is wider than the page and shown smaller than its scale says."
+
+
+def runs_on(pieces: int) -> str:
+    """Return that so many pieces are drawn on two pages, since they are longer than one or lie in each other's way."""
+    return f"{pieces} piece{'s go' if pieces > 1 else ' goes'} on in the next picture; each is cut whole."

@@ -518,3 +518,35 @@ def test_the_job_sheet_tells_the_length_that_holds(style, length):
     settled = settle(read_given(DEFAULTS, "in"), USUAL._replace(length_style=style))
     told = {row[i]: row[i + 1] for row in measured_table(settled, "in").rows for i in range(0, len(row), 2)}
     assert told["Sleeve length"] == length
+
+
+def pictures_of_pieces(page: str) -> tuple[list, list]:
+    """Return the boxes of all pieces drawn on a page (by svgpathtools), and what its pictures show, of the lay of the net."""
+    shown, pieces = [], []
+    for label, left, top, wide, high, drawn in re.findall(
+        r'aria-label="([^"]*)"[^>]*viewBox="([-\d.]+) ([-\d.]+) ([-\d.]+) ([-\d.]+)">(.*?)</svg></figure>', page, re.DOTALL
+    ):
+        if label.startswith("Net"):
+            (x, y, w, h), data = map(float, (left, top, wide, high)), re.findall(r'<path [^>]*d="([^"]+)"', drawn)
+            shown.append(box(x, y, x + w, y + h))
+            pieces += [box(x0, y0, x1, y1) for path in data for x0, x1, y0, y1 in (part.bbox() for part in parse_path(path).continuous_subpaths())]
+    cloth = max(pieces, key=lambda piece: piece.area)
+    return [piece for piece in pieces if piece is not cloth], shown
+
+
+@pytest.mark.parametrize(
+    ("options", "most_cut"),
+    [
+        ({"net_width": "20 in", "layers": "4", "strip_direction": "across"}, 0),
+        ({"net_width": "30 in", "layers": "3", "make": "flounce", "fullness": "3"}, 12),
+    ],
+)
+def test_a_long_lay_is_parted_between_its_bands(draft, plan, options, most_cut):
+    """Every piece lies whole in a picture; sectors lie in each other's hollows, so that few are parted and a sentence says so."""
+    page = plan(draft(), **options)[2]
+    pieces, shown = pictures_of_pieces(page)
+    assert len(pieces) > 20 and len(shown) > 1
+    lost = [piece for piece in pieces if not any(picture.buffer(0.01).covers(piece) for picture in shown)]
+    assert len(lost) <= most_cut
+    said = [int(count) for count in re.findall(r"<p>(\d+) pieces? goe?s? on in the next picture", page)]
+    assert len(lost) <= sum(said) and bool(lost) == bool(said)

@@ -11,8 +11,10 @@ import pypdfium2
 from lxml import etree
 from PIL import Image, ImageDraw
 
+from extension.cutting_plan import CuttingPlan
 from extension.demo import BLANK, applied, drafted
 from extension.print_pages import PrintPages
+from extension.printing.projection import COLOURS
 from tests.host import editor_environment
 
 MARGIN = 10.0  # mm, as asked for below
@@ -33,9 +35,9 @@ class Sheet(NamedTuple):
     picture: Image.Image
 
 
-def printed_sheets() -> list[Sheet]:
-    """Draft and print the example, let the editor export it, and return the PDF's pages, the first page first."""
-    drawing = applied(PrintPages(), OPTIONS, drafted(document=BLANK))
+def printed_sheets(options: Sequence[str] = OPTIONS, sleeve: str = "") -> list[Sheet]:
+    """Print the example, or another sleeve, let the editor export it, and return the PDF's pages, the first page first."""
+    drawing = applied(PrintPages(), options, sleeve or drafted(document=BLANK))
     listed = list(etree.fromstring(drawing.encode()).iter(_PAGE))
     with tempfile.TemporaryDirectory() as workshop:
         source, pdf = Path(workshop, "pages.svg"), Path(workshop, "pages.pdf")
@@ -78,6 +80,22 @@ def taped_together(file: Path) -> None:
         place = (round((sheet.left + cut_x - left) * PIXELS_PER_MM) + GAP, round((sheet.top + cut_y - top) * PIXELS_PER_MM) + GAP)
         table.paste(shown, place)
     table.save(file, optimize=True)
+
+
+def to_project(file: Path) -> None:
+    """Show the page for a projector beside itself in the other colours, small."""
+    pages = [printed_sheets(["--paper=projector", f"--colours={colours}"])[0].picture.reduce(3) for colours in COLOURS]
+    table = Image.new("RGB", (sum(page.width + GAP for page in pages) + GAP, pages[0].height + 2 * GAP), TABLE_GREY)
+    for number, page in enumerate(pages):
+        table.paste(page, (GAP + number * (page.width + GAP), GAP))
+    table.save(file, optimize=True)
+
+
+def small_scale(file: Path) -> None:
+    """Show the sheet for the notebook, with the pieces of a cutting plan."""
+    [sheet] = printed_sheets(["--paper=small_A4"], applied(CuttingPlan(), [], drafted(document=BLANK)))
+    ImageDraw.Draw(sheet.picture).rectangle((0, 0, sheet.picture.width - 1, sheet.picture.height - 1), outline=EDGE_GREY)
+    sheet.picture.save(file, optimize=True)
 
 
 def _neighbours(sheet: Sheet, sheets: Sequence[Sheet]) -> tuple:

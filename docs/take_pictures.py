@@ -22,7 +22,7 @@ from docs.cutting_pictures import flounces, job_sheet, lay_plan
 from docs.fit_pictures import fit_chart, matched, shapes
 from docs.flat_pictures import flats
 from docs.pieces_pictures import band_and_lining, casing_and_lining, facing_and_lining
-from docs.printed_pages import side_by_side, taped_together
+from docs.printed_pages import side_by_side, small_scale, taped_together, to_project
 from docs.seam_pictures import eight_clients
 from extension.demo import drafted
 from tests.host import action, editor_environment, lay_out_profile, virtual_display
@@ -95,7 +95,12 @@ DRAWINGS = [
 ]
 
 
-PRINTS = [Print("printed-pages.png", side_by_side), Print("taped-together.png", taped_together)]
+PRINTS = [
+    Print("printed-pages.png", side_by_side),
+    Print("taped-together.png", taped_together),
+    Print("to-project.png", to_project),
+    Print("small-scale.png", small_scale),
+]
 
 
 def take_dialog(dialog: Dialog, folder: Path) -> None:

@@ -15,6 +15,8 @@ from extension.command import Command
 from extension.editing.door import put_right_first, sleeve_to_print
 from extension.printing.print_run import print_sleeve
 from extension.printing.printed_parts import TICKS, nested_sizes
+from extension.printing.projection import COLOURS, print_projection
+from extension.printing.small_scale import print_small
 from geometry.measuring.lengths import write_length
 from geometry.measuring.measurements import Measurement, read_measurements
 from geometry.paper.papers import LONGEST_PAGE, ORIENTATIONS, PAPERS, Paper, Printing
@@ -32,6 +34,9 @@ OWN_PAPER = {
         Measurement("custom_height", "Height of the sheet", "19 in or 48 cm", 150, LONGEST_PAGE, "", "The longer side of your own paper."),
     ),
 }
+#: What is drawn anew on a page of its own and not laid out on paper: for a projector, or small on one sheet of a paper.
+PROJECTOR, SMALL = "projector", {"small_A4": "A4", "small_letter": "letter"}
+GRIDS, SMALL_SCALES = ("in", "cm", "none"), ("4", "5")
 DEFAULT_TICKS = ("sleeve", "pieces")
 
 
@@ -40,24 +45,30 @@ class PrintPages(Command):
 
     def add_arguments(self, pars: ArgumentParser) -> None:
         pars.add_argument("--tab", default="paper")
-        pars.add_argument("--paper", default="both", choices=(*PAPERS, *OWN_PAPER))
+        pars.add_argument("--paper", default="both", choices=(*PAPERS, *OWN_PAPER, PROJECTOR, *SMALL))
         pars.add_argument("--orientation", default="better", choices=ORIENTATIONS)
         pars.add_argument("--unit", default="in", choices=("in", "cm"))
         for measurement in (*EVERY_SHEET, *(one for further in OWN_PAPER.values() for one in further)):
             pars.add_argument(f"--{measurement.name}", default=measurement.default)
+        pars.add_argument("--colours", default="dark_on_light", choices=tuple(COLOURS))
+        pars.add_argument("--grid", default="in", choices=GRIDS)
+        pars.add_argument("--scale", default="4", choices=SMALL_SCALES)
         for tick in TICKS:
             pars.add_argument(f"--{tick}", type=inkex.Boolean, default=tick in DEFAULT_TICKS)
 
     def work(self) -> None:
         typed = vars(self.options)
-        printing = read_printing(typed)
-        ticked = {tick: typed[tick] for tick in TICKS}
+        printing = None if typed["paper"] == PROJECTOR else read_printing(typed)
         nested = nested_sizes(self.svg)
-        if nested is not None:
-            print_sleeve(self.svg, nested, ticked, printing, typed["unit"])
-            return
-        sleeve = sleeve_to_print(self.svg)
-        print_sleeve(self.svg, sleeve.layer, ticked, printing, typed["unit"], put_right_first(sleeve))
+        sleeve = None if nested is not None else sleeve_to_print(self.svg)
+        layer = nested if sleeve is None else sleeve.layer
+        ticked = {tick: typed[tick] for tick in TICKS}
+        if printing is None:
+            print_projection(self.svg, layer, ticked, typed["colours"], typed["grid"])
+        elif typed["paper"] in SMALL:
+            print_small(self.svg, layer, ticked, printing, int(typed["scale"]), typed["unit"])
+        else:
+            print_sleeve(self.svg, layer, ticked, printing, typed["unit"], () if sleeve is None else put_right_first(sleeve))
 
 
 def read_printing(typed: dict) -> Printing:
@@ -72,7 +83,7 @@ def read_printing(typed: dict) -> Printing:
         sides = sorted((lengths["custom_width"], lengths["custom_height"]))
         paper = Paper(f"paper {write_length(sides[0], unit)} by {write_length(sides[1], unit)}", *sides)
     else:
-        paper = PAPERS[chosen]
+        paper = PAPERS[SMALL.get(chosen, chosen)]
     return Printing(paper, typed["orientation"], lengths["margin"], lengths["overlap"])
 
 

@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import NamedTuple
 
 import inkex
 import numpy as np
@@ -11,7 +12,7 @@ from extension.document.extents import boxes_of
 from extension.document.free_room import free_room, page_boxes
 from extension.document.names import LOCKED
 from extension.document.part_names import NESTED, SHEETS, SLEEVE
-from extension.document.parts import find_parts, mark, new_sleeve_layer, part_of
+from extension.document.parts import find_parts, mark, new_sleeve_layer, part_of, place_layer
 from extension.document.scale import millimetres_to_user
 from extension.printing.covering import boxes_in_millimetres, cover
 from extension.printing.page_sheet import LYING, UPRIGHT, Piece, Printed, draw_first_page, draw_frames, first_page_size, mark_sheets
@@ -41,15 +42,11 @@ def print_sleeve(
 
     Raises :class:`Refused`; the document is then half changed and must be thrown away.
     """
-    _remove_earlier(svg)
-    with_pages = pages.can_have_pages(svg)
-    listed = pages.has_pages(svg)
-    own_page_is_hers = not listed and _draws_on_own_page(svg)
-    if with_pages and own_page_is_hers:
-        pages.list_own_page(svg)
+    document = prepared(svg)
+    with_pages = document.with_pages
     parts = parts_of(sleeve, ticked)
     hers, unticked = _others(svg, sleeve, parts)
-    avoid = in_millimetres(svg, boxes_of(svg, hers) + (page_boxes(svg) if listed or own_page_is_hers else []))
+    avoid = in_millimetres(svg, boxes_of(svg, hers) + ([] if document.page_is_free else page_boxes(svg)))
     covered = boxes_in_millimetres(svg, unticked)
     setting = set_reports(svg, [part for part in parts if not part.is_pattern], printing)
     pieces = _pieces(svg, parts)
@@ -57,16 +54,14 @@ def print_sleeve(
         raise Refused("nothing to print")
     printed, block = _on_sheets(pieces, [*avoid, *(Box.united(boxes) for boxes in covered if boxes)], printing) if pieces else ([], None)
 
-    layer = new_sleeve_layer(svg, "Print pages", part=SHEETS)
-    mark(layer, SHEETS, shows=pages.state_of(sleeve))
-    layer.attrib[LOCKED] = "true"  # else the frames are in her way when she edits the pattern
+    layer = sheets_layer(svg, sleeve)
     tiles = [(tile.code, part.tiling.page(tile)) for part in printed for tile in part.tiling.tiles]
     for part in printed:
         cover(layer, covered, [page for _, page in tiles], part.ground().points)
     count = len(tiles) + (len(setting.pages) if setting else 0)
     mark_sheets(layer, printed, block, count, framed=not with_pages)
     sheets = list(tiles)
-    on_page = not listed and not own_page_is_hers
+    on_page = document.page_is_free
     if printed:
         box = block or _room_for_first_page(svg, printed, printing, on_page)
         sentences = [*said, *_sentences(printed, printing, unit, with_pages, beside=block is None)]
@@ -79,10 +74,38 @@ def print_sleeve(
         pages.add_pages(svg, sheets)
 
 
-def _remove_earlier(svg: inkex.SvgDocumentElement) -> None:
+class Prepared(NamedTuple):
+    """Her document as it is before sheets come: whether it can have pages, and whether the page that it has of itself is free."""
+
+    with_pages: bool
+    page_is_free: bool
+
+
+def prepared(svg: inkex.SvgDocumentElement) -> Prepared:
+    """Take the sheets of an earlier run away, and list the page that the document has of itself if she drew on it."""
     for marks in find_parts(svg, SHEETS):
         marks.getparent().remove(marks)
     pages.remove_our_pages(svg)
+    with_pages, listed = pages.can_have_pages(svg), pages.has_pages(svg)
+    is_hers = not listed and _draws_on_own_page(svg)
+    if with_pages and is_hers:
+        pages.list_own_page(svg)
+    return Prepared(with_pages, page_is_free=not listed and not is_hers)
+
+
+def sheets_layer(svg: inkex.SvgDocumentElement, sleeve: inkex.Layer) -> inkex.Layer:
+    """Return a new layer for what is on the sheets of a sleeve."""
+    layer = mark(new_sleeve_layer(svg, "Print pages", part=SHEETS), SHEETS, shows=pages.state_of(sleeve))
+    layer.attrib[LOCKED] = "true"  # else the frames are in her way when she edits the pattern
+    return layer
+
+
+def settle(svg: inkex.SvgDocumentElement, layer: inkex.Layer, page: Box, document: Prepared, drawn: list[Box]) -> Box:
+    """Move the layer so that its ``page`` lies where there is room beside what was ``drawn``, and return where it is."""
+    room = free_room(svg, page.width, page.height, PAGE_GAP, document.page_is_free, drawn)
+    scale = millimetres_to_user(svg)
+    place_layer(layer, room, scale, (page.left, page.top))
+    return page.moved(room.x / scale.a - page.left, room.y / scale.d - page.top)
 
 
 def _pieces(svg: inkex.SvgDocumentElement, parts: list[Part]) -> list[Piece]:

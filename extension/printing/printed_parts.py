@@ -38,7 +38,7 @@ TICK_OF_WORD = {
 TICKS = ("sleeve", "pieces", "lay", "job_sheet", "notes")
 
 _SVG = f"{{{inkex.NSS['svg']}}}"
-_SHAPES = frozenset(f"{_SVG}{name}" for name in ("path", "rect", "circle", "ellipse", "line", "polyline", "polygon"))
+SHAPES = frozenset(f"{_SVG}{name}" for name in ("path", "rect", "circle", "ellipse", "line", "polyline", "polygon"))
 _UNSEEN = re.compile(r"\b(display\s*:\s*none|visibility\s*:\s*hidden)\b")
 
 
@@ -124,7 +124,7 @@ def drawn_in(svg: inkex.SvgDocumentElement, elements: Iterable[inkex.BaseElement
     """Return what is drawn in the elements and not hidden, where anything can be drawn."""
     curves, boxes, others = [], [], []
     for element in shown_objects(elements):
-        read = _curves(element) if element.tag in _SHAPES else None
+        read = curves_of(element) if element.tag in SHAPES else None
         lettered = drawn_text_box(element) if part_of(element) == "lettering" else None
         if read is not None:
             curves += [curve for curve in read if np.abs(curve.segments).max() <= FARTHEST]
@@ -141,7 +141,8 @@ def in_millimetres(svg: inkex.SvgDocumentElement, boxes: Iterable[Box]) -> list[
     return [Box(left / scale.a, top / scale.d, right / scale.a, bottom / scale.d) for left, top, right, bottom in boxes]
 
 
-def _curves(element: inkex.ShapeElement) -> list[Curve] | None:
+def curves_of(element: inkex.ShapeElement) -> list[Curve] | None:
+    """Return the curves of a shape in true millimetres, or None where it can't be read."""
     try:
         return curve_from_path(element, to_millimetres(element))
     except Exception:  # noqa: BLE001 - whatever is wrong with it, it's her drawing: a box around it will do

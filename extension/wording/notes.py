@@ -493,6 +493,35 @@ def smaller_margin(margin: str, count: int) -> str:
 
 FIRST_PAGE = "First page"
 
+PROJECTION = "Projection"
+
+
+def projected(title: str, grid: str) -> str:
+    """Return what is lettered on a projection; ``grid`` is the unit of its squares, or none."""
+    how = {"in": "each small square is 1 in, each large one 5 in", "cm": "each small square is 1 cm, each large one 10 cm"}.get(grid)
+    return f"{title}: true size{f'; {how}' if how else ''}. Cut along the middle of the line."
+
+
+def small_scale_page(scale: int) -> str:
+    """Return what a page is called that shows all of a pattern small."""
+    return f"Scale 1 to {scale}"
+
+
+def small_scale(scale: int) -> str:
+    """Return what must stand on a pattern that is drawn small."""
+    return f"Scale 1:{scale}, do not cut from this"
+
+
+SMALL_SCALE_LENGTHS = (
+    "All lengths are those of the pattern at true size. Arrows measure each piece as it is cut, allowances and all; what is lettered"
+    " on a line is its finished length."
+)
+
+
+def bar_length(count: int, unit: str) -> str:
+    """Return what is lettered at the end of a scale bar."""
+    return f"{count} {unit}"
+
 
 def report_page(number: int) -> str:
     """Return what a page is called that reports are set on."""

@@ -442,6 +442,8 @@ PAPER: Mapping[str, str] = {
     " Take larger paper, a smaller margin or a smaller overlap.",
     "nothing to print": "There is nothing to print: what is ticked is hidden, or this sleeve does not have it yet.",
     "too many sheets": "That would take more than {most} sheets. Tick less, or take larger paper, a roll, or one large page for a copy shop.",
+    "projection too large": "That would make a page of {wide:up} by {high:up}, and no page is longer than {most:down}. Tick less.",
+    "too large at every scale": "The pattern does not fit on the sheet even at 1:{most}. Tick less, or take a smaller margin.",
     "paper too small for the first page": "The paper is too small for the first page, which carries both test squares and the map of"
     " the sheets: inside its margins it must measure {wide:up} by {high:up}. Take larger paper, or a smaller margin.",
 }

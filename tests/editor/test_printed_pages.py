@@ -251,3 +251,42 @@ def test_running_again_in_a_saved_document(editor, printed):
     assert after.labels == [None, "A1"] and after.pages[0] == pytest.approx((-300, 0, 50, 60))
     assert len(after.pdf) == 2
     assert len(find_parts(after.root, "sheets")) == 1 and len(find_parts(after.root, "page")) == 1
+
+
+def corners(points: np.ndarray) -> np.ndarray:
+    """How far nodes and handles reach: left, top, right, bottom."""
+    return np.concatenate([points.min(axis=0), points.max(axis=0)])
+
+
+@pytest.mark.parametrize("colours", ["dark_on_light", "light_on_dark"])
+def test_a_projection_prints_true_and_stands_out(printed, colours):
+    """One page; its grid an inch wide to 0.01 mm over the page, the sleeve's edge where it is drawn, and nothing narrower than 1 mm."""
+    done = printed("median", A4, {"paper": "projector", "colours": colours})
+    [page], [(left, top, width, height)] = done.pdf, done.pages
+    assert np.array(page.get_size()) * MM == pytest.approx((width, height), abs=0.001)
+    lines = paths_on(page)
+    upright = np.array(sorted(points[0, 0] for points in lines if np.ptp(points[:, 0]) < 1e-6 and np.ptp(points[:, 1]) > height - 5))
+    assert len(upright) > 20 and upright - upright[0] == pytest.approx(25.4 * np.arange(len(upright)), abs=0.01)
+    longest = max(points_drawn(done.root, "redrawn line"), key=len)
+    assert min(np.abs(corners(points + (left, top)) - corners(longest)).max() for points in lines) < 0.01
+    widths = []
+    for path in page.get_objects(filter=[raw.FPDF_PAGEOBJ_PATH], max_depth=15):
+        value, (a, b, c, d, _, _) = ctypes.c_float(), path.get_matrix().get()
+        raw.FPDFPageObj_GetStrokeWidth(path, value)
+        mode, stroked = ctypes.c_int(), ctypes.c_int()
+        raw.FPDFPath_GetDrawMode(path, mode, stroked)
+        if stroked.value:
+            widths.append(value.value * np.sqrt(abs(a * d - b * c)) * MM)
+    assert min(widths) > 0.999
+    dark = page.render(scale=0.5, grayscale=True).to_numpy().squeeze() < 128
+    assert (dark.mean() > 0.8) == (colours == "light_on_dark")
+
+
+def test_a_small_drawing_is_so_many_times_smaller_on_paper(printed):
+    """Its longest line, out of the PDF, against the sleeve's cutting line: how far their nodes and handles reach."""
+    done = printed("median", A4, {"paper": "small_A4"})
+    [page], [(_, _, width, height)] = done.pdf, done.pages
+    assert sorted((width, height)) == pytest.approx([prints_true(210), prints_true(297)], abs=0.001)
+    [cut] = points_drawn(done.root, "cutting line")
+    assert min(np.abs(np.ptp(points, axis=0) - np.ptp(cut, axis=0) / 4).max() for points in paths_on(page)) < 0.01
+    assert "Scale 1:4, do not cut from this" in " ".join(page.get_textpage().get_text_bounded().split())

@@ -222,9 +222,12 @@ def client_book() -> dict[str, Said]:
 
 
 def print_pages_() -> dict[str, Said]:
-    only = {"roll": "Read only where a roll is chosen.", "custom": "Read only where paper of another size is chosen."}
+    only = {
+        "roll": "Read only where a roll is chosen.", "custom": "Read only where paper of another size is chosen.",
+        "projector": "Read only where a page to project is chosen.", "small": "Read only where a small drawing is chosen.",
+    }  # fmt: skip
     return {
-        "tab": pages(paper="Paper", what="What to print"),
+        "tab": pages(paper="Paper", what="What to print", other="Projector, notebook"),
         "paper": chosen("Paper", "What is in your printer. “A4 or Letter” prints on either.", paper_words()),
         "orientation": chosen(
             "Orientation", "The better one takes fewer sheets.",
@@ -236,6 +239,14 @@ def print_pages_() -> dict[str, Said]:
             length.name: typed(length.label, f"{length.how} {only[paper]}", length.default)
             for paper, lengths in print_pages.OWN_PAPER.items() for length in lengths
         },
+        "colours": chosen(
+            "To project", f"Which your projector shows better on your cloth. {only['projector']}",
+            {"dark_on_light": "dark lines on light", "light_on_dark": "light lines on dark"},
+        ),
+        "grid": chosen("Grid", f"Set the projector until the squares measure true. {only['projector']}", {**UNITS, "none": "none"}),
+        "scale": chosen(
+            "Small", f"If all does not fit on the sheet it is drawn smaller still, and says so. {only['small']}", {"4": "1:4", "5": "1:5"}
+        ),
         "sleeve": ticked("Sleeve", "The pattern and the lettering on it.", True),
         "pieces": ticked("Strips and pieces", "Where a cutting plan has drawn them.", True),
         "lay": ticked("Lay", "The cutting plan on the cloth, at the scale at which it is drawn. It may take many sheets.", False),
@@ -245,15 +256,16 @@ def print_pages_() -> dict[str, Said]:
 
 
 def paper_words() -> dict[str, str]:
-    """Every size of the table by its name, the office sizes with their inches, then her own paper."""
+    """Every size of the table by its name, the office sizes with their inches, then her own paper and what is no paper."""
     words = {}
     for name, paper in PAPERS.items():
         words[name] = paper.name
         if paper.name in ("Letter", "Legal", "Tabloid"):
             words[name] += f", {write_length(paper.width, 'in')[: -len(' in')]} by {write_length(paper.height, 'in')}"
     return {
-        **words, "both": f"{PAPERS['both'].name} (fits both)", "one_page": "One large page for a copy shop or a projector",
-        "roll": "Roll, as long as it takes", "custom": "Paper of another size",
+        **words, "both": f"{PAPERS['both'].name} (fits both)", "one_page": "One large page for a copy shop",
+        "roll": "Roll, as long as it takes", "custom": "Paper of another size", "projector": "One large page to project on the cloth",
+        "small_A4": "Small, for the notebook: all on one A4 sheet", "small_letter": "Small, for the notebook: all on one Letter sheet",
     }  # fmt: skip
 
 

@@ -21,12 +21,12 @@ from extension.settings import read_settings, write_settings
 from extension.wording.job import not_kept
 from extension.wording.working import written
 from geometry.cloth import job_choices
-from geometry.cloth.cutting import Job, plan_cutting
+from geometry.cloth.cutting import Job, plan_cutting, seams_finished
 from geometry.cloth.cutting_working import cutting_sums
 from geometry.cloth.job_choices import TYPED_TO_KEEP, kept_now, read_bench
 from geometry.cloth.offers import OFFERS
 from geometry.cloth.tape import TAPES
-from geometry.cloth.tier_choices import BY_RULE_LENGTHS, LENGTHS, NUMBERS, PRICES, read_cloths, read_tier_style
+from geometry.cloth.tier_choices import BY_RULE_LENGTHS, LENGTHS, NUMBERS, ONE_BY_ONE, PRICES, TOGETHER, read_cloths, read_tier_style
 from geometry.cloth.ways import WAYS
 from geometry.measuring.measurements import read_count
 from geometry.pieces.strip_ends import GATHERED_IN, SHAPED
@@ -57,6 +57,7 @@ class CuttingPlan(Command):
         pars.add_argument("--base_way", default="either_way", choices=("either_way", "one_way"))
         pars.add_argument("--lining_way", default="either_way", choices=("either_way", "one_way"))
         pars.add_argument("--attach", default="bottom_up", choices=("bottom_up", "top_down"))
+        pars.add_argument("--layers_sewn", default=ONE_BY_ONE, choices=(ONE_BY_ONE, TOGETHER))
         pars.add_argument("--job_sheet_folder", default="")
         pars.add_argument("--show_working", type=inkex.Boolean, default=False)
 
@@ -82,7 +83,7 @@ class CuttingPlan(Command):
         others = pieces_now(sleeve, decided)
         piece = cutting_line_now(sleeve, settled)
         lining = lining_now(sleeve, others)
-        plan = plan_cutting(sleeve.outline, tiers, piece, job, tiers_end(sleeve, decided), lining)
+        plan = plan_cutting(sleeve.outline, tiers, piece, job, tiers_end(sleeve, decided), lining, seams_finished(sleeve.outline, settled))
         now = kept.keep(typed, plan.timing.pace)
         terms = Terms(bench.rates, now["currency"], typed["valid_until"].strip(), kept.problem)
         working = [*drafting_sums(sleeve.given, decided, unit), *cutting_sums(plan), *price_sums(plan, bench.rates)]

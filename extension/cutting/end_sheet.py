@@ -89,14 +89,10 @@ def bare_warnings(plan: CuttingPlan) -> list[str]:
     return [words.uncovered(numbers([tier.number for tier in bare]), write_length(most, plan.job.tape.unit))]
 
 
-def caught_steps(plan: CuttingPlan) -> list[str]:
-    """Return the steps that close underarm seam and armhole over the ends of the strips."""
-    by_seam = [
-        [tier.number for tier in plan.tiers if any(getattr(end, seam) > _CAUGHT for end in tier.ends)] for seam in ("underarm", "armhole")
-    ]
-    every = len(plan.tiers)
-    underarm, armhole = ("every strip" if len(found) == every else numbers(found) if found else "" for found in by_seam)
-    return words.caught(underarm, armhole)
+def caught_in(plan: CuttingPlan, seam: str) -> str:
+    """Return which tiers a ``seam`` ("underarm" or "armhole") catches by their ends, in words; empty where it catches none."""
+    found = [tier.number for tier in plan.tiers if any(getattr(end, seam) > _CAUGHT for end in tier.ends)]
+    return "every strip" if len(found) == len(plan.tiers) else numbers(found) if found else ""
 
 
 # --- templates --------------------------------------------------------------------------------------

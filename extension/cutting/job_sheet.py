@@ -16,6 +16,7 @@ from extension.drawing.sheet import Column, Sheet
 from extension.drawing.tables import Table, draw_table
 from extension.wording import job, working
 from extension.wording.notes import CAUTIONS, NEXT, NEXT_AFTER_PLAN
+from extension.wording.sewing import TIMES
 from extension.wording.strip_ends import GATHERS_TITLE, TITLE
 from extension.wording.ways import WAYS
 from geometry.cloth.buying import Purchase
@@ -31,9 +32,6 @@ from geometry.measuring.sums import Sum
 #: The sheet in the drawing: words on the left are this wide, the flat and the steps stand right of the tables.
 _WORDS_WIDTH, _STEPS_WIDTH, _GAP = 200.0, 176.0, 14.0
 
-
-#: What cloth is priced by.
-LONG_UNIT = {"in": "yd", "cm": "m"}
 
 class Steps(NamedTuple):
     """Numbered steps."""
@@ -89,7 +87,7 @@ def write_job_sheet(making: Making, label: str, measured: Table, out_of_date: bo
             Section("What to buy", [buying_table(plan), *notions(making), *buying_notes(plan)]),
         ],
         steps=[
-            Section("Sewing order", [Steps(sewing_steps(making))]),
+            Section("Sewing order", [TIMES, Steps(sewing_steps(making))]),
             Section("Thread and time", [work_sentence(plan), hours_table(plan), *hours_notes(plan)]),
             *([Section(job.QUOTE_TITLE, quote_parts(plan, asked, terms))] if asked else []),
             Section("Care and cautions", [*job.CARE, *CAUTIONS]),
@@ -280,7 +278,7 @@ def work_sentence(plan: CuttingPlan) -> str:
 def hours_table(plan: CuttingPlan) -> Table:
     """Return the time of every operation."""
     tape, amounts, timing = plan.job.tape, plan.amounts, plan.timing
-    sold = LONG_UNIT[tape.unit]
+    sold = job.LONG_UNIT[tape.unit]
     rows = []
     for operation in OPERATIONS:
         name = operation.name
@@ -338,7 +336,7 @@ def money(amount: Decimal) -> str:
 
 def write_run(millimetres: float, tape: Tape, digits: int = 0) -> str:
     """Return a long length roughly: ``61 yd``, ``56 m``."""
-    return f"{millimetres / tape.priced_by:.{digits}f} {LONG_UNIT[tape.unit]}"
+    return f"{millimetres / tape.priced_by:.{digits}f} {job.LONG_UNIT[tape.unit]}"
 
 
 # --- in the drawing -------------------------------------------------------------------------------

@@ -3,10 +3,13 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from extension.cutting.end_sheet import caught_steps
+from extension.cutting.end_sheet import caught_in
 from extension.wording import sewing as words
+from extension.wording import strip_ends as words_of_ends
+from extension.wording.job import LONG_UNIT, duration
 from extension.wording.ways import WAYS
-from geometry.cloth.cutting import CuttingPlan
+from geometry.cloth.cutting import CuttingPlan, as_one
+from geometry.cloth.work import drawing_up
 from geometry.measuring.lengths import write_length
 from geometry.pieces.band import edge_around, edge_taken
 from geometry.pieces.piece import Piece
@@ -15,8 +18,15 @@ from geometry.sleeve.outline import Outline
 from geometry.sleeve.settling import Settled
 from geometry.sleeve.top_edge import BAND, BOUND, ELASTIC
 
-#: A hem that bends by less is straight, millimetres; an edge fuller than this is gathered.
-_STRAIGHT, _FULL = 0.5, 1.001
+#: A hem that bends by less is straight, millimetres.
+_STRAIGHT = 0.5
+
+
+class Step(NamedTuple):
+    """A step in words, and the minutes that it takes on all sleeves."""
+
+    says: str
+    minutes: float
 
 
 class Making(NamedTuple):
@@ -32,6 +42,16 @@ class Making(NamedTuple):
         """Write a length in her unit."""
         return write_length(length, self.plan.job.tape.unit)
 
+    def run(self, length: float) -> str:
+        """Write a long length roughly, in what cloth is priced by."""
+        tape = self.plan.job.tape
+        return f"{length / tape.priced_by:.1f} {LONG_UNIT[tape.unit]}"
+
+    @property
+    def lined(self) -> bool:
+        """Whether there is a lining."""
+        return any(each.cloth.name == "lining" for each in self.plan.purchases)
+
     @property
     def whole(self) -> str:
         """The length of the whole top edge."""
@@ -39,45 +59,93 @@ class Making(NamedTuple):
 
 
 def sewing_steps(making: Making) -> list[str]:
-    """Return the steps from cut pieces to sewn sleeves."""
-    plan, settled = making.plan, making.settled
-    lined = any(each.cloth.name == "lining" for each in plan.purchases)
-    underarm, armhole = caught_steps(plan)
-    cased = settled.top.finish == ELASTIC
-    steps = [
-        words.cut([*(f"the {name}" for name in making.pieces if name != "lining"), *(["the lining"] if lined else [])]),
-        words.JOIN,
-        words.HEM_STRIPS if plan.job.style.hem else "",
-        WAYS[plan.job.style.make].sew,
-        words.LAYERS if max(tier.layers for tier in plan.tiers) > 1 else "",
-        words.attach(making.bottom_up, cased and plan.tiers[0].number == 1),
-        underarm,
-        words.line_it(settled.style.lining == "own", not settled.lining.shorter) if lined else "",
-        _hem_step(making),
-        armhole,
-        words.ARMHOLE,
-        *_top_edge_steps(making),
+    """Return the steps from cut pieces to sewn sleeves, each with its time."""
+    return [words.timed(step.says, duration(step.minutes) if step.minutes else "") for step in timed_steps(making)]
+
+
+def timed_steps(making: Making) -> list[Step]:
+    """Return the steps; together they take as long as all operations of the plan."""
+    every = [*_before_sewing_on(making), *_sewing_on(making), *_seams(making), *_top_edge_steps(making), _step(making, words.PRESS, "pressing")]
+    return [step for step in every if step.says]
+
+
+def _step(making: Making, says: str, *operations: str) -> Step:
+    """Return a step that takes all the time of these operations."""
+    taken = making.plan.minutes
+    return Step(says, sum(taken.get(name, 0.0) for name in operations))
+
+
+def _before_sewing_on(making: Making) -> list[Step]:
+    """Return what is done to pieces and strips by themselves."""
+    plan, way = making.plan, WAYS[making.plan.job.style.make]
+    whole, piece = (way.pieces.whole, way.pieces.piece) if way.pieces else ("strip", "strip piece")
+    cut = [*(f"the {name}" for name in making.pieces if name != "lining"), *(["the lining"] if making.lined else [])]
+    counts = [sum(each.lay.piece_count for each in some) for some in (plan.purchases, plan.chosen.purchases)]
+    joins = sum(plan.all_joins(tier) for tier in plan.tiers)
+    edge = making.run(sum(tier.made.taken * tier.layers for tier in plan.tiers) * plan.job.sleeves)
+    as_one = [words.LAYERS_AS_ONE] if any(as_one_on(plan)) else []
+    drawn_up = making.plan.timing.all_taken(drawing_up(plan.seams, plan.job.sleeves, plan.job.tape.priced_by))
+    shaping = _step(making, " ".join([*as_one, way.sew]), "rows", "shaping")
+    return [
+        _step(making, words.cut(cut, *counts, piece), "cutting"),
+        _step(making, words.join(joins, whole) if joins else "", "joining"),
+        _step(making, words.hem_strips(whole, edge) if plan.job.style.hem else "", "edge"),
+        shaping._replace(minutes=shaping.minutes - drawn_up),
     ]
-    return [step for step in steps if step]
 
 
-def _hem_step(making: Making) -> str:
+def as_one_on(plan: CuttingPlan) -> list[bool]:
+    """Return of every tier whether its layers, if it has several, are sewn as one."""
+    return [tier.layers > 1 and as_one(tier, plan.job.style) for tier in plan.tiers]
+
+
+def _sewing_on(making: Making) -> list[Step]:
+    """Return how layers are laid on each other, and the tiers sewn on."""
+    plan = making.plan
+    waits = making.settled.top.finish == ELASTIC and plan.tiers[0].number == 1
+    layers = plan.setting_minutes(plan.tiers, under=True)
+    return [
+        Step(words.LAYERS if layers else "", layers),
+        Step(words.attach(making.bottom_up, waits), plan.setting_minutes(plan.tiers[1:] if waits else plan.tiers, under=False)),
+    ]
+
+
+def _seams(making: Making) -> list[Step]:
+    """Return how underarm seam, lining, hem and armhole are sewn."""
+    plan, seam, style, say = making.plan, making.seam, making.settled.style, making.say
+    underarm, taken = words_of_ends.caught(say(plan.seams.underarm), caught_in(plan, "underarm")), plan.minutes
+    own = taken.get("seams", 0.0) / (2 if making.lined else 1)  # the lining has an underarm seam as long
+    front, back = (say(seam.sewn_length(f"{side} armhole")) for side in ("front", "back"))
+    lining = words.line_it(style.lining == "own", not making.settled.lining.shorter) if making.lined else ""
+    return [
+        Step(underarm, own),
+        Step(lining, taken.get("seams", 0.0) - own + taken.get("lining", 0.0)),
+        _step(making, _hem_words(making).format(length=say(plan.seams.hem)), "hem"),
+        _step(making, words.armhole(front, back, caught_in(plan, "armhole")), "setting_in"),
+    ]
+
+
+def _hem_words(making: Making) -> str:
     if "hem" not in folded_on(making.seam, making.settled):
         return words.HEM_FACED
     return words.HEM if making.seam.edge("hem").is_straight(_STRAIGHT).all() else words.HEM_CURVED
 
 
-def _top_edge_steps(making: Making) -> list[str]:
-    top, say, settled = making.settled.top, making.say, making.settled
+def _top_edge_steps(making: Making) -> list[Step]:
+    top, say, settled, plan = making.settled.top, making.say, making.settled, making.plan
     if top.finish == ELASTIC:
-        return [*words.casing(say(top.stitched), say(top.elastic + top.lap), say(top.elastic_width))]
+        casing = _step(making, words.casing(say(top.stitched), say(top.elastic + top.lap), say(top.elastic_width)), "top_edge")
+        first = [tier for tier in plan.tiers[:1] if tier.number == 1]
+        return [casing, Step(words.FIRST_ON_CASING if first else "", plan.setting_minutes(first, under=False))]
     drawn, taken = making.seam.sewn_length("top edge"), edge_taken(making.seam, settled)
-    steps = [words.gather_top(say(drawn), say(taken))] if top.fullness > _FULL else []
+    drawing = plan.timing.all_taken(drawing_up(plan.seams, plan.job.sleeves, plan.job.tape.priced_by))
     if top.finish == BAND:
-        return [*steps, words.band(making.whole, settled.style.band_cut == "two-part")]
-    if top.finish == BOUND:
-        return [*steps, words.bound(say(top.binding_cut), making.whole)]
-    return [*steps, words.FACED if "facing" in making.pieces else words.FACED_IN_ONE]
+        finish = words.band(making.whole, settled.style.band_cut == "two-part")
+    elif top.finish == BOUND:
+        finish = words.bound(say(top.binding_cut), making.whole)
+    else:
+        finish = words.FACED if "facing" in making.pieces else words.FACED_IN_ONE
+    return [Step(words.gather_top(say(drawn), say(taken)) if drawing else "", drawing), _step(making, finish, "top_edge")]
 
 
 def notions(making: Making) -> list[str]:

@@ -10,6 +10,9 @@ OUT_OF_DATE = (
     " the lines as they stand now; what is lettered beside the sleeve is older. Run Re-measure After Editing…, then plan again."
 )
 
+#: What cloth is priced by.
+LONG_UNIT = {"in": "yd", "cm": "m"}
+
 #: To what lengths to cut are rounded up.
 MARK_WORD = {"in": "the next 1/8 in", "cm": "the next millimetre"}
 

@@ -4,15 +4,38 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 
-def cut(pieces: Sequence[str]) -> str:
-    """Return the first step; ``pieces`` are all that are cut beside the base, as a sentence names them."""
+def timed(says: str, duration: str) -> str:
+    """Return a step with how long it takes on all sleeves; an empty duration is none."""
+    return f"{says} ({duration})" if duration else says
+
+
+TIMES = "Behind each step stands how long it takes for all sleeves together; the minutes are those of the table below."
+
+
+def cut(pieces: Sequence[str], count: int, of_tiers: int, piece: str) -> str:
+    """Return the first step; ``pieces`` are all that are cut beside the base, as a sentence names them, ``count`` is how many are
+    laid in all, and ``of_tiers`` how many of them are cut for the tiers, each called a ``piece``.
+    """
     named = " and ".join([", ".join(["the base", *pieces[:-1]]), pieces[-1]]) if pieces else "the base"
-    return f"Cut {named}, mind the blades; mark tier lines, grain and notches on the right side of the base."
+    return (
+        f"Cut {named}, and for the tiers {of_tiers} {piece}{'' if of_tiers == 1 else 's'}; {count} pieces are laid in all. Mind the blades:"
+        " keep your fingers out of their way. Mark tier lines, grain and notches on the right side of the base."
+    )
 
 
-JOIN = "Join the pieces of each strip and press the joins open or to one side, cool: net melts."
-HEM_STRIPS = "Hem the strips."
-LAYERS = "Lay the layers of each tier on each other, gathered one by one, and baste them along the stitching line."
+def join(joins: int, whole: str) -> str:
+    """Return how the pieces of each ``whole`` are joined."""
+    many = f"{joins} join{'' if joins == 1 else 's'}"
+    return f"Join the pieces of each {whole}, {many} in all, and press the joins open or to one side, cool: net melts."
+
+
+def hem_strips(whole: str, length: str) -> str:
+    """Return how free edges are hemmed, so much in all."""
+    return f"Hem the free edge of every {whole}, {length} in all."
+
+
+LAYERS = "Lay the layers of each tier on each other, the outermost on top, and baste each to the one below along the stitching line."
+LAYERS_AS_ONE = "Lay the layers of each tier on each other, ends and upper edges even, pin them and take them as one strip from here on."
 
 
 def attach(bottom_up: bool, all_but_first: bool) -> str:
@@ -23,6 +46,17 @@ def attach(bottom_up: bool, all_but_first: bool) -> str:
     return f"Attach {which} from the top down, each finished tier flipped up and pinned out of the way of the next."
 
 
+def armhole(front: str, back: str, ends: str) -> str:
+    """Return how the sleeve is set in; ``ends`` are the tiers whose ends lie along the armhole, or empty."""
+    joined = f"Join the sleeve to the bodice, notch to notch: front {front}, back {back}"
+    if not ends:
+        return f"{joined}."
+    return (
+        f"The ends of {ends} lie along the armhole: pin them flat on the sleeve, edge on edge, and baste them, then take out the pins."
+        f" {joined}; the ends are sewn in with the seam."
+    )
+
+
 def line_it(own: bool, caught: bool) -> str:
     """Return how the lining is made and put in."""
     put = "Close the underarm seam of the lining and put it in, wrong sides together"
@@ -31,9 +65,9 @@ def line_it(own: bool, caught: bool) -> str:
     return f"{put}; {'sew its edge to the edge of the turned-up hem' if caught else 'turn up its hem, which hangs free'}."
 
 
-HEM = "Turn up the hem so that no stitch catches the last tier."
-HEM_CURVED = "Turn up the hem, easing its curve in flat, so that no stitch catches the last tier."
-HEM_FACED = "Face the shaped hem and turn the facing in, so that no stitch catches the last tier."
+HEM = "Turn up the hem, {length} around, so that no stitch catches the last tier."
+HEM_CURVED = "Turn up the hem, {length} around, easing its curve in flat, so that no stitch catches the last tier."
+HEM_FACED = "Face the shaped hem, {length} around, and turn the facing in, so that no stitch catches the last tier."
 
 
 def gather_top(drawn: str, taken: str) -> str:
@@ -41,16 +75,15 @@ def gather_top(drawn: str, taken: str) -> str:
     return f"Sew two rows of gathering stitches along the top edge between the armhole seams and draw {drawn} up to {taken}."
 
 
-ARMHOLE = "Join the sleeve to the bodice, notch to notch."
-
-
-def casing(stitched: str, cut: str, wide: str) -> Sequence[str]:
-    """Return the steps of a casing with elastic, and of the tier on its stitching."""
+def casing(stitched: str, cut: str, wide: str) -> str:
+    """Return how the casing is made and the elastic put in."""
     return (
-        f"Turn the casing in along its fold, its raw edge under, and stitch it {stitched} below the fold all around, an opening left.",
-        f"Thread the elastic, {cut} long and {wide} wide; try it on, lap its ends and sew them flat, close the opening.",
-        "Sew tier 1 on the stitching of the casing, the elastic stretched out of the needle’s way: a needle that hits it may break.",
+        f"Turn the casing in along its fold, its raw edge under, and stitch it {stitched} below the fold all around, an opening left."
+        f" Thread the elastic, {cut} long and {wide} wide; try it on, lap its ends and sew them flat, close the opening."
     )
+
+
+FIRST_ON_CASING = "Sew tier 1 on the stitching of the casing, the elastic stretched out of the needle’s way: a needle that hits it may break."
 
 
 def band(whole: str, two_part: bool) -> str:
@@ -67,6 +100,12 @@ FACED = "Sew the facing to the top edge, right sides together, clip the curve, t
 def bound(cut: str, whole: str) -> str:
     """Return how the top edge is bound."""
     return f"Bind the top edge with a bias strip cut {cut} wide, {whole} long when joined, its ends in a seam."
+
+
+PRESS = (
+    "Press the sleeves, the iron cool and through a cloth, after a trial on a scrap: net melts. Count pins and needles before anyone tries"
+    " the sleeves on."
+)
 
 
 def elastic_to_buy(cut: str, wide: str) -> str:

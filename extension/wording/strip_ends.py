@@ -47,15 +47,9 @@ def uncovered(tiers: str, out: str) -> str:
     )
 
 
-def caught(underarm: str, armhole: str) -> list[str]:
-    """Return what is caught in the underarm seam and what in the armhole; each names tiers, or is empty."""
-    first = f"Close the underarm seam, catching the ends of {underarm}." if underarm else "Close the underarm seam."
-    if not armhole:
-        return [first, ""]
-    return [
-        first,
-        f"The ends of {armhole} lie along the armhole: pin them flat on the sleeve, edge on edge, baste them, sew them in with the armhole seam.",
-    ]
+def caught(length: str, ends: str) -> str:
+    """Return how the underarm seam, of this length, is closed over the ends of these tiers; empty where it catches none."""
+    return f"Close the underarm seam, {length}{', catching the ends of ' + ends if ends else ''}."
 
 
 def template(tiers: str, end: str) -> list[str]:

@@ -18,10 +18,13 @@ from geometry.cloth.whole_widths import fitted_fullness
 from geometry.cloth.work import Seams, TierWork, Timing, job_amounts
 from geometry.curves.curve import Curve
 from geometry.editing.retrimming import Tiers
+from geometry.pieces.band import edge_taken
 from geometry.pieces.strip_ends import Ends, ends_on
 from geometry.refusal import Problem, Refused
 from geometry.sleeve.marks import TierLine
 from geometry.sleeve.outline import Outline
+from geometry.sleeve.settling import Settled
+from geometry.sleeve.top_edge import ELASTIC, FULL
 
 #: Each cloth as a sentence names it.
 _NAMED = {"net": Problem("net", {}), "contrast": Problem("contrast", {}), "base": Problem("base", {}), "lining": Problem("lining", {})}
@@ -114,6 +117,12 @@ class CuttingPlan(NamedTuple):
         """The length of all lines to which strips are sewn, every layer counted."""
         return sum(tier.line * tier.layers for tier in self.tiers) * self.job.sleeves
 
+    def setting_minutes(self, tiers: Sequence[Tier], under: bool) -> float:
+        """Return how long it takes to sew these tiers on their lines or, ``under``, to set every further layer on the one below it."""
+        further = (0 if as_one(tier, self.job.style) else tier.layers - 1 for tier in tiers)
+        line = sum(tier.line * (count if under else 1) for tier, count in zip(tiers, further)) * self.job.sleeves
+        return self.timing.all_taken({"setting": line / self.job.tape.priced_by})
+
     @property
     def amounts(self) -> dict[str, float]:
         """How much there is of every operation of :data:`geometry.cloth.work.OPERATIONS`."""
@@ -144,17 +153,30 @@ class TierRow(NamedTuple):
 def tier_work(tier: Tier, job: Job, sleeves: int, joins: int) -> TierWork:
     """Return what is sewn for a tier, all its layers, on so many sleeves."""
     strips = tier.layers * sleeves
-    taken = tier.made.taken * strips
-    return TierWork(joins, taken, tier.line * strips, tier.made.rows * taken, taken if job.style.hem else 0.0)
+    sewn = sleeves if as_one(tier, job.style) else strips
+    taken = tier.made.taken * sewn
+    return TierWork(joins, taken, tier.line * sewn, tier.made.rows * taken, tier.made.taken * strips if job.style.hem else 0.0)
+
+
+def as_one(tier: Tier, style: TierStyle) -> bool:
+    """Whether the layers of a tier are gathered or pleated as one."""
+    return style.together and tier.made.pattern is None
 
 
 def plan_cutting(
-    outline: Outline, tiers: Tiers, piece: Curve, job: Job, end: float = math.inf, lining: Curve | None = None
+    outline: Outline,
+    tiers: Tiers,
+    piece: Curve,
+    job: Job,
+    end: float = math.inf,
+    lining: Curve | None = None,
+    seams: Seams | None = None,
 ) -> CuttingPlan:
     """Return the plan for the sleeve as drawn now, its ``tiers`` re-measured on its ``outline``.
 
     ``piece`` is the cutting line of one sleeve, ``end`` the height at which tiers end where that is above the hem;
-    ``lining`` is the cutting line of a lining of its own.
+    ``lining`` is the cutting line of a lining of its own; ``seams`` say what is sewn beside the tiers where that is more
+    than the outline tells, see :func:`seams_finished`.
     Raises :class:`Refused` where a tier can't be made, a cloth is too narrow, or the plan that is preferred can't
     be had.
     """
@@ -168,7 +190,7 @@ def plan_cutting(
     lining = lining or piece
     laid = [(cloth, cut) for cloth, cut in ((cloths.base, piece), (cloths.lining, lining)) if cloth.width]
     purchases = [*chosen.purchases, *_buy_sleeves(laid, job)]
-    seams, timing = seams_of(outline), planning.worth.timing
+    seams, timing = seams or seams_of(outline), planning.worth.timing
     return CuttingPlan(job, lines, list(chosen.tiers), piece, seams, tuple(purchases), tuple(offers), chosen, timing, lining)
 
 
@@ -178,6 +200,18 @@ def seams_of(outline: Outline) -> Seams:
         outline.sewn_length(name) for name in ("front underarm", "hem", "top edge", "front armhole", "back armhole")
     )
     return Seams(underarm, hem, top, front + back)
+
+
+def seams_finished(outline: Outline, settled: Settled) -> Seams:
+    """Return what is sewn on one sleeve with the finish of its top edge: half of the whole edge, drawn up first where it is full.
+
+    An edge with elastic is stitched at its full length.
+    """
+    seams, bodice = seams_of(outline), (settled.front.edge + settled.back.edge) / 2
+    if settled.top.finish == ELASTIC:
+        return seams._replace(top_edge=seams.top_edge + bodice)
+    drawn_up = seams.top_edge if settled.top.fullness > FULL else 0.0
+    return seams._replace(top_edge=edge_taken(outline, settled) + bodice, drawn_up=drawn_up)
 
 
 class _Planning:

@@ -19,7 +19,8 @@ class TierStyle(NamedTuple):
     Sequences hold one value for each tier, from the top.  ``drops`` and ``overlap`` are None where the rule
     decides; ``past_hem`` is how far the last tier hangs below the hem; ``flounce_ratio`` is the flounce's
     inner arc for each unit of line.  ``end_shape`` says how ends are cut that must reach out past their line:
-    :data:`~geometry.pieces.strip_ends.SHAPED` or :data:`~geometry.pieces.strip_ends.GATHERED_IN`.
+    :data:`~geometry.pieces.strip_ends.SHAPED` or :data:`~geometry.pieces.strip_ends.GATHERED_IN`.  Layers of strips are gathered
+    or pleated ``together`` as one, else one by one; those of flounces always are one by one.
     """
 
     make: str
@@ -36,6 +37,7 @@ class TierStyle(NamedTuple):
     pleat_spacing: float
     flounce_ratio: float
     end_shape: str = SHAPED
+    together: bool = False
 
 
 class ToMake(NamedTuple):

@@ -22,6 +22,9 @@ _Taken = TypeVar("_Taken")
 #: Written instead of a length: let the rule decide.
 BY_RULE = "auto"
 
+#: How layers of a tier are gathered or pleated.
+ONE_BY_ONE, TOGETHER = "one_by_one", "together"
+
 #: Cloth narrower than this is ribbon, and wider is not woven, millimetres.
 _NARROWEST, _WIDEST = 100.0, 5000.0
 
@@ -166,6 +169,7 @@ def read_tier_style(typed: Mapping[str, str], tiers: int, seam_allowance: float,
         pleat_spacing=lengths["pleat_spacing"],
         flounce_ratio=_one_number("flounce_ratio", typed),
         end_shape=typed["end_shape"],
+        together=typed["layers_sewn"] == TOGETHER,
     )
 
 

@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
+from geometry.cloth.gathers import GATHERING_ROWS
+
 #: How much thread, top and bobbin together, each length of lockstitch takes (common practice, no source).
 THREAD = 2.8
 
@@ -74,12 +76,15 @@ class Timing(NamedTuple):
 
 
 class Seams(NamedTuple):
-    """What is sewn on every sleeve beside its tiers, millimetres: underarm seam, hem, top edge and both armhole seams."""
+    """What is sewn on every sleeve beside its tiers, millimetres: underarm seam, hem, its share of the whole top edge, both
+    armhole seams, and what of its own edge is drawn up on :data:`~geometry.cloth.gathers.GATHERING_ROWS` of stitches first.
+    """
 
     underarm: float
     hem: float
     top_edge: float
     armholes: float
+    drawn_up: float = 0.0
 
 
 class TierWork(NamedTuple):
@@ -111,11 +116,19 @@ def job_amounts(pieces: int, tiers: Sequence[TierWork], seams: Seams, sleeves: i
             amounts[name] += amount
     amounts["seams"] = seams.underarm * sleeves * (2 if lined else 1) / per
     amounts["lining"] = float(sleeves) if lined else 0.0
+    for name, amount in drawing_up(seams, sleeves, per).items():
+        amounts[name] += amount
     amounts["hem"] = seams.hem * sleeves / per
     amounts["top_edge"] = seams.top_edge * sleeves / per
     amounts["setting_in"] = seams.armholes * sleeves / per
     amounts["pressing"] = float(sleeves)
     return amounts
+
+
+def drawing_up(seams: Seams, sleeves: int, per: float) -> dict[str, float]:
+    """Return what it takes to draw up the top edge of so many sleeves, in lengths of ``per``."""
+    drawn = seams.drawn_up * sleeves / per
+    return {"rows": GATHERING_ROWS * drawn, "shaping": drawn}
 
 
 def thread_length(amounts: Mapping[str, float], joined: float) -> float:

@@ -24,6 +24,10 @@ from geometry.sleeve.rules import (
 BAND, ELASTIC, FACED, BOUND = "band", "elastic", "faced", "bound"
 
 
+#: An edge fuller than this is gathered.
+FULL = 1.001
+
+
 class TopEdge(NamedTuple):
     """The top edge of one sleeve, millimetres.
 

@@ -151,6 +151,12 @@ def cutting_plan() -> dict[str, Said]:
             "Attach the tiers", "Both are practised; the job sheet says how.",
             {"bottom_up": "from the bottom up", "top_down": "from the top down"},
         ),
+        "layers_sewn": chosen(
+            "Layers are sewn",
+            "Whether the layers of a tier are gathered or pleated each by itself, which is fuller, or all as one, which is quicker."
+            " Flounces always one by one.",
+            {"one_by_one": "one by one", "together": "together, as one"},
+        ),
         "show_working": ticked(
             "Show the working",
             "The job sheet holds every sum as it is done on paper, and the folder receives working.html, a page for a class.", False,

@@ -1,10 +1,12 @@
 """The sewing order and what is bought are those of what was chosen; the lining is laid by its own outline."""
+import re
+
 import pytest
 from lxml import etree
 from svgpathtools import parse_path
 
 from tests.host import REPOSITORY
-from tests.sleeve_edits import part, parts
+from tests.sleeve_edits import part, parts, tier
 
 A4 = '<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="297mm" viewBox="0 0 210 297"/>'
 INCH = 25.4
@@ -14,9 +16,9 @@ INCH = 25.4
 def planned(run_effect):
     """Draft, change the drawing if need be, plan, and return the document and the words of the job sheet."""
 
-    def planned(change=None, **options):
+    def planned(change=None, plan=None, **options):
         svg = A4
-        for name, given in (("draft_sleeve", options), ("cutting_plan", {})):
+        for name, given in (("draft_sleeve", options), ("cutting_plan", plan or {})):
             outcome = run_effect(REPOSITORY / "extension" / f"{name}.py", given, svg)
             assert outcome.returncode == 0 and outcome.stderr == "", outcome.stderr
             svg = outcome.stdout
@@ -80,3 +82,51 @@ def test_a_lining_that_she_has_edited_is_laid_as_she_has_it(planned):
     edited, _ = planned(longer, lining="own")
     before, after = (lay_of(root, "lining")[0] for root in (plain, edited))
     assert (after[3] - after[2]) == pytest.approx(1.1 * (before[3] - before[2]), rel=1e-3)
+
+
+# --- the minutes of each step ---------------------------------------------------------------------------
+
+TIMED = ("cutting", "joining", "edge", "rows", "shaping", "setting", "seams", "lining", "hem", "top_edge", "setting_in", "pressing")
+
+
+def minutes_in(duration: str) -> int:
+    hours, minutes = re.fullmatch(r"(?:(\d+) h )?(\d+) min", duration).groups(default="0")
+    return 60 * int(hours) + int(minutes)
+
+
+def steps_of(sheet: str) -> dict[str, int]:
+    """The steps of a job sheet that take time, and the minutes of each."""
+    order = re.split(r" \d+\. (?=[A-Z])", sheet[sheet.index("table below.") : sheet.index("Thread and time")])
+    told = (re.fullmatch(r"(.+) \(([^()]*\d+ min)\) ?", step) for step in order[1:])
+    return {step[1]: minutes_in(step[2]) for step in told if step}
+
+
+@pytest.mark.parametrize(
+    ("options", "plan"),
+    [
+        ({}, {}), ({"finish": "elastic"}, {"layers_sewn": "together"}), ({"finish": "faced", "edge_fullness": "1.2"}, {"make": "knife", "net_width": "30"}),
+        ({"lining": "none", "finish": "bound", "tiers": 3}, {"make": "flounce", "fullness": "2", "layers": "1"}),
+    ],
+)  # fmt: skip
+def test_the_steps_take_as_long_as_all_operations(planned, options, plan):
+    _, sheet = planned(plan={"fitting": "0", **plan}, **options)
+    steps = steps_of(sheet)
+    in_all = minutes_in(re.search(r"of thread and ([^()]*?\d+ min) of work in all", sheet)[1])
+    assert len(steps) >= 7 and all(steps.values())
+    assert sum(steps.values()) == pytest.approx(in_all, abs=0.5 * (len(steps) + 1))
+
+
+def test_a_step_takes_the_time_of_its_own_operation(planned):
+    """One operation after the other takes an hour for its yard or piece, all others none: by hand how long its steps take then."""
+    def step_of(name, **options):
+        _, sheet = planned(plan={"base_width": "54 in", **{f"{each}_minutes": "60" if each == name else "0" for each in TIMED}}, **options)
+        return {says[:24]: minutes for says, minutes in steps_of(sheet).items()}
+
+    # Six lines as svgpathtools measures them, on two sleeves, in three layers: one is sewn on, two lie under it.
+    root, _ = planned()
+    yards = 2 * sum(parse_path(tier(root, number).get("d")).length() for number in range(1, 7)) / (36 * INCH)
+    assert step_of("setting") == pytest.approx({"Lay the layers of each t": 2 * yards * 60, "Attach the tiers from th": yards * 60}, abs=0.51)
+    # The band: 41 1/4 in for two sleeves.  Two linings.  Pressing two sleeves.
+    assert step_of("top_edge") == pytest.approx({"Mark the seam places on ": 41.25 / 36 * 60}, abs=1)
+    assert step_of("lining") == {"Close the underarm seam ": 120}
+    assert step_of("pressing") == {"Press the sleeves, the i": 120}

@@ -25,6 +25,7 @@ OUTLINE = Outline({name: Curve.line(a, b) for name, a, b in zip(EDGES, CORNERS, 
 TYPED = {
     **{each.name: each.default for table in (LENGTHS, BY_RULE_LENGTHS, NUMBERS, PRICES) for each in table.values()},
     "make": "gathered", "strip_direction": "cheaper", "base_way": "either_way", "lining_way": "either_way", "end_shape": "shaped",
+    "layers_sewn": "one_by_one",
 }  # fmt: skip
 
 

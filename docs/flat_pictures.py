@@ -58,7 +58,7 @@ def flat_of(drafted: dict, tiers: int, planned: dict) -> tuple:
     defaults = {each.name: each.default for table in (LENGTHS, BY_RULE_LENGTHS, NUMBERS, PRICES) for each in table.values()}
     chosen = {
         **defaults, "make": "gathered", "strip_direction": "cheaper", "base_way": "either_way", "lining_way": "either_way", "end_shape": "shaped",
-        "layers_sewn": "one_by_one",
+        "layers_sewn": "one_by_one", "strip_edge": "cut",
         **planned,
     }  # fmt: skip
     worth = Worth(INCHES.mark * 48)

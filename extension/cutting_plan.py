@@ -23,6 +23,7 @@ from extension.wording.working import written
 from geometry.cloth import job_choices
 from geometry.cloth.cutting import Job, plan_cutting, seams_finished
 from geometry.cloth.cutting_working import cutting_sums
+from geometry.cloth.edges import CUT, EDGES
 from geometry.cloth.job_choices import TYPED_TO_KEEP, kept_now, read_bench
 from geometry.cloth.offers import OFFERS
 from geometry.cloth.tape import TAPES
@@ -47,6 +48,7 @@ class CuttingPlan(Command):
         for table in (LENGTHS, BY_RULE_LENGTHS, NUMBERS, PRICES, job_choices.LENGTHS, job_choices.NUMBERS, job_choices.EVERY_SUM):
             for asked in table.values():
                 pars.add_argument(f"--{asked.name}", default=asked.default)
+        pars.add_argument("--strip_edge", default=CUT, choices=tuple(EDGES))
         pars.add_argument("--end_shape", default=SHAPED, choices=(SHAPED, GATHERED_IN))
         pars.add_argument("--sleeves", default="2")
         pars.add_argument("--strip_direction", default="cheaper", choices=("cheaper", "across", "along"))

@@ -14,17 +14,19 @@ from extension.cutting.lay_sheet import Picture, lay_sentences, strip_codes, wri
 from extension.cutting.sewing_steps import Making, notions, sewing_steps
 from extension.drawing.sheet import Column, Sheet
 from extension.drawing.tables import Table, draw_table
-from extension.wording import job, working
+from extension.wording import edges, job, working
 from extension.wording.notes import CAUTIONS, NEXT, NEXT_AFTER_PLAN
 from extension.wording.sewing import TIMES
 from extension.wording.strip_ends import GATHERS_TITLE, TITLE
 from extension.wording.ways import WAYS
 from geometry.cloth.buying import Purchase
 from geometry.cloth.cutting import CuttingPlan
+from geometry.cloth.edges import EDGES, edges_in_all, trim_length
 from geometry.cloth.flat import View
 from geometry.cloth.lay import Ribbon, StripLay
 from geometry.cloth.price import Quote, Rates, quote, quote_sums
 from geometry.cloth.tape import Tape
+from geometry.cloth.tier_choices import allowance_by_rule
 from geometry.cloth.work import GUESSED, OPERATIONS, thread_length
 from geometry.measuring.lengths import up_to_mark, write_length
 from geometry.measuring.sums import Sum
@@ -83,6 +85,7 @@ def write_job_sheet(making: Making, label: str, measured: Table, out_of_date: bo
             Section(f"Tiers: {way.name}", [tier_table(plan), *shaping_table(plan), job.how_cut(way.cut, mark)]),
             Section(TITLE, [end_table(plan), *end_sentences(plan)]),
             *([Section(GATHERS_TITLE, gathers)] if (gathers := gather_table(plan)) else []),
+            Section(edges.TITLE, [edge_table(plan), edges.NOTE]),
             Section("Plans to choose from", [offer_table(plan, terms.currency), *offer_notes(plan)]),
             Section("What to buy", [buying_table(plan), *notions(making), *buying_notes(plan)]),
         ],
@@ -151,6 +154,26 @@ def shaping_table(plan: CuttingPlan) -> list[Table]:
         return []
     rows = [[str(tier.number), *(column.cell(tier.made, unit) for column in columns)] for tier in plan.tiers]
     return [Table(["Tier", *(column.head.format(unit=unit) for column in columns)], rows)]
+
+
+def edge_table(plan: CuttingPlan) -> Table:
+    """Return what every finish of the free edges takes, side by side."""
+    tape, sleeves, timing = plan.job.tape, plan.job.sleeves, plan.timing
+    around = edges_in_all(plan.tiers, sleeves)
+    width = plan.chosen.purchases[0].lay.width
+    rows = []
+    for name, edge in EDGES.items():
+        chosen = name == plan.job.style.edge
+        hem = plan.job.style.hem if chosen else allowance_by_rule(name, tape.unit)
+        trim = trim_length(edge, plan.tiers, sleeves).result
+        minutes = timing.all_taken({edge.operation: around / tape.priced_by} if edge.operation else {})
+        guess = "*" if edge.operation and timing.minutes[edge.operation] == GUESSED[edge.operation] else ""
+        rows.append([
+            edges.EDGE_WORDS[name].name + (" (chosen)" if chosen else ""), write_length(hem, tape.unit, False) if hem else "–",
+            write_run(around * hem / width, tape, 1) if hem else "–", write_bought(tape.to_sell(trim), tape) if trim else "–",
+            job.duration(minutes) + guess if minutes else "–",
+        ])  # fmt: skip
+    return Table(["Free edge", f"Allowance\n({tape.unit})", "More\nnet", "Trim", "Time"], rows)
 
 
 def buying_table(plan: CuttingPlan) -> Table:

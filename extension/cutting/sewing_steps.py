@@ -4,11 +4,14 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from extension.cutting.end_sheet import caught_in
+from extension.cutting.lay_sheet import write_bought
 from extension.wording import sewing as words
 from extension.wording import strip_ends as words_of_ends
+from extension.wording.edges import EDGE_WORDS
 from extension.wording.job import LONG_UNIT, duration
 from extension.wording.ways import WAYS
 from geometry.cloth.cutting import CuttingPlan, as_one
+from geometry.cloth.edges import EDGES, edges_in_all, trim_length
 from geometry.cloth.work import drawing_up
 from geometry.measuring.lengths import write_length
 from geometry.pieces.band import edge_around, edge_taken
@@ -82,14 +85,14 @@ def _before_sewing_on(making: Making) -> list[Step]:
     cut = [*(f"the {name}" for name in making.pieces if name != "lining"), *(["the lining"] if making.lined else [])]
     counts = [sum(each.lay.piece_count for each in some) for some in (plan.purchases, plan.chosen.purchases)]
     joins = sum(plan.all_joins(tier) for tier in plan.tiers)
-    edge = making.run(sum(tier.made.taken * tier.layers for tier in plan.tiers) * plan.job.sleeves)
+    edge = EDGE_WORDS[plan.job.style.edge].sew.format(whole=whole, length=making.run(edges_in_all(plan.tiers, plan.job.sleeves)))
     as_one = [words.LAYERS_AS_ONE] if any(as_one_on(plan)) else []
     drawn_up = making.plan.timing.all_taken(drawing_up(plan.seams, plan.job.sleeves, plan.job.tape.priced_by))
     shaping = _step(making, " ".join([*as_one, way.sew]), "rows", "shaping")
     return [
         _step(making, words.cut(cut, *counts, piece), "cutting"),
         _step(making, words.join(joins, whole) if joins else "", "joining"),
-        _step(making, words.hem_strips(whole, edge) if plan.job.style.hem else "", "edge"),
+        _step(making, edge, EDGES[plan.job.style.edge].operation),
         shaping._replace(minutes=shaping.minutes - drawn_up),
     ]
 
@@ -149,7 +152,7 @@ def _top_edge_steps(making: Making) -> list[Step]:
 
 
 def notions(making: Making) -> list[str]:
-    """Return what else is bought or cut: elastic, binding, band and facing."""
+    """Return what else is bought or cut: elastic, binding, band and facing, what edges the tiers."""
     top, say, pieces = making.settled.top, making.say, making.pieces
     found = []
     if top.elastic:
@@ -161,4 +164,8 @@ def notions(making: Making) -> list[str]:
         found.append(words.band_to_cut(say(across), say(down), 1 if pieces["band"].folds else 2))
     if "facing" in pieces:
         found.append(words.FACING_TO_CUT)
+    plan = making.plan
+    trim = trim_length(EDGES[plan.job.style.edge], plan.tiers, plan.job.sleeves).result
+    if trim:
+        found.append(EDGE_WORDS[plan.job.style.edge].bought.format(length=write_bought(plan.job.tape.to_sell(trim), plan.job.tape)))
     return found

@@ -158,7 +158,11 @@ def grain_sentence(either_way: bool, repeat: str) -> str:
 OPERATIONS = {
     "cutting": "Cutting pieces",
     "joining": "Joining strips",
-    "edge": "Hemming strips",
+    "edge": "Narrow hems of tiers",
+    "rolled": "Rolled hems of tiers",
+    "ribbon": "Ribbon on edges",
+    "braid": "Braid on edges",
+    "wire": "Wire in hems of tiers",
     "rows": "Rows along the strips",
     "shaping": "Drawing up, pleating",
     "setting": "Setting layers on",

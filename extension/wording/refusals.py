@@ -366,6 +366,14 @@ CLOTH: Mapping[str, str] = {
         "{problem} 1 lies flat without gathers, 4 is usual for soft net: count how many times the length of the line a strip is."
     ),
     "layers out of range": "{problem} A tier needs at least one layer; delete its tier line to leave it out.",
+    "edge without its allowance": (
+        "Allowance for that edge: 0 was read, but a hem, with or without braid or wire, is turned up. Write auto, which is {by_rule}, or a"
+        " length; or leave the edge as it is cut."
+    ),
+    "allowance of a raw edge": (
+        "Allowance for that edge: {hem} was read, but an edge that is left as it is cut, or bound with ribbon, takes none. Write auto or 0,"
+        " or choose a hem."
+    ),
     # tier lines
     "no tier lines": "This sleeve has no tier lines any more. Undo until they are back, or draft the sleeve again.",
     "tier line adrift": (

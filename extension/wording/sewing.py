@@ -29,11 +29,6 @@ def join(joins: int, whole: str) -> str:
     return f"Join the pieces of each {whole}, {many} in all, and press the joins open or to one side, cool: net melts."
 
 
-def hem_strips(whole: str, length: str) -> str:
-    """Return how free edges are hemmed, so much in all."""
-    return f"Hem the free edge of every {whole}, {length} in all."
-
-
 LAYERS = "Lay the layers of each tier on each other, the outermost on top, and baste each to the one below along the stitching line."
 LAYERS_AS_ONE = "Lay the layers of each tier on each other, ends and upper edges even, pin them and take them as one strip from here on."
 

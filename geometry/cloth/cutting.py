@@ -7,6 +7,7 @@ from functools import partial
 from typing import Callable, NamedTuple
 
 from geometry.cloth.buying import Cloth, Cloths, Purchase, purchase, usable_width
+from geometry.cloth.edges import EDGES, edge_length
 from geometry.cloth.joins import Strip
 from geometry.cloth.lay import StripLay, lay_strips
 from geometry.cloth.making import Pattern, TierStyle
@@ -155,7 +156,7 @@ def tier_work(tier: Tier, job: Job, sleeves: int, joins: int) -> TierWork:
     strips = tier.layers * sleeves
     sewn = sleeves if as_one(tier, job.style) else strips
     taken = tier.made.taken * sewn
-    return TierWork(joins, taken, tier.line * sewn, tier.made.rows * taken, tier.made.taken * strips if job.style.hem else 0.0)
+    return TierWork(joins, taken, tier.line * sewn, tier.made.rows * taken, edge_length(tier) * strips, EDGES[job.style.edge].operation)
 
 
 def as_one(tier: Tier, style: TierStyle) -> bool:

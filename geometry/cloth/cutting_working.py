@@ -3,6 +3,7 @@ from __future__ import annotations
 
 from geometry.cloth.buying import length_needed, price_of
 from geometry.cloth.cutting import CuttingPlan
+from geometry.cloth.edges import EDGES, trim_length
 from geometry.cloth.gathers import Gathers, drawn_up
 from geometry.cloth.strips import Tier, overlap_by_spacing, overlap_of, strip_length, strip_width, tier_drop
 from geometry.measuring.sums import Sum
@@ -23,6 +24,9 @@ def cutting_sums(plan: CuttingPlan) -> list[Sum]:
             sums.append(drawn_up(tier.number, tier.line, tier.fullness, tier.gathered_in))
         if tier.made.pattern is None:
             sums += strip_lengths(plan, tier)
+    trim = trim_length(EDGES[style.edge], plan.tiers, plan.job.sleeves)
+    if trim.result:
+        sums.append(trim)
     for purchase in plan.purchases:
         sums.append(length_needed(purchase.lay.length, purchase.cloth))
         if purchase.cloth.price is not None:

@@ -58,6 +58,11 @@ class Flounce(NamedTuple):
         return self.inner_length
 
     @property
+    def edge(self) -> float:
+        """The free edge: the outer arc."""
+        return self.outer_length
+
+    @property
     def cut_radii(self) -> tuple[float, float]:
         """The radii of the cut edges."""
         return self.inner - self.inward, self.outer + self.outward

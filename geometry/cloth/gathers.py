@@ -18,6 +18,11 @@ class Gathers(NamedTuple):
     pattern: None = None
     folds: None = None
 
+    @property
+    def edge(self) -> float:
+        """The free edge is as long as what is taken onto the line."""
+        return self.taken
+
 
 def gather(tier: ToMake) -> Gathers:
     """Return what makes this tier of gathered strips: fullness times the line, and nothing that could fail."""

@@ -36,7 +36,11 @@ FITTING = Number(
 _TIMED = {
     "cutting": ("Cutting a piece", "Marking and cutting one piece of a strip, of base or lining."),
     "joining": ("Joining two pieces", "Sewing one join of a strip, and pressing it."),
-    "edge": ("Hemming a strip", "The free edge, for a yard (inches) or a metre (centimetres) of strip."),
+    "edge": ("Narrow hem of a strip", "For a yard (inches) or a metre (centimetres) of its free edge."),
+    "rolled": ("Rolled hem of a strip", "For a yard or a metre of its free edge."),
+    "ribbon": ("Ribbon around an edge", "For a yard or a metre of free edge."),
+    "braid": ("Horsehair braid on an edge", "For a yard or a metre of free edge."),
+    "wire": ("Wire in a rolled hem", "For a yard or a metre of free edge."),
     "rows": ("A row of gathering", "Or of basting, for a yard or a metre of strip."),
     "shaping": ("Drawing up, pleating", "For a yard or a metre of strip."),
     "setting": ("Setting a layer on", "Pinning and sewing, for a yard or a metre of tier line."),

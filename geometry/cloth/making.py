@@ -18,9 +18,10 @@ class TierStyle(NamedTuple):
 
     Sequences hold one value for each tier, from the top.  ``drops`` and ``overlap`` are None where the rule
     decides; ``past_hem`` is how far the last tier hangs below the hem; ``flounce_ratio`` is the flounce's
-    inner arc for each unit of line.  ``end_shape`` says how ends are cut that must reach out past their line:
-    :data:`~geometry.pieces.strip_ends.SHAPED` or :data:`~geometry.pieces.strip_ends.GATHERED_IN`.  Layers of strips are gathered
-    or pleated ``together`` as one, else one by one; those of flounces always are one by one.
+    inner arc for each unit of line; ``edge`` is one of :data:`geometry.cloth.edges.EDGES`, ``hem`` its allowance.
+    ``end_shape`` says how ends are cut that must reach out past their line:
+    :data:`~geometry.pieces.strip_ends.SHAPED` or :data:`~geometry.pieces.strip_ends.GATHERED_IN`.  Layers of strips are
+    gathered or pleated ``together`` as one, else one by one; those of flounces always are one by one.
     """
 
     make: str
@@ -38,6 +39,7 @@ class TierStyle(NamedTuple):
     flounce_ratio: float
     end_shape: str = SHAPED
     together: bool = False
+    edge: str = "cut"
 
 
 class ToMake(NamedTuple):
@@ -92,6 +94,10 @@ class Made(Protocol):
     @property
     def rows(self) -> int:
         """How many rows are stitched along that length before it is sewn on."""
+
+    @property
+    def edge(self) -> float:
+        """The length of the free edge of one layer, between the ends of the line."""
 
     @property
     def pattern(self) -> Pattern | None:

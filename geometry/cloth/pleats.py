@@ -35,6 +35,11 @@ class Pleats(NamedTuple):
         return self.number * self.flat
 
     @property
+    def edge(self) -> float:
+        """The free edge is as long as what is taken onto the line."""
+        return self.taken
+
+    @property
     def folds(self) -> tuple[float, ...]:
         """The inner folds, where a join hides: of a knife pleat behind its face, of a box pleat on both sides.
 

@@ -10,6 +10,7 @@ from decimal import Decimal
 from typing import Callable, TypeVar
 
 from geometry.cloth.buying import Cloth, Cloths
+from geometry.cloth.edges import EDGES
 from geometry.cloth.making import TierStyle
 from geometry.measuring.graduation import one_value, per_tier
 from geometry.measuring.lengths import HalfTyped, read_length, within
@@ -37,10 +38,6 @@ _ALLOWANCES = (
     Measurement(
         "gathering_allowance", "Gathering allowance", "1/2 in or 1.5 cm", 0, 60, "none",
         "Above the stitching line of every strip, for the rows of gathering stitches.",
-    ),
-    Measurement(
-        "strip_hem", "Hem of the strips", "0", 0, 80, "a raw edge",
-        "Added below for a hem. 0 = a raw edge, usual for net, which does not fray.",
     ),
     Measurement(
         "join_allowance", "Each join takes up", "1/2 in or 1 cm", 0, 60, "pieces are butted",
@@ -84,6 +81,10 @@ BY_RULE_LENGTHS = {
         Measurement(
             "drop", "Drop", BY_RULE, 5, 900, "",
             "From a line to the free edge: one length, one for each tier (3 in; 3 1/4 in …) or 3 in to 5 in. auto = spacing and overlap.",
+        ),
+        Measurement(
+            "strip_hem", "Allowance for that edge", BY_RULE, 0, 80, "none",
+            "Added below the free edge: auto = none for a cut or bound edge, 1/2 in or 1.2 cm for a narrow hem, else 1/4 in or 0.6 cm.",
         ),
         Measurement(
             "end_allowance", "Allowance at both ends", BY_RULE, 0, 80, "none",
@@ -154,6 +155,7 @@ def read_tier_style(typed: Mapping[str, str], tiers: int, seam_allowance: float,
         return tuple(int(value + 0.5) for value in each(name))
 
     ends = _by_rule("end_allowance", typed, unit, one_value)
+    hem = _by_rule("strip_hem", typed, unit, one_value)
     return TierStyle(
         make=typed["make"],
         fullness=each("fullness"),
@@ -163,14 +165,32 @@ def read_tier_style(typed: Mapping[str, str], tiers: int, seam_allowance: float,
         overlap=_by_rule("overlap", typed, unit, one_value),
         past_hem=lengths["past_hem"],
         gathering_allowance=lengths["gathering_allowance"],
-        hem=lengths["strip_hem"],
+        hem=_hem_of_strips(typed["strip_edge"], hem, unit),
         end_allowance=seam_allowance if ends is None else ends,
         join_allowance=lengths["join_allowance"],
         pleat_spacing=lengths["pleat_spacing"],
         flounce_ratio=_one_number("flounce_ratio", typed),
         end_shape=typed["end_shape"],
         together=typed["layers_sewn"] == TOGETHER,
+        edge=typed["strip_edge"],
     )
+
+
+def allowance_by_rule(edge: str, unit: str) -> float:
+    """Return the allowance that a finish of :data:`~geometry.cloth.edges.EDGES` takes by its rule, millimetres."""
+    return read_length(EDGES[edge].hem, unit) if EDGES[edge].hem else 0.0
+
+
+def _hem_of_strips(name: str, hem: float | None, unit: str) -> float:
+    """Return the allowance of an edge: by its rule where ``hem`` is None, else hers, if the edge can be made with it."""
+    by_rule = allowance_by_rule(name, unit)
+    if hem is None:
+        return by_rule
+    if by_rule and not hem:
+        raise Refused("edge without its allowance", by_rule=by_rule)
+    if hem and not by_rule:
+        raise Refused("allowance of a raw edge", hem=hem)
+    return hem
 
 
 def read_cloths(typed: Mapping[str, str], unit: str) -> Cloths:

@@ -30,6 +30,10 @@ OPERATIONS = (
     Operation("cutting", _PIECE, 1.0),
     Operation("joining", _PIECE, 3.0),
     Operation("edge", _LENGTH, 2.0),
+    Operation("rolled", _LENGTH, 1.5),
+    Operation("ribbon", _LENGTH, 3.0),
+    Operation("braid", _LENGTH, 4.0),
+    Operation("wire", _LENGTH, 5.0),
     Operation("rows", _LENGTH, 0.7),
     Operation("shaping", _LENGTH, 1.5),
     Operation("setting", _LENGTH, 4.0),
@@ -44,7 +48,10 @@ OPERATIONS = (
 GUESSED = {operation.name: operation.minutes for operation in OPERATIONS}
 
 #: What is done to one tier from its joined strips until it hangs: what she times when she times one.
-OF_A_TIER = ("edge", "rows", "shaping", "setting")
+OF_A_TIER = ("edge", "rolled", "ribbon", "braid", "wire", "rows", "shaping", "setting")
+
+#: Beside the joins, what takes thread along its whole length.
+_SEWN = ("edge", "rolled", "ribbon", "braid", "wire", "rows", "setting", "seams", "hem", "top_edge", "setting_in")
 
 
 class Timing(NamedTuple):
@@ -88,20 +95,21 @@ class Seams(NamedTuple):
 
 
 class TierWork(NamedTuple):
-    """What is sewn for one tier in all its layers, millimetres: strip ``taken`` onto the ``line``, ``rows`` and ``edge`` stitched."""
+    """What is sewn for one tier in all its layers, millimetres: strip ``taken`` onto the ``line``, ``rows`` stitched, and so much
+    ``edge`` finished by an operation called ``edging`` (empty: none).
+    """
 
     joins: int
     taken: float
     line: float
     rows: float
     edge: float
+    edging: str
 
     def amounts(self, per: float) -> dict[str, float]:
         """Return the amounts, lengths in units of ``per`` millimetres."""
-        return {
-            "joining": float(self.joins), "edge": self.edge / per, "rows": self.rows / per, "shaping": self.taken / per,
-            "setting": self.line / per,
-        }  # fmt: skip
+        found = {"joining": float(self.joins), "rows": self.rows / per, "shaping": self.taken / per, "setting": self.line / per}
+        return {**found, self.edging: self.edge / per} if self.edging else found
 
 
 def job_amounts(pieces: int, tiers: Sequence[TierWork], seams: Seams, sleeves: int, lined: bool, per: float) -> dict[str, float]:
@@ -133,5 +141,4 @@ def drawing_up(seams: Seams, sleeves: int, per: float) -> dict[str, float]:
 
 def thread_length(amounts: Mapping[str, float], joined: float) -> float:
     """Return the thread for these amounts and for a length ``joined``, in the unit of the amounts."""
-    sewn = ("edge", "rows", "setting", "seams", "hem", "top_edge", "setting_in")
-    return THREAD * (joined + sum(amounts[name] for name in sewn))
+    return THREAD * (joined + sum(amounts[name] for name in _SEWN))

@@ -128,6 +128,13 @@ def cutting_plan() -> dict[str, Said]:
             "Strips run", "Net has no grain, so strips may run either way. The plan says what each way takes.",
             {"cheaper": "whichever way is cheaper", "across": "across the width", "along": "along the length"},
         ),
+        "strip_edge": chosen(
+            "Free edge", "How the free edge of every tier is finished. Net does not fray and may be left as it is cut.",
+            {
+                "cut": "left as it is cut", "hemmed": "narrow hem", "rolled": "rolled hem", "ribbon": "bound with ribbon",
+                "braid": "stiffened with horsehair braid", "wire": "fine wire in a rolled hem",
+            },
+        ),
         "end_shape": chosen(
             "Ends on the armhole", "Above the underarm the seam slants out from under a strip's end.",
             {"shaped": "cut along the seam", "gathered_in": "square, as wide as the free edge needs, gathered in"},

@@ -104,7 +104,9 @@ def steps_of(sheet: str) -> dict[str, int]:
 @pytest.mark.parametrize(
     ("options", "plan"),
     [
-        ({}, {}), ({"finish": "elastic"}, {"layers_sewn": "together"}), ({"finish": "faced", "edge_fullness": "1.2"}, {"make": "knife", "net_width": "30"}),
+        ({}, {}),
+        ({"finish": "elastic"}, {"layers_sewn": "together"}),
+        ({"finish": "faced", "edge_fullness": "1.2"}, {"make": "knife", "net_width": "30"}),
         ({"lining": "none", "finish": "bound", "tiers": 3}, {"make": "flounce", "fullness": "2", "layers": "1"}),
     ],
 )  # fmt: skip

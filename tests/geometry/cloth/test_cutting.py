@@ -25,7 +25,7 @@ OUTLINE = Outline({name: Curve.line(a, b) for name, a, b in zip(EDGES, CORNERS, 
 TYPED = {
     **{each.name: each.default for table in (LENGTHS, BY_RULE_LENGTHS, NUMBERS, PRICES) for each in table.values()},
     "make": "gathered", "strip_direction": "cheaper", "base_way": "either_way", "lining_way": "either_way", "end_shape": "shaped",
-    "layers_sewn": "one_by_one",
+    "layers_sewn": "one_by_one", "strip_edge": "cut",
 }  # fmt: skip
 
 
@@ -279,11 +279,13 @@ def test_every_way_takes_up_what_it_should(make):
 
 
 def test_work_by_hand():
-    planned = plan(layers="2", strip_hem="1/4 in", prefer=FEWEST_JOINS)
+    planned = plan(layers="2", strip_edge="hemmed", strip_hem="1/4 in", prefer=FEWEST_JOINS)
     amounts, lines = planned.amounts, sum(tier.line for tier in planned.tiers)
     strips = 4 * 2 * 2
     assert amounts["cutting"] == strips + 2 + 2  # base and lining of two sleeves
-    assert amounts["shaping"] == pytest.approx(lines * 4 * 2 * 2 / YARD) == amounts["edge"]
+    assert amounts["shaping"] == pytest.approx(lines * 4 * 2 * 2 / YARD)
+    ends = sum(map(sum, (tier.past_line for tier in planned.tiers)))  # the edge is hemmed as it is cut, ends and all
+    assert amounts["edge"] == pytest.approx((lines * 4 + ends) * 2 * 2 / YARD)
     assert amounts["rows"] == pytest.approx(2 * lines * 4 * 2 * 2 / YARD)
     assert amounts["setting"] == pytest.approx(lines * 2 * 2 / YARD)
     underarm = math.hypot(50, 400)  # from the corners

@@ -1,0 +1,53 @@
+"""The free edges of tiers in words: what each finish is called, how it is sewn, what is bought for it.
+
+One entry for each of :data:`geometry.cloth.edges.EDGES`.  Lengths come in as text, already in her unit.
+"""
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import NamedTuple
+
+TITLE = "Free edges to choose from"
+
+
+class EdgeWords(NamedTuple):
+    """``name`` for a table; ``sew`` is the step of sewing, of every {whole}, {length} in all; ``bought`` is the trim, of {length}."""
+
+    name: str
+    sew: str = ""
+    bought: str = ""
+
+
+EDGE_WORDS: Mapping[str, EdgeWords] = {
+    "cut": EdgeWords("Left as it is cut"),
+    "hemmed": EdgeWords(
+        "Narrow hem",
+        "Hem the free edge of every {whole}, {length} in all: turn half the allowance under, then the other half, and stitch.",
+    ),
+    "rolled": EdgeWords(
+        "Rolled hem",
+        "Roll the free edge of every {whole}, {length} in all, with a rolled-hem foot or by hand; try it on a scrap first.",
+    ),
+    "ribbon": EdgeWords(
+        "Bound with ribbon",
+        "Fold ribbon along its middle around the free edge of every {whole}, {length} in all, and stitch it through; its ends go into the seams.",
+        "Ribbon to bind the free edges, 1/2 in or 1 cm wide or as you like it: {length}.",
+    ),
+    "braid": EdgeWords(
+        "Horsehair braid",
+        "Sew horsehair braid to the free edge of every {whole}, {length} in all, edge on edge on the right side, turn it up and catch its upper"
+        " edge; do not stretch it. Its cut ends scratch: cover them with a scrap of cloth.",
+        "Horsehair braid for the free edges: {length}.",
+    ),
+    "wire": EdgeWords(
+        "Wire in a rolled hem",
+        "Lay fine wire into a rolled hem of every {whole}, {length} of edge in all. Bend its ends back and cover them, or they prick. Cut it with"
+        " pliers, both ends held, and mind your eyes. Not on children’s wear.",
+        "Fine covered wire for the free edges: {length}, its ends bent back 1/2 in or 12 mm.",
+    ),
+}  # fmt: skip
+
+NOTE = (
+    "More net: than if the edge were left as it is cut, at the width of the net, the plan apart. Trim: joins in it and spare not counted."
+    " Allowances are common practice; minutes marked * are guesses."
+)

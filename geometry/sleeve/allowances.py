@@ -18,6 +18,9 @@ from geometry.sleeve.outline import Outline, mirror_image
 _AT_NODE = 1e-7
 
 
+#: A parallel's end this near to where it should be is there, millimetres.
+_BESIDE = 0.05
+
 #: Mirror images differ by no more than this, millimetres.
 SYMMETRIC = 1e-9
 
@@ -85,7 +88,20 @@ def _beside(outline: Outline, name: str, widths: Mapping[str, float], reach: flo
     """
     if folded:
         reach += max(float(norm(outline.edge(edge).end - outline.edge(edge).start)) for edge in outline.shape.edges)
-    return outline.edge(name).offset(widths[name], accuracy).extended(reach, reach)
+    seam, width = outline.edge(name), widths[name]
+    line = seam.offset(width, accuracy)
+    if _ends_are_beside(line, seam, width):
+        return line.extended(reach, reach)
+    # Hollow and tighter than its allowance up to a corner, it has lost its end: what keeps the allowance there is beside
+    # the edge that runs on.
+    return seam.extended(reach, reach).offset(width, accuracy)
+
+
+def _ends_are_beside(line: Curve, seam: Curve, width: float) -> bool:
+    """Return whether a parallel of an edge begins and ends square beside where the edge does."""
+    t = np.array([0.0, len(seam)])
+    square = seam.point(t) + width * left_of(np.stack([seam.tangent(0), seam.tangent(len(seam), incoming=True)]))
+    return bool(norm(line.point(np.array([0.0, len(line)])) - square).max() <= _BESIDE)
 
 
 def _is_symmetric(outline: Outline, widths: Mapping[str, float]) -> bool:

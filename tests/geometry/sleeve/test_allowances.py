@@ -18,6 +18,7 @@ from geometry.sleeve.allowances import cutting_line
 from geometry.sleeve.draft import draft_sleeve
 from geometry.sleeve.outline import CORNERS, EDGES, Outline, Shape
 from tests.bodies import DEFAULTS
+from tests.clients import CLIENTS
 from tests.geometry.shapes import as_line, as_polygon, sleeve
 
 ACCURACY = 0.005
@@ -238,3 +239,19 @@ def test_a_deep_casing_on_a_shallow_cap_is_mirrored_or_refused_with_what_would_d
     for y in np.linspace(2.0, min(casing, cap - 2 * given.seam_allowance) - 2.0, 8):
         above, below = (cut.intersection(LineString([(left - 1, h), (right + 1, h)])).length for h in (-y, y))
         assert above == pytest.approx(below, abs=0.02)
+
+
+@pytest.mark.parametrize("client", ["Median", "Girl of six", "Full arm, small bust"])
+@pytest.mark.parametrize("allowance", [12.7, 20.0, 25.0, 30.0])
+@pytest.mark.parametrize("cap", [70.0, 99.0, 130.0])
+def test_an_armhole_hollower_than_its_allowance_keeps_it_up_to_the_underarm(client, allowance, cap):
+    """By shapely: from every place around the underarm corner to the cut; the fullness of an elastic leaves little run for the armhole."""
+    (client,) = (each for each in CLIENTS if each.name == client)
+    given = client.given()._replace(cap_height=cap, seam_allowance=allowance, hem_allowance=40.0, ease_cap=0.0)
+    draft = draft_sleeve(given, 1, style=client.style()._replace(finish="elastic"))
+    ring = LinearRing(draft.cutting.flatten(0.002))
+    assert ring.is_simple
+    for side in ("front", "back"):
+        around = np.concatenate([draft.seam.edge(f"{side} {seam}").flatten(0.02) for seam in ("armhole", "underarm")])
+        far = np.hypot(*(around - draft.seam.corner(f"{side} top")).T) > 2.5 * allowance
+        assert shapely.distance(ring, shapely.points(around[far])).min() >= allowance - 0.02, side

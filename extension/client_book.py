@@ -20,6 +20,7 @@ from extension.document.part_names import SEAM_LINE
 from extension.document.parts import find_parts
 from extension.document.reading import decide_again, find_sleeve, read_sleeve
 from extension.document.record import read_record
+from extension.settings import BOOK_FILE, BOOK_SECTION, Kept
 from extension.wording import book as words
 from geometry.measuring.measurements import DEFAULTS
 from geometry.refusal import Refused
@@ -38,16 +39,18 @@ class ClientBook(Command):
         pars.add_argument("--carry", type=inkex.Boolean, default=False)
 
     def work(self) -> None:
-        book = self.options.book.strip()
+        kept, chosen = Kept(BOOK_SECTION), self.options.book.strip()
+        book = chosen or kept.before.get(BOOK_FILE, "")
         if self.options.action == "keep":
             if not book:
                 raise Refused("book not chosen")
             layer = find_sleeve(self.svg)
             typed = {**DEFAULTS, **read_record(layer, next(iter(find_parts(layer, SEAM_LINE)), None))["typed"]}
             written = keep_client(Path(book).expanduser(), typed, dt.date.today().isoformat())
-            draw_report(self.svg, [words.kept(typed["label"], book, written)])
+            draw_report(self.svg, [words.kept(typed["label"], book, written), *remembered(kept, chosen)])
             return
         asked = asked_for(open_book(book), self.options.clients)
+        asked = asked._replace(said=[*asked.said, *remembered(kept, chosen)])
         if self.options.carry:
             asked = asked._replace(shape=shape_of_the_selected(self.svg))
         if self.options.arrange == "nested":
@@ -56,6 +59,13 @@ class ClientBook(Command):
             draft_into_files(self.svg, asked, self.options.folder, write_job_sheet)
         else:
             draft_beside(self.svg, asked)
+
+
+def remembered(kept: Kept, chosen: str) -> list[str]:
+    """Keep which book was chosen, if one was; return what went wrong with her settings."""
+    if chosen:
+        kept.keep({BOOK_FILE: str(Path(chosen).expanduser().absolute())})
+    return [kept.problem] if kept.problem else []
 
 
 def shape_of_the_selected(svg: inkex.SvgDocumentElement) -> Shape:

@@ -7,7 +7,6 @@ sys.path.insert(0, os.path.dirname(os.path.dirname(os.path.realpath(__file__))))
 import extension.host_check  # isort: skip  # noqa: F401  says what is missing, before anything that needs it
 
 from argparse import ArgumentParser
-from collections.abc import Mapping
 
 import inkex
 
@@ -17,8 +16,7 @@ from extension.cutting.plan_sheets import draw_plan, fill_panels
 from extension.cutting.sewing_steps import Making
 from extension.cutting.source import cutting_line_now, lining_now, pieces_now, sleeve_now, tiers_end, tiers_now
 from extension.document.reading import decide_again
-from extension.settings import read_settings, write_settings
-from extension.wording.job import not_kept
+from extension.settings import Kept
 from extension.wording.working import written
 from geometry.cloth import job_choices
 from geometry.cloth.cutting import Job, plan_cutting, seams_finished
@@ -70,7 +68,7 @@ class CuttingPlan(Command):
         decided = decide_again(sleeve.typed, sleeve.given)
         settled = decided.settled
         tiers = tiers_now(sleeve)
-        kept = Kept(unit)
+        kept = Kept(f"hours and prices, {unit}")  # for a yard and for a metre apart
         bench = read_bench(typed, kept.before, read_count("which was tier", typed["timed_tier"], 1, MOST_TIERS), unit)
         job = Job(
             style=read_tier_style(typed, max(1, len(tiers.lines)), settled.seam_allowance, unit),
@@ -86,31 +84,14 @@ class CuttingPlan(Command):
         piece = cutting_line_now(sleeve, settled)
         lining = lining_now(sleeve, others)
         plan = plan_cutting(sleeve.outline, tiers, piece, job, tiers_end(sleeve, decided), lining, seams_finished(sleeve.outline, settled))
-        now = kept.keep(typed, plan.timing.pace)
+        now = {**kept_now(typed, kept.before), "pace": f"{plan.timing.pace:.6g}"}
+        if any(typed[name].strip() for name in TYPED_TO_KEEP):
+            kept.keep(now)
         terms = Terms(bench.rates, now["currency"], typed["valid_until"].strip(), kept.problem)
         working = [*drafting_sums(sleeve.given, decided, unit), *cutting_sums(plan), *price_sums(plan, bench.rates)]
         lines = [written(each, unit) for each in working] if typed["show_working"] else []
         draw = fill_panels if self.files_only else draw_plan
         draw(sleeve, Making(plan, settled, sleeve.outline, others, typed["attach"] == "bottom_up"), typed["job_sheet_folder"], terms, lines)
-
-
-class Kept:
-    """Her minutes and rates, kept from one run to the next: for a yard and for a metre apart."""
-
-    def __init__(self, unit: str) -> None:
-        self.section = f"hours and prices, {unit}"
-        settings = read_settings()
-        self.before, self.problem = settings.sections.get(self.section, {}), settings.problem
-
-    def keep(self, typed: Mapping[str, str], pace: float) -> dict[str, str]:
-        """Keep what was typed, if anything was; return all that holds now.  ``problem`` says where it can't be kept."""
-        now = {**kept_now(typed, self.before), "pace": f"{pace:.6g}"}
-        if any(typed[name].strip() for name in TYPED_TO_KEEP):
-            try:
-                write_settings({self.section: now})
-            except OSError as error:
-                self.problem = not_kept(str(error.strerror))
-        return now
 
 
 if __name__ == "__main__":

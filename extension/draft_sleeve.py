@@ -59,8 +59,10 @@ class DraftSleeve(Command):
 def from_the_book(typed: Mapping[str, str]) -> dict[str, str]:
     """Return what was typed with all that is the client's own from the book, found by her name.  Raises :class:`Refused`."""
     from extension.book.clients import client_named  # rarely needed
+    from extension.settings import BOOK_FILE, BOOK_SECTION, read_settings
 
-    found = client_named(typed["book"], typed["label"]).typed
+    book = typed["book"].strip() or read_settings().get(BOOK_SECTION, BOOK_FILE, "")
+    found = client_named(book, typed["label"]).typed
     return {**typed, **{name: found[name] for name in HERS if name in found}}
 
 

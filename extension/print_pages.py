@@ -17,13 +17,19 @@ from extension.printing.print_run import print_sleeve
 from extension.printing.printed_parts import TICKS, nested_sizes
 from extension.printing.projection import COLOURS, print_projection
 from extension.printing.small_scale import print_small
-from geometry.measuring.lengths import write_length
+from extension.settings import Kept
+from extension.wording.kept import margin_as_before
+from geometry.measuring.lengths import with_unit, write_length
 from geometry.measuring.measurements import Measurement, read_measurements
 from geometry.paper.papers import LONGEST_PAGE, ORIENTATIONS, PAPERS, Paper, Printing
+from geometry.refusal import Problem, Refused
 
 #: Margin and overlap leave the middle of the smallest paper free for lettering.
 EVERY_SHEET = (
-    Measurement("margin", "Margin", "3/8 in or 1 cm", 0, 25.4, "none", "What your printer leaves white at every side of the paper."),
+    Measurement(
+        "margin", "Margin", "", 0, 25.4, "none",
+        "What your printer leaves white at every side of the paper. Empty: as you typed it last; at first 3/8 in or 1 cm.",
+    ),
     Measurement("overlap", "Overlap", "3/8 in or 1 cm", 0, 30, "edge to edge", "What two neighbouring sheets both show, for gluing."),
 )
 #: Further lengths that a choice of paper asks for.
@@ -37,6 +43,8 @@ OWN_PAPER = {
 #: What is drawn anew on a page of its own and not laid out on paper: for a projector, or small on one sheet of a paper.
 PROJECTOR, SMALL = "projector", {"small_A4": "A4", "small_letter": "letter"}
 GRIDS, SMALL_SCALES = ("in", "cm", "none"), ("4", "5")
+#: The margin until she types one; then hers is kept in her settings.
+FIRST_MARGIN = "3/8 in or 1 cm"
 DEFAULT_TICKS = ("sleeve", "pieces")
 
 
@@ -58,17 +66,41 @@ class PrintPages(Command):
 
     def work(self) -> None:
         typed = vars(self.options)
-        printing = None if typed["paper"] == PROJECTOR else read_printing(typed)
+        kept = Kept("printing")
+        printing = None if typed["paper"] == PROJECTOR else printing_with_margin(typed, kept.before.get("margin", ""))
         nested = nested_sizes(self.svg)
         sleeve = None if nested is not None else sleeve_to_print(self.svg)
         layer = nested if sleeve is None else sleeve.layer
         ticked = {tick: typed[tick] for tick in TICKS}
         if printing is None:
             print_projection(self.svg, layer, ticked, typed["colours"], typed["grid"])
-        elif typed["paper"] in SMALL:
+            return
+        said = [*([] if sleeve is None else put_right_first(sleeve)), *margin_kept(typed, kept)]
+        if typed["paper"] in SMALL:
             print_small(self.svg, layer, ticked, printing, int(typed["scale"]), typed["unit"])
         else:
-            print_sleeve(self.svg, layer, ticked, printing, typed["unit"], () if sleeve is None else put_right_first(sleeve))
+            print_sleeve(self.svg, layer, ticked, printing, typed["unit"], said)
+
+
+def margin_kept(typed: dict, kept: Kept) -> list[str]:
+    """Keep the margin where one was typed; return what is to be said of one that was kept, and of what went wrong."""
+    said = []
+    if typed["margin"].strip():
+        kept.keep({"margin": with_unit(typed["margin"], typed["unit"])})
+    elif kept.before.get("margin"):
+        said.append(margin_as_before(kept.before["margin"]))
+    return [*said, *filter(None, [kept.problem])]
+
+
+def printing_with_margin(typed: dict, kept: str) -> Printing:
+    """Return how she prints, with the margin that was ``kept`` where none is typed.  Raises as :func:`read_printing`."""
+    if typed["margin"].strip():
+        return read_printing(typed)
+    try:
+        return read_printing({**typed, "margin": kept or FIRST_MARGIN})
+    except Refused as refusal:
+        blamed = any("Margin" in problem.facts.values() for problem in refusal.problems)
+        raise refusal.followed_by([Problem("it was kept", {})] if kept and blamed else []) from refusal
 
 
 def read_printing(typed: dict) -> Printing:

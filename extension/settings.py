@@ -18,7 +18,12 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import NamedTuple
 
+from extension.wording.kept import not_kept
+
 FILE = "tiered-sleeve-settings.ini"
+
+#: Where the client book that was used last stands.
+BOOK_SECTION, BOOK_FILE = "client book", "file"
 
 _HEADING = "# Settings of Tiered Sleeve. Change them here, or in the dialogs; delete the file to begin anew.\n\n"
 
@@ -59,6 +64,26 @@ def read_settings(file: Path | None = None) -> Settings:
         reason = str(problem).splitlines()[0] if str(problem) else type(problem).__name__
         return Settings({}, f"Your settings in {file} could not be read ({reason}), so the usual ones hold. Mend the file or delete it.")
     return Settings({section: dict(parser[section]) for section in parser.sections()})
+
+
+class Kept:
+    """One section of her settings: what she typed last, ``before``.
+
+    ``problem`` is a sentence where it could not be read, or not be kept, else empty.
+    """
+
+    def __init__(self, section: str) -> None:
+        settings = read_settings()
+        self.section, self.problem = section, settings.problem
+        self.before = settings.sections.get(section, {})
+
+    def keep(self, now: Mapping[str, str]) -> None:
+        """Keep these from now on, if they are not what is kept already."""
+        if any(self.before.get(name) != text for name, text in now.items()):
+            try:
+                write_settings({self.section: now})
+            except OSError as error:
+                self.problem = not_kept(str(error.strerror))
 
 
 def write_settings(changes: Mapping[str, Mapping[str, str]], file: Path | None = None) -> None:

@@ -32,6 +32,18 @@ PATIENCE = 60
 CLIENT = {**EXAMPLE, "label": EXAMPLE_LABEL}
 
 
+@pytest.fixture(scope="session", autouse=True)
+def nobody_elses_settings(tmp_path_factory) -> None:
+    """No test reads the settings of whoever runs it, or writes into them."""
+    os.environ["INKSCAPE_PROFILE_DIR"] = str(tmp_path_factory.mktemp("profile"))
+
+
+@pytest.fixture(autouse=True)
+def settings_of_its_own(tmp_path, monkeypatch) -> None:
+    """Nor does one test find what another has kept."""
+    monkeypatch.setenv("INKSCAPE_PROFILE_DIR", str(tmp_path / "profile"))
+
+
 class Outcome(NamedTuple):
     """What an effect answered: its exit status, the new document, what the host would show in a box."""
 

@@ -177,11 +177,6 @@ OPERATIONS = {
 GUESSES = "Minutes marked * are guesses, to plan by: time your own and type them on the page Hours. They are kept."
 
 
-def not_kept(reason: str) -> str:
-    """Return that what was typed could not be written into her settings."""
-    return f"The minutes and rates that you typed hold for this plan but could not be kept ({reason})."
-
-
 def paced(pace: float) -> str:
     """Return that everything is set in proportion to a tier that she timed."""
     return f"By the tier that you timed, everything takes {pace:.2f} times the minutes in the table."

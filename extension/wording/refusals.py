@@ -413,6 +413,10 @@ CLOTH: Mapping[str, str] = {
         "{label}: {problem} It stands in your settings, kept from an earlier plan; type it anew, or delete the file"
         " tiered-sleeve-settings.ini in Inkscape's own folder."
     ),
+    "it was kept": (
+        "It stands in your settings, kept from an earlier use; type it anew, or delete the file tiered-sleeve-settings.ini in"
+        " Inkscape's own folder."
+    ),
     # cloth
     "net": "Net",
     "contrast": "Contrast",

@@ -69,7 +69,10 @@ def draft_sleeve() -> dict[str, Said]:
             " client is drawn.",
             STARTS,
         ),
-        "book": Said("path", "Client book", "Read only where the measurements come from the book: a file that Client Book keeps.", ""),
+        "book": Said(
+            "path", "Client book",
+            "Read only where the measurements come from the book: a file that Client Book keeps. Empty: the one that it used last.", "",
+        ),
         **rows(measurements.TABLE, {number.name: number for number in measurements.NUMBERS}),
         # The host sends a default for an emptied field: of a body there is none.
         **{row.name: typed(row.label, row.how, "") for row in measurements.BODY if row.name in measurements.EXAMPLE},
@@ -212,7 +215,10 @@ def fitting_changes() -> dict[str, Said]:
 def client_book() -> dict[str, Said]:
     return {
         "tab": pages(book="Book"),
-        "book": Said("path", "Book", "A file of comma-separated values, one client to a row. One that is not there yet is begun.", ""),
+        "book": Said(
+            "path", "Book",
+            "A file of comma-separated values, one client to a row. One that is not there yet is begun. Empty: the one that you used last.", "",
+        ),
         "action": chosen(
             "Do",
             "Keep writes the row of the sleeve that is selected, or the only one, or brings it up to date. Draft makes sleeves of rows.",

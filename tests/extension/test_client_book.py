@@ -156,3 +156,25 @@ def test_who_can_not_have_a_job_sheet_is_drafted_and_told(kept, tmp_path):
     draft_into_files(document, asked_for(read_table(kept.read_bytes(), COLUMNS), "all"), str(tmp_path), refuse)
     assert (tmp_path / "Ann" / "Ann.svg").exists()
     assert "Ann is drafted, but has no job sheet:" in words(etree.tostring(document).decode())
+
+
+def test_the_book_that_was_used_last_is_found_again(kept, tmp_path):
+    """Kept in her settings with its whole path: for Client Book, and for Draft Sleeve started from the book."""
+    book, said = kept, applied(ClientBook(), ["--action=draft"], BLANK)
+    assert f"file = {book}" in (tmp_path / "profile" / "tiered-sleeve-settings.ini").read_text("utf-8")
+    assert "Ann" in said
+    assert "Ann" in applied(DraftSleeve(), ["--start=book", "--label=Ann"], BLANK)
+    book.unlink()
+    with pytest.raises(inkex.AbortExtension, match="can't be read"):
+        applied(ClientBook(), ["--action=draft"], BLANK)
+
+
+def test_with_no_book_chosen_and_none_kept_one_is_asked_for():
+    with pytest.raises(inkex.AbortExtension, match="choose a file"):
+        applied(ClientBook(), ["--action=draft"], BLANK)
+
+
+def test_a_book_that_cannot_be_remembered_is_used_all_the_same(kept, tmp_path):
+    (tmp_path / "profile" / "tiered-sleeve-settings.ini").unlink()
+    (tmp_path / "profile" / "tiered-sleeve-settings.ini").mkdir()
+    assert "could not be kept in your settings" in words(applied(ClientBook(), [f"--book={kept}", "--action=draft"], BLANK))

@@ -522,3 +522,51 @@ def test_the_test_squares_lie_inside_what_prints(run_effect, drafted, options):
     for square in parts(root, "page test square"):
         x0, x1, y0, y1 = parse_path(square.get("d")).bbox()
         assert min(x0 - left, y0 - top, left + width - x1, top + height - y1) > margin + 0.25
+
+
+def first_page_words(root):
+    return " ".join(" ".join(row for row in text.itertext() if row.strip()) for text in parts(root, "first page layer")[0].iter(f"{SVG}text"))
+
+
+def test_the_margin_of_her_printer_is_kept(run_effect, drafted, tmp_path):
+    """Typed once, it holds from then on, and the first page says so; it stands in her settings as she would type it."""
+    first = drawn(run_effect(SCRIPT, {"paper": "A4", "margin": "15 mm", "unit": "in"}, drafted()))
+    kept = (tmp_path / "profile" / "tiered-sleeve-settings.ini").read_text("utf-8")
+    assert "[printing]" in kept and "margin = 15 mm" in kept
+    again = drawn(run_effect(SCRIPT, {"paper": "A4", "unit": "in"}, drafted()))
+    assert "Margin: 15 mm, as you typed it last." in first_page_words(again) and "as you typed" not in first_page_words(first)
+    assert frames_of(first) == frames_of(again)
+    usual = drawn(run_effect(SCRIPT, {"paper": "A4", "margin": "1 cm", "unit": "in"}, drafted()))
+    assert frames_of(usual) != frames_of(again)
+
+
+def frames_of(root):
+    return [frame.get("d") for frame in parts(root, "map frame")]
+
+
+@pytest.mark.parametrize(
+    ("content", "says"),
+    [
+        (b"[printing]\nmargin = a lot\n", "stands in your settings"), (b"[printing]\nmargin = 5 in\n", "stands in your settings"),
+        (b"[printing]\nmargin =\n", None), (b"[printing]\n", None), (b"", None),
+    ],
+)  # fmt: skip
+def test_a_kept_margin_that_makes_no_sense_is_named_and_an_empty_one_is_none(run_effect, drafted, tmp_path, content, says):
+    (tmp_path / "profile").mkdir()
+    (tmp_path / "profile" / "tiered-sleeve-settings.ini").write_bytes(content)
+    outcome = run_effect(SCRIPT, {"paper": "A4"}, drafted())
+    if says is None:
+        assert outcome.stderr == "" and parts(drawn(outcome), "first page layer")
+    else:
+        assert outcome.stdout == "" and "Margin" in outcome.stderr and says in outcome.stderr and "Traceback" not in outcome.stderr
+    assert drawn(run_effect(SCRIPT, {"paper": "A4", "margin": "1 cm"}, drafted())) is not None
+
+
+def test_settings_that_cannot_be_read_or_written_are_said_on_the_first_page(run_effect, drafted, tmp_path):
+    settings = tmp_path / "profile" / "tiered-sleeve-settings.ini"
+    settings.parent.mkdir()
+    settings.write_bytes(b"\xff\xfe no settings")
+    assert "could not be read" in first_page_words(drawn(run_effect(SCRIPT, {"paper": "A4"}, drafted())))
+    settings.unlink()
+    settings.mkdir()  # a folder where the file should be
+    assert "could not be kept" in first_page_words(drawn(run_effect(SCRIPT, {"paper": "A4", "margin": "1 cm"}, drafted())))

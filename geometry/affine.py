@@ -45,6 +45,16 @@ class Affine(NamedTuple):
         """Return the shift to the right and down."""
         return cls(1.0, 0.0, 0.0, 1.0, across, down)
 
+    @classmethod
+    def turning(cls, angle: float) -> Affine:
+        """Return the turn about (0, 0) by an ``angle``, radians, from x towards y: clockwise on screen.
+
+        >>> Affine.turning(np.pi / 2).apply([(1, 0)]).round(9).tolist()
+        [[0.0, 1.0]]
+        """
+        cos, sin = float(np.cos(angle)), float(np.sin(angle))
+        return cls(cos, sin, -sin, cos, 0.0, 0.0)
+
     @property
     def matrix(self) -> Array:
         """The map as an array (2, 3), a new one each time.

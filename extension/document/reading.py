@@ -3,6 +3,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 import inkex
@@ -316,6 +317,12 @@ def numbers_before(seam: inkex.BaseElement, typed: dict) -> tuple[list[int], lis
 
 def decide_again(typed: dict, given: Given) -> Decided:
     """Return what the record decides, before any edit by hand."""
+    return _decided(tuple(typed.items()), given)
+
+
+@lru_cache(maxsize=4)  # a command asks for it, and so do the checks before it
+def _decided(record: tuple[tuple[str, str], ...], given: Given) -> Decided:
+    typed = dict(record)
     changes = read_changes(typed.get("fitting_changes", ""))
     return decide(given, int(typed["tiers"]), typed["spacing_snap"], typed["unit"], read_style(typed), changes)
 

@@ -31,7 +31,7 @@ from geometry.sleeve.top_edge import ELASTIC, FULL
 _NAMED = {"net": Problem("net", {}), "contrast": Problem("contrast", {}), "base": Problem("base", {}), "lining": Problem("lining", {})}
 
 #: Pattern pieces are tried in as few as can be, and no wider than these angles, which nest better, radians.
-_ANGLES = (2 * math.pi, math.pi, math.pi / 3)
+_ANGLES = (2 * math.pi, math.pi, math.pi / 3, math.pi / 6)
 
 #: What a fullness may be, whichever fits the cloth.
 LEAST_FULLNESS, MOST_FULLNESS = 1.0, 12.0
@@ -231,9 +231,9 @@ class _Planning:
         tiers = plan_strips(self.lines, self.between, style, self.widest, self.ends_of)
         worth = self.worth = self._as_timed(tiers)
         if not all(tier.blank.joinable for tier in tiers):
-            parted = [[remade(tier, style, self.widest, tier.fullness, angle) for tier in tiers] for angle in _ANGLES]
-            cloths = [(each, self.candidates(each)) for each in parted]
-            return self._of_pieces(cloths)
+            every = [[remade(tier, style, self.widest, tier.fullness, angle) for tier in tiers] for angle in _ANGLES]
+            parted = {tuple(tier.blank.pieces for tier in each): each for each in every}
+            return self._of_pieces([(each, self.candidates(each)) for each in parted.values()])
         candidates = self.candidates(tiers)
         found = [offer(name, tiers, candidates, worth, tape) for name in (BEST, LEAST_CLOTH, FEWEST_JOINS, ONE_RIBBON)]
         return together([*found, self._fitted(tiers)])

@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from typing import NamedTuple
 
 from geometry.cloth.making import Pattern, ToMake
@@ -70,7 +71,7 @@ class Flounce(NamedTuple):
     @property
     def pattern(self) -> Pattern:
         """One sector, named in the middle of the ring."""
-        return Pattern(self.seam_piece(), self.cut_piece(), self.sectors, (0.0, -sum(self.cut_radii) / 2))
+        return _pattern(self)
 
     def seam_piece(self) -> Curve:
         """Return the outline of one sector as sewn: symmetrical, the centre at (0, 0), opening upward."""
@@ -80,6 +81,12 @@ class Flounce(NamedTuple):
         """Return the outline of one sector as cut, laid as :meth:`seam_piece`."""
         inner, outer = self.cut_radii
         return _sector(inner, outer, self.angle, self.ends)
+
+
+@lru_cache(maxsize=256)
+def _pattern(flounce: Flounce) -> Pattern:
+    """Return the pattern of a flounce, which every table and every lay asks for."""
+    return Pattern(flounce.seam_piece(), flounce.cut_piece(), flounce.sectors, (0.0, -sum(flounce.cut_radii) / 2))
 
 
 def solve_flounce(

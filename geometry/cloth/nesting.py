@@ -13,8 +13,10 @@ from typing import NamedTuple
 
 import numpy as np
 
-from geometry.affine import Affine
+from geometry.affine import IDENTITY, Affine
 from geometry.cloth.joins import Strip
+from geometry.cloth.profiles import HALF, MIRRORED, QUARTER, Fineness, Stood, stand
+from geometry.cloth.rows import Laid, Rows, kind_of
 from geometry.curves.arrays import Array
 from geometry.curves.curve import Curve
 
@@ -22,11 +24,18 @@ from geometry.curves.curve import Curve
 #: a pattern one after the other, need less.
 APART, PIECES_APART = 5.0, 2.0
 
-#: A column of cloth is so wide for a few large pieces, and for many small ones.
-_FINE, _COARSE = 2.0, 3.0
+#: How finely a few large pieces are looked at, and many small ones.
+_FINE, _COARSE, _ROWS = Fineness(2.0, APART), Fineness(4.0, PIECES_APART), Fineness(1.5, PIECES_APART)
 
-#: Curves are followed to within this, and profiles are that much larger.
-_FOLLOW = 0.05
+#: Rows that take no more than so many times the least that could do are good: pieces are not laid one by one then.
+_GOOD = 1.4
+
+#: How much lower than the highest one the other pieces of a row may be, as a share of it: each is tried.
+_LOWEST = (0.6, 0.85)
+
+#: The length of rows down the cloth is sought from so many times the least that could do, in steps of this factor; then some
+#: shorter by less are tried.
+_LEAST_RATIO, _LONGER, _SHORTER = 1.05, 1.06, (0.98, 0.96)
 
 #: How much a hollow left above a small piece counts, against how far down the piece reaches: each is tried.
 _HOLLOWS = (0.0, 0.25, 0.5, 1.0)
@@ -36,6 +45,14 @@ _MANY, _VERY_MANY = 40, 200
 
 #: A hollow deeper than this, millimetres, is hollow enough.
 _DEEPEST = 300.0
+
+#: So few pieces are turned to any angle, of a circle cut into so many.
+_FEW, _ANGLES = 16, 12
+
+#: How pieces are turned: upright or half-turned, the same across, all of these; and to any angle.
+_UPRIGHT, _ACROSS = (IDENTITY, HALF), (QUARTER, HALF @ QUARTER)
+_SQUARE = _UPRIGHT, _ACROSS, _UPRIGHT + _ACROSS
+_ANY_ANGLE = tuple(Affine.turning(2 * math.pi * step / _ANGLES) for step in range(_ANGLES))
 
 #: With at most so many sleeves every way to turn them is tried.
 _ALL_WAYS = 4
@@ -65,16 +82,6 @@ class OutlineLay(NamedTuple):
         return len(self.strips) - len({(strip.tier, strip.sleeve, strip.layer) for strip in self.strips})
 
 
-class _Stood(NamedTuple):
-    """An outline as it may stand: the map that brings its box to (0, 0), its size, and its profiles grown by half the gap."""
-
-    placement: Affine
-    width: float
-    height: float
-    over: Array
-    under: Array
-
-
 def lay_outlines(outline: Curve, count: int, width: float, either_way: bool, repeat: float = 0.0) -> OutlineLay:
     """Lay ``count`` sleeves, every second one mirrored, with their grain along the cloth.
 
@@ -87,13 +94,13 @@ def lay_outlines(outline: Curve, count: int, width: float, either_way: bool, rep
     if right - left > width + _HAIR:
         raise ValueError("the sleeve is wider than the cloth")
     stood = {
-        (mirrored, turned): _stand(outline, mirrored, turned, _FINE, APART)
+        (mirrored, turned): stand(outline, (HALF if turned else IDENTITY) @ (MIRRORED if mirrored else IDENTITY), _FINE)
         for mirrored in (False, True) for turned in ((False, True) if either_way and not repeat else (False,))
     }  # fmt: skip
     best: OutlineLay | None = None
     for turns in _ways_to_turn(count, either_way and not repeat):
         pieces = [[stood[i % 2 == 1, turned]] for i, turned in enumerate(turns)]
-        lay = _nest(pieces, width, _FINE, APART, repeat)
+        lay = _nest(pieces, width, _FINE, repeat)
         if best is None or lay.length < best.length - _HAIR:
             best = lay
     assert best is not None
@@ -101,38 +108,81 @@ def lay_outlines(outline: Curve, count: int, width: float, either_way: bool, rep
 
 
 def nest_pieces(outlines: Sequence[Curve], strips: Sequence[Strip], width: float) -> OutlineLay:
-    """Lay pieces of cloth without a grain, one for each of ``strips``: large ones first, upright or half-turned.
+    """Lay pieces of cloth that has no direction, one for each of ``strips``: one by one, in rows across the cloth, and in
+    rows down the cloth; the shortest of these lays.
 
     Raises ``ValueError`` where one is wider than the cloth.
     """
-    known: dict[int, list[_Stood]] = {}
-    for outline in outlines:
-        if id(outline) not in known:
-            fits = [
-                _stand(_quarter(outline, quarters), False, turned, _COARSE, PIECES_APART, quarters)
-                for quarters in (0, 1) for turned in (False, True)
-            ]  # fmt: skip
-            known[id(outline)] = [stood for stood in fits if stood.width <= width + _HAIR]
-            if not known[id(outline)]:
-                raise ValueError("the piece is wider than the cloth")
-    order = sorted(range(len(outlines)), key=lambda i: -known[id(outlines[i])][0].height * known[id(outlines[i])][0].width)
+    alike: dict[int, list[int]] = {}
+    for i, outline in enumerate(outlines):
+        alike.setdefault(id(outline), []).append(i)
+    members = list(alike.values())
+    patterns = [outlines[each[0]] for each in members]
+    lays: list[OutlineLay] = []
+    for first in (IDENTITY, QUARTER) if len(outlines) <= _FEW else (IDENTITY,):
+        kinds = [kind_of(pattern, len(each), _ROWS, first) for pattern, each in zip(patterns, members)]
+        for lowest in _LOWEST:
+            lays += _in_rows(Rows(kinds, _ROWS, lowest), members, width)
+    least = sum(kind.area * kind.number for kind in kinds) / width
+    if len(outlines) <= _FEW or not lays or min(lay.length for lay in lays) > _GOOD * least:
+        lays.append(_one_by_one(patterns, members, width))
+    return min(lays, key=lambda lay: lay.length)._replace(strips=tuple(strips))
+
+
+def _in_rows(rows: Rows, members: Sequence[Sequence[int]], width: float) -> list[OutlineLay]:
+    """Return the lays in rows across the cloth and down it, as far as they can be had; the second only where it is shorter."""
+    across = _across(rows, members, width)
+    down = _down(rows, members, width, across.length if across else math.inf)
+    return [lay for lay in (across, down) if lay]
+
+
+def _across(rows: Rows, members: Sequence[Sequence[int]], width: float) -> OutlineLay | None:
+    """Return pieces in rows from selvedge to selvedge, or None where one is wider than the cloth as it stands in a row."""
+    laid = rows.lay(width)
+    return laid and OutlineLay(_in_order(laid.placements, members), width, laid.height)
+
+
+def _down(rows: Rows, members: Sequence[Sequence[int]], width: float, shortest: float) -> OutlineLay | None:
+    """Return pieces in rows down the cloth, as short as may be so that all lie side by side, or None where that is no shorter
+    than the ``shortest`` known.
+    """
+    area = sum(kind.area * kind.number for kind in rows.kinds)
+    length = max(area / width, *(kind.width for kind in rows.kinds)) * _LEAST_RATIO
+    best: Laid | None = None
+    while best is None and length < shortest - _HAIR:
+        best, length = rows.lay(length, width), length * _LONGER
+    if best is None:
+        return None
+    for shorter in _SHORTER:
+        best = rows.lay(length / _LONGER * shorter, width) or best
+    turned = Affine.moving(best.height, 0.0) @ QUARTER
+    return OutlineLay(_in_order([(kind, turned @ place) for kind, place in best.placements], members), width, best.length)
+
+
+def _in_order(placements: Sequence[tuple[int, Affine]], members: Sequence[Sequence[int]]) -> tuple[Affine, ...]:
+    """Return the maps of all pieces by their numbers, from those of kinds, whose ``members`` are numbered."""
+    left = [list(each) for each in members]
+    found = {left[kind].pop(): place for kind, place in placements}
+    return tuple(found[i] for i in sorted(found))
+
+
+def _one_by_one(patterns: Sequence[Curve], members: Sequence[Sequence[int]], width: float) -> OutlineLay:
+    """Lay large ones first: upright or half-turned, along the cloth or across it; few ones at any angle."""
+    sizes = [float(np.prod(np.ptp(np.reshape(pattern.bounds(), (2, 2)), axis=0))) for pattern in patterns]
+    kinds = [kind for kind in sorted(range(len(patterns)), key=lambda kind: -sizes[kind]) for _ in members[kind]]
+    hollows = _HOLLOWS if len(kinds) <= _MANY else _HOLLOWS[::2] if len(kinds) <= _VERY_MANY else _HOLLOWS[:1]
     best: OutlineLay | None = None
-    hollows = _HOLLOWS if len(outlines) <= _MANY else _HOLLOWS[::2] if len(outlines) <= _VERY_MANY else _HOLLOWS[:1]
-    for choose, hollow in itertools.product((slice(0, 2), slice(2, 4), slice(0, 4)), hollows):
-        pieces = [known[id(outlines[i])][choose] or known[id(outlines[i])] for i in order]
-        lay = _nest(pieces, width, _COARSE, PIECES_APART, 0.0, hollow)
-        if best is None or lay.length < best.length:
-            best = lay
-    assert best is not None
-    back = dict(zip(order, best.placements))
-    return best._replace(placements=tuple(back[i] for i in range(len(outlines))), strips=tuple(strips))
-
-
-def _quarter(outline: Curve, quarters: int) -> Curve:
-    return outline.transformed(_QUARTER.matrix) if quarters else outline
-
-
-_QUARTER = Affine(0.0, 1.0, -1.0, 0.0, 0.0, 0.0)
+    for ways in (*_SQUARE, _ANY_ANGLE) if len(kinds) <= _FEW else _SQUARE:
+        stood = [[each for each in (stand(pattern, way, _COARSE) for way in ways) if each.width <= width + _HAIR] for pattern in patterns]
+        if not all(stood):
+            continue
+        for hollow in _HOLLOWS[::2] if ways is _ANY_ANGLE else hollows:
+            lay = _nest([stood[kind] for kind in kinds], width, _COARSE, 0.0, hollow)
+            if best is None or lay.length < best.length:
+                best = lay
+    if best is None:
+        raise ValueError("a piece is wider than the cloth")
+    return best._replace(placements=_in_order(list(zip(kinds, best.placements)), members))
 
 
 def _ways_to_turn(count: int, either_way: bool) -> Iterator[tuple[bool, ...]]:
@@ -147,25 +197,24 @@ def _ways_to_turn(count: int, either_way: bool) -> Iterator[tuple[bool, ...]]:
 
 
 def _nest(
-    pieces: Sequence[Sequence[_Stood]], width: float, column: float, apart: float, repeat: float, hollow: float = 0.0
+    pieces: Sequence[Sequence[Stood]], width: float, fine: Fineness, repeat: float, hollow: float = 0.0
 ) -> OutlineLay:
     """Lay the pieces one after the other, each the way of its ways that lengthens the lay least, then as far up and left.
 
     Where ``hollow`` is above 0, it counts instead how far down a piece reaches, and by that share what is left
     hollow above it.
     """
-    grown = math.ceil(apart / 2 / column)
-    skyline = np.full(int((width + _HAIR) / column) + 2 * grown, -(apart / 2 + _FOLLOW))
+    skyline = np.full(fine.columns(width), -fine.half)
     placements = []
     length = 0.0
     for ways in pieces:
         choices = [choice for stood in ways for choice in [_place(stood, skyline, length, repeat, hollow)] if choice is not None]
         if not choices:  # as wide as the cloth: it lies alone in its width
-            y_alone = max(float(skyline.max()) + apart / 2, 0.0)
+            y_alone = max(float(skyline.max()) + fine.half, 0.0)
             y_alone = math.ceil(y_alone / repeat - 1e-9) * repeat if repeat else y_alone
             choices = [_Choice(0.0, y_alone, 0, ways[0])]
         _, y, at, stood = min(choices, key=lambda choice: choice[:3])
-        across = min(at * column, max(0.0, width - stood.width))
+        across = min(at * fine.column, max(0.0, width - stood.width))
         placements.append(Affine.moving(across, y) @ stood.placement)
         taken = skyline[at : at + len(stood.under)]
         np.maximum(taken, y + stood.under[: len(taken)], out=taken)
@@ -179,10 +228,10 @@ class _Choice(NamedTuple):
     badness: float
     y: float
     at: int
-    stood: _Stood
+    stood: Stood
 
 
-def _place(stood: _Stood, skyline: Array, length: float, repeat: float, hollow: float) -> _Choice | None:
+def _place(stood: Stood, skyline: Array, length: float, repeat: float, hollow: float) -> _Choice | None:
     """Return the best place for a piece below the ``skyline``, or None where it is wider than the cloth."""
     if len(stood.over) > len(skyline):
         return None
@@ -196,55 +245,3 @@ def _place(stood: _Stood, skyline: Array, length: float, repeat: float, hollow: 
         badness = np.maximum(y + stood.height, length)
     at = int(np.lexsort((y, badness))[0])
     return _Choice(float(badness[at]), float(y[at]), at, stood)
-
-
-def _stand(outline: Curve, mirrored: bool, turned: bool, column: float, apart: float, quarters: int = 0) -> _Stood:
-    """Return an outline, which was turned by so many ``quarters`` before, as it stands on its box."""
-    x, y = (-1.0 if mirrored != turned else 1.0), (-1.0 if turned else 1.0)
-    way = Affine(x, 0.0, 0.0, y, 0.0, 0.0)
-    stood = outline.transformed(way.matrix)
-    left, top, right, bottom = stood.bounds()
-    polygon = stood.flatten(_FOLLOW)[:-1] - (left, top)
-    placement = Affine.moving(-left, -top) @ way
-    if quarters:
-        placement = placement @ _QUARTER
-    over, under = _profiles(polygon, right - left, column, apart)
-    return _Stood(placement, right - left, bottom - top, over, under)
-
-
-def _profiles(polygon: Array, width: float, column: float, apart: float) -> tuple[Array, Array]:
-    """Return how far up and down a polygon reaches in every column, grown all around by half the gap.
-
-    The first columns lie left of the polygon, as many as the gap reaches.
-    """
-    count = max(1, math.ceil(width / column - _HAIR))
-    edges = np.arange(count + 1) * column
-    places = np.concatenate([np.minimum(edges, width), polygon[:, 0]])
-    over, under = _extents(polygon, places)
-    low, high = np.minimum(over[:count], over[1 : count + 1]), np.maximum(under[:count], under[1 : count + 1])
-    inside = np.minimum((polygon[:, 0] / column).astype(int), count - 1)
-    np.minimum.at(low, inside, polygon[:, 1])
-    np.maximum.at(high, inside, polygon[:, 1])
-    half = apart / 2 + _FOLLOW
-    grown = math.ceil(apart / 2 / column)
-    reach_over, reach_under = np.full(count + 2 * grown, np.inf), np.full(count + 2 * grown, -np.inf)
-    for shift in range(-grown, grown + 1):
-        away = max(0, abs(shift) - 1) * column
-        if away > half:
-            continue
-        rise = math.sqrt(half**2 - away**2)
-        part = slice(grown + shift, grown + shift + count)
-        reach_over[part] = np.minimum(reach_over[part], low - rise)
-        reach_under[part] = np.maximum(reach_under[part], high + rise)
-    return reach_over, reach_under
-
-
-def _extents(polygon: Array, places: Array) -> tuple[Array, Array]:
-    """Return the least and the greatest y of a closed polygon (k, 2) at each x of ``places``, all within it."""
-    start, end = polygon, np.roll(polygon, -1, axis=0)
-    a, b = start[:, 0], end[:, 0]
-    inside = (places[:, None] >= np.minimum(a, b) - 1e-9) & (places[:, None] <= np.maximum(a, b) + 1e-9)
-    run = np.where(a == b, 1.0, b - a)
-    share = np.clip((places[:, None] - a) / run, 0, 1)
-    at = start[:, 1] + share * (end[:, 1] - start[:, 1])
-    return np.where(inside, at, np.inf).min(axis=1), np.where(inside, at, -np.inf).max(axis=1)

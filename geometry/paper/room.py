@@ -28,7 +28,8 @@ def nearest_room(
     (-2.0, -4.0)
     """
     wanted = np.array([max(near[0] - width / 2, least_left), near[1] - height / 2])
-    boxes = _fewer(np.array([box.grown(*gap) for box in taken]).reshape(-1, 4), min(width, height) * _CELL)
+    boxes = np.array([box.grown(*gap) for box in taken]).reshape(-1, 4)
+    boxes = _fewer(boxes[boxes[:, 2] > least_left], min(width, height) * _CELL)  # what lies left of there is in nobody's way
     lefts = np.concatenate([wanted[:1], boxes[:, 2], boxes[:, 0] - width])
     tops = np.concatenate([wanted[1:], boxes[:, 3], boxes[:, 1] - height])
     lefts = lefts[lefts >= least_left]

@@ -73,14 +73,16 @@ def body() -> tuple[int, int, str]:
     )
     drawn = [
         _mirrored(arm, middle), trunk, '<ellipse class="body" cx="92" cy="32" rx="16" ry="22"/>',
-        _tape("M 54 79 C 70 66 114 66 130 79", "behind"), _named("shoulder_width", 166, 66, 118, 71), _word("across the back", 166, 82),
-        _tape("M 38 99 C 66 110 118 110 146 99"), _named("off_shoulder_girth", 166, 106, 130, 105), _word("both arms in it", 166, 122),
-        _tape("M 58 132 C 74 139 110 139 126 132"), _named("bust_girth", 166, 158, 112, 137),
-        _tape("M 30 146 C 36 151 46 151 52 146"), _named("upper_arm_girth", 166, 184, 48, 149.5),
+        _tape("M 54 79 C 70 66 114 66 130 79", "behind"), _named("shoulder_width", 172, 58, 118, 71), _word("across the back", 172, 74),
+        _tape("M 38 99 C 66 110 118 110 146 99"), _named("off_shoulder_girth", 172, 96, 144, 99.5), _word("both arms in it", 172, 112),
+        _tape("M 146 99 H 166 M 124 127 H 166", "thin"), _level(161, 99, 127),
+        _named("cap_height", 172, 134, 161, 119), _word("down to the bodice’s", 172, 150), _word("underarm", 172, 163),
+        _tape("M 58 134 C 74 141 110 141 126 134"), _named("bust_girth", 172, 184, 112, 139),
+        _tape("M 30 146 C 36 151 46 151 52 146"), _named("upper_arm_girth", 172, 206, 48, 149.5),
         _tape("M 8 99 H 38 M 8 146 H 30", "thin"), _level(14, 99, 146),
         _word("upper_arm_level", 8, 127, "end"),
     ]  # fmt: skip
-    return 384, 300, _moved(drawn, 92)
+    return 396, 300, _moved(drawn, 92)
 
 
 def arm() -> tuple[int, int, str]:

@@ -9,7 +9,7 @@ from extension.document.parts import find_parts
 from extension.document.record import read_record
 from extension.wording.working import written
 from geometry.measuring.given import read_given
-from geometry.measuring.measurements import BODICE, BODY, DEFAULTS, EXAMPLE, read_style, require_a_body
+from geometry.measuring.measurements import BODICE, BODY, DEFAULTS, EXAMPLE, example_in, read_style, require_a_body
 from geometry.measuring.toile import read_changes
 from geometry.sleeve.draft import Decided, Draft, draft_sleeve
 from geometry.sleeve.working import drafting_sums
@@ -37,7 +37,7 @@ def whose(svg: inkex.SvgDocumentElement, typed: Mapping[str, object]) -> dict:
     if typed["start"] == "sleeve":
         return {**typed, **_of_the_sleeve(svg)}
     if not str(typed["label"]).strip() and not any(str(typed[name]).strip() for name in EXAMPLE):
-        return {**typed, **EXAMPLE, "label": EXAMPLE_LABEL}
+        return {**typed, **example_in(str(typed["unit"])), "label": EXAMPLE_LABEL}
     require_a_body({name: str(typed[name]) for name in EXAMPLE})
     return dict(typed)
 

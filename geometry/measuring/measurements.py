@@ -16,7 +16,7 @@ import math
 from collections.abc import Mapping
 from typing import Callable, NamedTuple, TypeVar
 
-from geometry.measuring.lengths import MILLIMETRES_PER, HalfTyped, names_no_unit, read_length, read_number, within
+from geometry.measuring.lengths import MILLIMETRES_PER, HalfTyped, names_no_unit, read_length, read_number, within, write_length
 from geometry.refusal import Fact, Problem, Refused
 
 
@@ -306,6 +306,18 @@ DEFAULTS = {
 
 #: The body of an invented client, as typed: what only a client has, and no dialog may fill in for her.
 EXAMPLE = {measurement.name: measurement.default for measurement in BODY if measurement.default != "0"}
+
+
+def example_in(unit: str) -> dict[str, str]:
+    """Return the body of the invented client as typed by somebody who works in ``unit``: in centimetres each to the half.
+
+    >>> example_in("in")["bust_girth"], example_in("cm")["bust_girth"]
+    ('36 1/2 in', '92.5 cm')
+    """
+    if unit == "in":
+        return dict(EXAMPLE)
+    halves = {name: round(read_length(text, "in") / 5) for name, text in EXAMPLE.items()}
+    return {name: write_length(5.0 * count, "cm") for name, count in halves.items()}
 
 
 class StillToType(HalfTyped):

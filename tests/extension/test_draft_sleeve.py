@@ -136,6 +136,17 @@ def test_nothing_typed_draws_the_example_and_says_so(run_effect):
     assert json.loads(sleeve.get(f"{OWN}record"))["typed"]["bust_girth"] == EXAMPLE["bust_girth"]
 
 
+def test_the_example_in_centimetres_is_a_body_in_centimetres(run_effect):
+    """By hand, inches times 2.54 to the nearest half: 36 1/2 is 92.71, 12 1/2 is 31.75, 8 1/4 is 20.955."""
+    (sleeve,) = parts(drawn(run_effect(SCRIPT, {**UNTYPED, "unit": "cm"}, A4)), "sleeve")
+    typed = json.loads(sleeve.get(f"{OWN}record"))["typed"]
+    assert {name: typed[name] for name in EXAMPLE} == {
+        "bust_girth": "92.5 cm", "off_shoulder_girth": "105.0 cm", "shoulder_width": "37.5 cm", "upper_arm_girth": "32.5 cm",
+        "upper_arm_level": "18.5 cm", "elbow_girth": "28.5 cm", "elbow_level": "32.0 cm", "sleeve_length": "47.5 cm",
+        "hem_girth": "23.0 cm", "hand_girth": "21.0 cm",
+    }  # fmt: skip
+
+
 @pytest.mark.parametrize("name", EXAMPLE)
 def test_an_emptied_field_is_named_and_never_filled_in(run_effect, name):
     assert TABLE[name].label in waits(run_effect(SCRIPT, {name: " "}, A4))

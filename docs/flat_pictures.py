@@ -10,7 +10,7 @@ from geometry.cloth.cutting import Job, plan_cutting
 from geometry.cloth.flat import Figure, technical_flat
 from geometry.cloth.offers import BEST, Worth
 from geometry.cloth.tape import INCHES
-from geometry.cloth.tier_choices import BY_RULE_LENGTHS, LENGTHS, NUMBERS, PRICES, read_cloths, read_tier_style
+from geometry.cloth.tier_choices import BY_RULE_LENGTHS, LENGTHS, NUMBERS, PRICES, TEXTS, read_cloths, read_tier_style
 from geometry.editing.retrimming import Tiers
 from geometry.measuring.given import read_given
 from geometry.measuring.measurements import DEFAULTS, EXAMPLE, read_style
@@ -55,7 +55,7 @@ def flat_of(drafted: dict, tiers: int, planned: dict) -> tuple:
     typed = {**DEFAULTS, **EXAMPLE, **drafted}
     draft = draft_sleeve(read_given(typed, "in"), tiers, style=read_style(typed))
     settled = draft.settled
-    defaults = {each.name: each.default for table in (LENGTHS, BY_RULE_LENGTHS, NUMBERS, PRICES) for each in table.values()}
+    defaults = {each.name: each.default for table in (LENGTHS, BY_RULE_LENGTHS, NUMBERS, PRICES, TEXTS) for each in table.values()}
     chosen = {
         **defaults, "make": "gathered", "strip_direction": "cheaper", "base_way": "either_way", "lining_way": "either_way", "end_shape": "shaped",
         "layers_sewn": "one_by_one", "strip_edge": "cut",

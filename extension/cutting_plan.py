@@ -25,7 +25,18 @@ from geometry.cloth.edges import CUT, EDGES
 from geometry.cloth.job_choices import TYPED_TO_KEEP, kept_now, read_bench
 from geometry.cloth.offers import OFFERS
 from geometry.cloth.tape import TAPES
-from geometry.cloth.tier_choices import BY_RULE_LENGTHS, LENGTHS, NUMBERS, ONE_BY_ONE, PRICES, TOGETHER, read_cloths, read_tier_style
+from geometry.cloth.tier_choices import (
+    BY_RULE_LENGTHS,
+    LENGTHS,
+    NUMBERS,
+    ONE_BY_ONE,
+    PRICES,
+    TEXTS,
+    TOGETHER,
+    read_cloths,
+    read_others,
+    read_tier_style,
+)
 from geometry.cloth.ways import WAYS
 from geometry.measuring.measurements import read_count
 from geometry.pieces.strip_ends import GATHERED_IN, SHAPED
@@ -43,7 +54,7 @@ class CuttingPlan(Command):
         pars.add_argument("--tab", default="tiers")
         pars.add_argument("--unit", default="sleeve", choices=("sleeve", "in", "cm"))
         pars.add_argument("--make", default="gathered", choices=tuple(WAYS))
-        for table in (LENGTHS, BY_RULE_LENGTHS, NUMBERS, PRICES, job_choices.LENGTHS, job_choices.NUMBERS, job_choices.EVERY_SUM):
+        for table in (LENGTHS, BY_RULE_LENGTHS, NUMBERS, TEXTS, PRICES, job_choices.LENGTHS, job_choices.NUMBERS, job_choices.EVERY_SUM):
             for asked in table.values():
                 pars.add_argument(f"--{asked.name}", default=asked.default)
         pars.add_argument("--strip_edge", default=CUT, choices=tuple(EDGES))
@@ -79,6 +90,7 @@ class CuttingPlan(Command):
             worth=bench.worth,
             fitting=bench.fitting,
             timed=bench.timed,
+            others=read_others(typed, unit),
         )
         others = pieces_now(sleeve, decided)
         piece = cutting_line_now(sleeve, settled)

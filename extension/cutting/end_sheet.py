@@ -11,7 +11,7 @@ from extension.drawing.pens import BODY_SIZE
 from extension.drawing.sheet import Sheet
 from extension.drawing.tables import Table
 from extension.wording import strip_ends as words
-from extension.wording.job import numbers
+from extension.wording.job import numbers, of_tier
 from geometry.cloth.cutting import CuttingPlan
 from geometry.cloth.even_gathers import gather_marks
 from geometry.cloth.making import TierStyle
@@ -53,16 +53,27 @@ def end_table(plan: CuttingPlan) -> Table:
 def gather_table(plan: CuttingPlan) -> list[Table | str]:
     """Return the table of marks for even gathers and how to use it, where strips are drawn up."""
     unit = plan.job.tape.unit
-    found = [marks for marks in map(gather_marks, plan.tiers) if marks is not None]
+    found = [(tier, marks) for tier in plan.cut for marks in [gather_marks(tier)] if marks is not None]
     rows = [
         [
-            str(marks.number), write_length(2 * marks.on_line, unit, False), write_length(marks.on_line, unit, False),
+            row_name(tier), write_length(2 * marks.on_line, unit, False), write_length(marks.on_line, unit, False),
             ", ".join(write_length(at, unit, False) for at in marks.running(2)), write_length(marks.on_strip, unit, False),
         ]
-        for marks in found
+        for tier, marks in found
     ]  # fmt: skip
     head = ["Tier", f"Line: a quarter\n({unit})", "an eighth", "Strip: quarters from its end", "from mark to mark,\neighths"]
     return [Table(head, rows), words.GATHER_MARKS] if rows else []
+
+
+def row_name(tier: Tier, cloth: str = "") -> str:
+    """Return what a tier, or those of its layers that are cut alike, is called in a table."""
+    layers = range(tier.first_layer, tier.first_layer + tier.layers) if tier.layers < tier.all_layers else ()
+    return of_tier(tier.number, tier.name, layers, cloth)
+
+
+def called(tier: Tier) -> str:
+    """Return what a tier, or those of its layers that are cut alike, is called in a sentence."""
+    return row_name(tier) if tier.name else f"tier {row_name(tier)}"
 
 
 def ends_told(tier: Tier) -> list[tuple[StripEnd, float, str]]:
@@ -92,7 +103,7 @@ def bare_warnings(plan: CuttingPlan) -> list[str]:
 def caught_in(plan: CuttingPlan, seam: str) -> str:
     """Return which tiers a ``seam`` ("underarm" or "armhole") catches by their ends, in words; empty where it catches none."""
     found = [tier.number for tier in plan.tiers if any(getattr(end, seam) > _CAUGHT for end in tier.ends)]
-    return "every strip" if len(found) == len(plan.tiers) else numbers(found) if found else ""
+    return "every tier" if len(found) == len(plan.tiers) else numbers(found) if found else ""
 
 
 # --- templates --------------------------------------------------------------------------------------

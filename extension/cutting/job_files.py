@@ -134,16 +134,17 @@ def cut_list(sheet: JobSheet, plan: CuttingPlan) -> str:
     writer.writerow([
         "style", "tier", "cloth", "fullness", *(f"{name}_{unit}" for unit in ("mm", "in") for name in _LENGTHS),
         "layers", "pieces", "joins", "strips_in_all", "pieces_in_all", "joins_in_all",
-        "back_end", "back_end_past_line_mm", "front_end", "front_end_past_line_mm",
+        "back_end", "back_end_past_line_mm", "front_end", "front_end_past_line_mm", "other_line", "first_layer",
     ])  # fmt: skip
-    for tier in plan.tiers:
+    for tier in plan.cut:
         for row in plan.rows(tier):
             lengths = (tier.line, tier.spacing, tier.drop, tier.cut_width, tier.cut_length(row.allowed))
             writer.writerow([
-                harmless(sheet.label), tier.number, row.cloth, f"{tier.fullness:.6g}", *map(_exact, lengths),
-                *(f"{length / INCH:.4f}" for length in lengths), row.strips // plan.job.sleeves, row.joins + 1, row.joins,
+                harmless(sheet.label), tier.number, harmless(row.cloth), f"{tier.fullness:.6g}", *map(_exact, lengths),
+                *(f"{length / INCH:.4f}" for length in lengths), row.strips // tier.copies(plan.job.sleeves), row.joins + 1, row.joins,
                 row.strips, row.strips + row.all_joins, row.all_joins,
                 *(cell for end, past in zip(tier.ends, tier.past_line) for cell in (how_cut(end.follows), _exact(past))),
+                harmless(tier.name), tier.first_layer,
             ])  # fmt: skip
     return out.getvalue()
 
@@ -196,12 +197,13 @@ def what_is_made(plan: CuttingPlan) -> str:
     """Return in a sentence what the client gets."""
     layers = sorted({tier.layers for tier in plan.tiers})
     contrast = any(tier.contrast_layers for tier in plan.tiers)
-    return job.what_is_made(plan.job.sleeves, len(plan.tiers), WAYS[plan.job.style.make].name, layers, contrast)
+    others = [line.name for line in plan.job.others.lines]
+    return job.what_is_made(plan.job.sleeves, len(plan.tiers), WAYS[plan.job.style.make].name, layers, contrast, others)
 
 
 def client_table(asked: Quote, terms: Terms) -> Table:
     """Return what the client pays."""
-    rows = [[job.MATERIALS[name], money(cost)] for name, cost in asked.materials]
+    rows = [[job.material(name), money(cost)] for name, cost in asked.materials]
     rows += [["Making", money(asked.making)], ["Price", money(asked.price)]]
     if asked.deposit:
         rows += [["Deposit, with the order", money(asked.deposit)], ["Balance", money(asked.balance)]]

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 import inkex
 
-from extension.cutting.end_sheet import bare_warnings, end_sentences, end_table, gather_table
+from extension.cutting.end_sheet import bare_warnings, end_sentences, end_table, gather_table, row_name
 from extension.cutting.flat_sheet import draw_flat
 from extension.cutting.lay_sheet import Picture, lay_sentences, strip_codes, write_bought
 from extension.cutting.sewing_steps import Making, notions, sewing_steps
@@ -82,7 +82,7 @@ def write_job_sheet(making: Making, label: str, measured: Table, out_of_date: bo
         warnings=[*warnings(plan, out_of_date), *([terms.problem] if terms.problem else [])],
         tables=[
             Section("Measured", [measured]),
-            Section(f"Tiers: {way.name}", [tier_table(plan), *shaping_table(plan), job.how_cut(way.cut, mark)]),
+            Section(f"Tiers: {way.name}", [tier_table(plan), *shaping_table(plan), job.how_cut(way.cut, mark), *layer_notes(plan)]),
             Section(TITLE, [end_table(plan), *end_sentences(plan)]),
             *([Section(GATHERS_TITLE, gathers)] if (gathers := gather_table(plan)) else []),
             Section(edges.TITLE, [edge_table(plan), edges.NOTE]),
@@ -135,16 +135,25 @@ def tier_table(plan: CuttingPlan) -> Table:
     counted = ["Layers", "Strips\nin all", "Joins\neach", "Joins\nin all"]
     rows = [
         [
-            str(tier.number) if row.cloth == "net" else f"{tier.number} {row.cloth}",
+            row_name(tier, "" if row.cloth == "net" else row.cloth),
             *(write_length(length, unit, False) for length in (tier.line, tier.spacing, tier.drop)),
             f"{tier.fullness:.3g}",
             write_up(tier.cut_width, unit, False),
             write_up(row.cut, unit, False),
-            *map(str, (row.strips // plan.job.sleeves, row.strips, row.joins, row.all_joins)),
+            *map(str, (row.strips // tier.copies(plan.job.sleeves), row.strips, row.joins, row.all_joins)),
         ]
-        for tier in plan.tiers for row in plan.rows(tier)
+        for tier in plan.cut for row in plan.rows(tier)
     ]  # fmt: skip
     return Table([*measured, *counted], rows)
+
+
+def layer_notes(plan: CuttingPlan) -> list[str]:
+    """Return how layers are counted and cut where they are not all alike."""
+    differ = [tier for tier in plan.cut if tier.layers < tier.all_layers]
+    if not differ:
+        return []
+    shaped = plan.job.style.layer_step and any(end.follows for tier in differ if tier.made.pattern is None for end in tier.ends)
+    return [job.LAYERS_COUNTED, *([job.LAYERS_BY_ONE_TEMPLATE] if shaped else [])]
 
 
 def shaping_table(plan: CuttingPlan) -> list[Table]:
@@ -152,20 +161,20 @@ def shaping_table(plan: CuttingPlan) -> list[Table]:
     unit, columns = plan.job.tape.unit, WAYS[plan.job.style.make].columns
     if not columns:
         return []
-    rows = [[str(tier.number), *(column.cell(tier.made, unit) for column in columns)] for tier in plan.tiers]
+    rows = [[row_name(tier), *(column.cell(tier.made, unit) for column in columns)] for tier in plan.cut]
     return [Table(["Tier", *(column.head.format(unit=unit) for column in columns)], rows)]
 
 
 def edge_table(plan: CuttingPlan) -> Table:
     """Return what every finish of the free edges takes, side by side."""
     tape, sleeves, timing = plan.job.tape, plan.job.sleeves, plan.timing
-    around = edges_in_all(plan.tiers, sleeves)
+    around = edges_in_all(plan.cut, sleeves)
     width = plan.chosen.purchases[0].lay.width
     rows = []
     for name, edge in EDGES.items():
         chosen = name == plan.job.style.edge
         hem = plan.job.style.hem if chosen else allowance_by_rule(name, tape.unit)
-        trim = trim_length(edge, plan.tiers, sleeves).result
+        trim = trim_length(edge, plan.cut, sleeves).result
         minutes = timing.all_taken({edge.operation: around / tape.priced_by} if edge.operation else {})
         guess = "*" if edge.operation and timing.minutes[edge.operation] == GUESSED[edge.operation] else ""
         rows.append([
@@ -186,7 +195,7 @@ def buying_table(plan: CuttingPlan) -> Table:
         cloth = purchase.cloth
         cost = ["–" if purchase.cost is None else f"{purchase.cost:.2f}"] if priced else []
         rows.append([
-            cloth.name.capitalize(), write_length(purchase.lay.width, tape.unit), write_length(purchase.lay.length, tape.unit),
+            job.first_up(cloth.called), write_length(purchase.lay.width, tape.unit), write_length(purchase.lay.length, tape.unit),
             f"{cloth.shrinkage * 100:.3g} %", f"{cloth.spare * 100:.3g} %", write_bought(purchase.buy, tape), *cost,
         ])  # fmt: skip
     if priced:
@@ -196,7 +205,12 @@ def buying_table(plan: CuttingPlan) -> Table:
 
 def buying_notes(plan: CuttingPlan) -> list[str]:
     """Return of every lay's sentences those on length and direction."""
-    return [
+    cloths = [purchase.cloth.name for purchase in plan.purchases]
+    in_all = [
+        job.in_all_colours(name, write_bought(sum(each.buy for each in plan.purchases if each.cloth.name == name), plan.job.tape))
+        for name in dict.fromkeys(cloths) if cloths.count(name) > 1
+    ]  # fmt: skip
+    return in_all + [
         sentence
         for purchase in plan.purchases
         for sentence in lay_sentences(plan, purchase)[: 2 if isinstance(purchase.lay, StripLay) else 1]
@@ -208,7 +222,7 @@ def buying_notes(plan: CuttingPlan) -> list[str]:
 
 def offer_table(plan: CuttingPlan, currency: str) -> Table:
     """Return the plans that there are to choose from, side by side."""
-    cloths = [purchase.cloth.name.capitalize() for purchase in plan.chosen.purchases]
+    cloths = [job.first_up(purchase.cloth.called) for purchase in plan.chosen.purchases]
     cost = f"Cost\n({currency})" if currency and plan.chosen.priced else "Cost"
     rows = [
         [
@@ -229,12 +243,11 @@ def offer_notes(plan: CuttingPlan) -> list[str]:
     said = [job.how_chosen(plan.chosen.priced, write_length(plan.job.worth.join_worth, unit))]
     for each in plan.offers:
         if "fitted" in each.names:
-            wanted = dict(zip((tier.number for tier in plan.tiers), plan.job.style.fullness))
             moves: dict[tuple[str, str], list[int]] = {}
             for tier in each.tiers:
-                before, after = f"{wanted[tier.number]:.3g}", f"{tier.fullness:.3g}"
-                if before != after:
-                    moves.setdefault((before, after), []).append(tier.number)
+                before, after = f"{plan.wanted[tier.number, tier.first_layer]:.3g}", f"{tier.fullness:.3g}"
+                if before != after and tier.number not in moves.setdefault((before, after), []):
+                    moves[before, after].append(tier.number)
             said.append(job.fitted_sentence([(job.numbers(tiers), *move) for move, tiers in moves.items()]))
     return said
 
@@ -246,10 +259,10 @@ def strip_sections(plan: CuttingPlan, purchase: Purchase) -> list[Section]:
     """Return strip by strip what a lay holds, and how ribbons are cut."""
     lay, unit = purchase.lay, plan.job.tape.unit
     if not lay.ribbons:
-        return [Section(f"Strip by strip: {purchase.cloth.name}", [strip_table(lay, unit)])]
+        return [Section(f"Strip by strip: {purchase.cloth.called}", [strip_table(lay, unit)])]
     found = []
     for ribbon in lay.ribbons:
-        title = f"Ribbon of {purchase.cloth.name}, {write_length(ribbon.width, unit)} wide"
+        title = f"Ribbon of {purchase.cloth.called}, {write_length(ribbon.width, unit)} wide"
         joined = job.ribbon_sentence(ribbon.bands, write_length(ribbon.length, unit))
         found.append(Section(title, [joined, ribbon_table(lay, ribbon, unit)]))
     return found
@@ -263,7 +276,7 @@ def ribbon_table(lay: StripLay, ribbon: Ribbon, unit: str) -> Table:
         strip = lay.strips[cut.strip]
         lengths = [write_length(place, unit, False) for place in (cut.start, cut.end)]
         joins = ", ".join(write_length(place, unit, False) for place in cut.joins) or "–"
-        rows.append([codes[cut.strip], str(strip.sleeve), str(strip.layer), *lengths, joins])
+        rows.append([codes[cut.strip], str(strip.sleeve or "–"), str(strip.layer), *lengths, joins])
     return Table(["Strip", "Sleeve", "Layer", f"Cut from\n({unit})", "to", "Joins in it, from\nits beginning"], rows, words=3)
 
 
@@ -291,7 +304,7 @@ def strip_table(lay: StripLay, unit: str) -> Table:
 def work_sentence(plan: CuttingPlan) -> str:
     """Return how much there is to sew, and the guess at thread and time."""
     tape, amounts = plan.job.tape, plan.amounts
-    joined = sum(row.all_joins * tier.cut_width for tier in plan.tiers for row in plan.rows(tier)) / tape.priced_by
+    joined = sum(row.all_joins * tier.cut_width for tier in plan.cut for row in plan.rows(tier)) / tape.priced_by
     thread = write_run(thread_length(amounts, joined) * tape.priced_by, tape)
     strip, line = (write_run(length, tape) for length in (plan.taken_length, plan.line_length))
     stitched = WAYS[plan.job.style.make].thread.format(rows=plan.tiers[0].made.rows)
@@ -324,7 +337,7 @@ def asked_price(plan: CuttingPlan, rates: Rates) -> Quote | None:
     """Return what to ask for the job, or None where there is no rate for an hour."""
     if not rates.hourly:
         return None
-    cloths = [(purchase.cloth.name, purchase.cost) for purchase in plan.purchases if purchase.cost is not None]
+    cloths = [(purchase.cloth.called, purchase.cost) for purchase in plan.purchases if purchase.cost is not None]
     return quote(cloths, sum(plan.minutes.values()), rates)
 
 
@@ -337,7 +350,7 @@ def price_sums(plan: CuttingPlan, rates: Rates) -> list[Sum]:
 def quote_parts(plan: CuttingPlan, asked: Quote, terms: Terms) -> list[str | Table]:
     """Return the quote as it is for her, with what the client does not see."""
     rates = terms.rates
-    rows = [[job.MATERIALS[name], "", money(cost)] for name, cost in asked.materials]
+    rows = [[job.material(name), "", money(cost)] for name, cost in asked.materials]
     rows += [
         ["Work", f"{job.duration(float(asked.hours * 60))} at {money(rates.hourly)}", money(asked.work)],
         ["Overhead", f"{float(rates.overhead):g} %", money(asked.overhead)],

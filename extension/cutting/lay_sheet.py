@@ -89,8 +89,8 @@ def draw_lays(panel: Sheet, plan: CuttingPlan, warnings: Sequence[str]) -> list[
 def draw_lay(panel: Sheet, plan: CuttingPlan, purchase: Purchase, scale: int, x: float, top: float) -> Picture:
     """Draw the lay of one cloth with its heading, its left top corner at (x, top)."""
     unit = plan.job.tape.unit
-    lay, name = purchase.lay, purchase.cloth.name.capitalize()
-    layer = panel.add_layer(f"Lay of {purchase.cloth.name}", "lay layer")
+    lay, name = purchase.lay, job.first_up(purchase.cloth.called)
+    layer = panel.add_layer(f"Lay of {purchase.cloth.called}", "lay layer")
     width, length = lay.width / scale, lay.length / scale
     column = Column(panel, layer, x, top, max(150.0, width + MARGIN))
     column.paragraph(f"{name}, scale 1:{scale}", 5.0, bold=True)
@@ -121,7 +121,8 @@ def spans_on_cloth(plan: CuttingPlan, purchase: Purchase) -> Array:
     lay = purchase.lay
     if isinstance(lay, StripLay):
         return np.array([(piece.y, piece.y + piece.height) for piece in lay.pieces])
-    outline = [plan.patterns[strip.tier].cut for strip in lay.strips] or [plan.outline_on(purchase.cloth)] * len(lay.placements)
+    patterns = plan.patterns_by_layer if lay.strips else {}
+    outline = [patterns[strip.tier, strip.layer].cut for strip in lay.strips] or [plan.outline_on(purchase.cloth)] * len(lay.placements)
     boxes = [placement.apply_to_box(Box(*each.bounds())) for each, placement in zip(outline, lay.placements)]
     return np.array([(box.top, box.bottom) for box in boxes])
 
@@ -140,7 +141,7 @@ def lay_sentences(plan: CuttingPlan, purchase: Purchase) -> list[str]:
     """Return what stands above a lay."""
     lay, cloth, unit = purchase.lay, purchase.cloth, plan.job.tape.unit
     length, bound = write_length(lay.length, unit), write_length(purchase.bound, unit)
-    said = job.plan_sentence(cloth.name, length, bound, purchase.ratio, purchase.waste)
+    said = job.plan_sentence(cloth.called, length, bound, purchase.ratio, purchase.waste)
     if isinstance(lay, OutlineLay):
         pieces = WAYS[plan.job.style.make].pieces
         if lay.strips:
@@ -173,7 +174,7 @@ def direction_sentence(purchase: Purchase, chosen: str, tape: Tape) -> str:
         reason = job.CHEAPER
     elif rest and ways[chosen][1] < ways[rest[0]][1]:
         reason = job.FEWER_JOINS
-    return job.direction_sentence(purchase.cloth.name, chosen, said, reason)
+    return job.direction_sentence(purchase.cloth.called, chosen, said, reason)
 
 
 def write_bought(millimetres: float, tape: Tape) -> str:
@@ -272,11 +273,11 @@ def draw_distances(layer: inkex.Layer, lay: StripLay, left: float, top: float, s
 
 def draw_pieces(layer: inkex.Layer, plan: CuttingPlan, lay: OutlineLay, left: float, top: float, scale: int) -> None:
     """Draw pattern pieces of tiers where they are cut, as one path, and letter them."""
-    words, patterns = WAYS[plan.job.style.make].pieces, plan.patterns
+    words, patterns = WAYS[plan.job.style.make].pieces, plan.patterns_by_layer
     to_panel = Affine(1 / scale, 0.0, 0.0, 1 / scale, left, top)
     drawn, labels = [], []
     for code, strip, placement in zip(_numbered(strip_codes(lay.strips)), lay.strips, lay.placements):
-        pattern, place = patterns[strip.tier], to_panel @ placement
+        pattern, place = patterns[strip.tier, strip.layer], to_panel @ placement
         drawn.append(quick_path_data(pattern.cut.transformed(place.matrix)))
         across, down = place.apply([pattern.middle])[0].tolist()
         labels.append((code, across, down))

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from extension.cutting.end_sheet import end_panels
+from extension.cutting.end_sheet import called, end_panels
 from extension.cutting.job_sheet import Terms, draw_job_sheet, working_section, write_job_sheet
 from extension.cutting.lay_sheet import draw_lays
 from extension.cutting.sewing_steps import Making
@@ -19,6 +19,7 @@ from extension.wording.ways import WAYS, PieceWords
 from geometry.cloth.cutting import CuttingPlan
 from geometry.cloth.flat import Figure, technical_flat
 from geometry.cloth.making import Pattern
+from geometry.cloth.strips import Tier
 from geometry.measuring.lengths import write_length
 from geometry.measuring.measurements import TABLE
 from geometry.paper.along_lines import inside
@@ -64,12 +65,19 @@ def fill_panels(
     pictures = draw_lays(lays, plan, sheet.warnings)
     jobs = new_panel(sleeve.layer, "Job sheet", "job sheet panel")
     figure = Figure(settled.front.edge / 2, settled.bust_girth, settled.cap.y)
-    flat, for_client = draw_job_sheet(jobs, sheet, technical_flat(sleeve.outline, plan.lines, plan.tiers, plan.job.style.make, figure))
+    flat, for_client = draw_job_sheet(jobs, sheet, technical_flat(sleeve.outline, plan.lines, tiers_seen(plan), plan.job.style.make, figure))
     if folder.strip():
         from extension.cutting.job_files import Pictures, write_job_files  # not every plan is kept in files
 
         write_job_files(folder.strip(), sheet, plan, terms, Pictures([flat, *pictures], for_client), working)
     return [lays, jobs]
+
+
+def tiers_seen(plan: CuttingPlan) -> list[Tier]:
+    """Return the tiers as the flat shows them: shorter layers are hidden by the outermost."""
+    if not plan.job.style.layer_step:
+        return plan.tiers
+    return [tier._replace(layers=1, contrast_layers=min(1, tier.contrast_layers)) for tier in plan.tiers]
 
 
 def pattern_panels(sleeve: SleeveInDocument, plan: CuttingPlan) -> list[Sheet]:
@@ -108,18 +116,19 @@ def places_on(pattern: Pattern, move: np.ndarray) -> np.ndarray:
 
 def draw_patterns(panel: Sheet, plan: CuttingPlan, words: PieceWords) -> None:
     """Draw the pattern piece of every tier at true size, as sewn and as cut."""
-    whole, layers = words.whole, {tier.number: tier.layers for tier in plan.tiers}
+    whole = words.whole
     layer = panel.add_layer(f"{whole.capitalize()} {words.piece}s", f"{whole} layer")
     x = top = deepest = 0.0
-    for number, pattern in plan.patterns.items():
+    for tier, pattern in plan.patterns:
         left, above, right, below = pattern.cut.bounds()
         if x and x + right - left > _ROW:
             x, top = 0.0, deepest + _PIECE_GAP
         move = np.array([[1.0, 0.0, x - left], [0.0, 1.0, top - above]])
-        name = f"{whole.capitalize()} of tier {number}"
+        which = called(tier)
+        name = f"{whole.capitalize()} of {which}"
         panel.curve(layer, pattern.cut.transformed(move), "cutting", f"{name}, cut", f"{whole} cutting line")
         panel.curve(layer, pattern.sewn.transformed(move), "seam", f"{name}, sewn", f"{whole} seam line")
-        rows = words.under_piece(number, pattern.pieces, layers[number], plan.job.sleeves)
+        rows = words.under_piece(which, pattern.pieces, tier.layers, 0 if tier.name else plan.job.sleeves)
         places = places_on(pattern, move)
         box = panel.text_where_free(layer, rows, places, (BODY_SIZE, SMALL_SIZE))
         if box is None:  # a piece too small to be lettered

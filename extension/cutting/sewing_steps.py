@@ -84,8 +84,8 @@ def _before_sewing_on(making: Making) -> list[Step]:
     whole, piece = (way.pieces.whole, way.pieces.piece) if way.pieces else ("strip", "strip piece")
     cut = [*(f"the {name}" for name in making.pieces if name != "lining"), *(["the lining"] if making.lined else [])]
     counts = [sum(each.lay.piece_count for each in some) for some in (plan.purchases, plan.chosen.purchases)]
-    joins = sum(plan.all_joins(tier) for tier in plan.tiers)
-    edge = EDGE_WORDS[plan.job.style.edge].sew.format(whole=whole, length=making.run(edges_in_all(plan.tiers, plan.job.sleeves)))
+    joins = sum(plan.all_joins(tier) for tier in plan.cut)
+    edge = EDGE_WORDS[plan.job.style.edge].sew.format(whole=whole, length=making.run(edges_in_all(plan.cut, plan.job.sleeves)))
     as_one = [words.LAYERS_AS_ONE] if any(as_one_on(plan)) else []
     drawn_up = making.plan.timing.all_taken(drawing_up(plan.seams, plan.job.sleeves, plan.job.tape.priced_by))
     shaping = _step(making, " ".join([*as_one, way.sew]), "rows", "shaping")
@@ -106,10 +106,13 @@ def _sewing_on(making: Making) -> list[Step]:
     """Return how layers are laid on each other, and the tiers sewn on."""
     plan = making.plan
     waits = making.settled.top.finish == ELASTIC and plan.tiers[0].number == 1
-    layers = plan.setting_minutes(plan.tiers, under=True)
+    layers = plan.setting_minutes(plan.cut, under=True)
+    others = [tier for tier in plan.cut if tier.name and not tier.over]
+    named = [f"{tier.name}, {making.say(tier.line)}" for tier in others]
     return [
         Step(words.LAYERS if layers else "", layers),
         Step(words.attach(making.bottom_up, waits), plan.setting_minutes(plan.tiers[1:] if waits else plan.tiers, under=False)),
+        Step(words.attach_others(named) if others else "", plan.setting_minutes(others, under=False)),
     ]
 
 
@@ -165,7 +168,7 @@ def notions(making: Making) -> list[str]:
     if "facing" in pieces:
         found.append(words.FACING_TO_CUT)
     plan = making.plan
-    trim = trim_length(EDGES[plan.job.style.edge], plan.tiers, plan.job.sleeves).result
+    trim = trim_length(EDGES[plan.job.style.edge], plan.cut, plan.job.sleeves).result
     if trim:
         found.append(EDGE_WORDS[plan.job.style.edge].bought.format(length=write_bought(plan.job.tape.to_sell(trim), plan.job.tape)))
     return found

@@ -58,6 +58,12 @@ def how_cut(cut: str, mark: str) -> str:
     )
 
 
+LAYERS_COUNTED = "Layers that differ have a row each: layer 1 is the innermost, next to the sleeve, and the highest number the outermost."
+LAYERS_BY_ONE_TEMPLATE = (
+    "The templates “Strip ends” are those of the outermost layer. Cut the ends of a shorter one by the same template: lay it on the stitching"
+    " line and stop where the strip does."
+)
+
 # --- the plans side by side -----------------------------------------------------------------------
 
 PLANS = {
@@ -102,10 +108,15 @@ def ribbon_sentence(bands: int, length: str) -> str:
     return f"Join {bands} bands to a ribbon; {length} of it are used. Distances are measured from its beginning."
 
 
+def first_up(text: str) -> str:
+    """Return a text with a capital at its beginning, all else as it is: colours are written as she writes them."""
+    return text[:1].upper() + text[1:]
+
+
 def plan_sentence(cloth: str, length: str, bound: str, ratio: float, waste: float) -> str:
     """Return how much a plan takes, against the least that any could."""
     return (
-        f"{cloth.capitalize()}: the plan takes {length}; no plan can take less than {bound} (area over width)."
+        f"{first_up(cloth)}: the plan takes {length}; no plan can take less than {bound} (area over width)."
         f" That is {ratio:.2f} times the least, {waste * 100:.0f} % waste."
     )
 
@@ -202,6 +213,27 @@ MATERIALS = {
     "toile": "Cloth for a toile",
 }  # fmt: skip
 
+
+def material(name: str) -> str:
+    """Return what a material is called in a quote; a cloth may have a colour behind its name."""
+    return MATERIALS.get(name) or first_up(name)
+
+
+def of_tier(number: int, name: str, layers: Sequence[int], cloth: str) -> str:
+    """Return how a row of a table is called: a tier or another line, which of its layers if not all, and the cloth if it is told.
+
+    >>> of_tier(3, "", [], ""), of_tier(7, "bodice front", [], "contrast"), of_tier(3, "", [1, 2], "net, blush")
+    ('3', '7 bodice front, contrast', '3, layers 1 and 2, net, blush')
+    """
+    which = f"layer{'s' if len(layers) > 1 else ''} {run(layers)}" if layers else ""
+    return ", ".join(filter(None, [f"{number} {name}".strip(), which, cloth]))
+
+
+def in_all_colours(cloth: str, length: str) -> str:
+    """Return how much of a cloth is bought in all its colours."""
+    return f"{first_up(cloth)} in all colours: {length}."
+
+
 QUOTE_TITLE = "Quote"
 
 
@@ -210,8 +242,8 @@ def valid_until(until: str) -> str:
     return f"Valid until {until}."
 
 
-def what_is_made(sleeves: int, tiers: int, way: str, layers: Sequence[int], contrast: bool) -> str:
-    """Return what the client gets.
+def what_is_made(sleeves: int, tiers: int, way: str, layers: Sequence[int], contrast: bool, others: Sequence[str] = ()) -> str:
+    """Return what the client gets; ``others`` are lines of the dress that are ruffled as well.
 
     >>> what_is_made(2, 6, "gathered strips", [3], True)
     '2 off-shoulder sleeves with 6 tiers of gathered strips, in 3 layers, some of them in contrast.'
@@ -220,7 +252,7 @@ def what_is_made(sleeves: int, tiers: int, way: str, layers: Sequence[int], cont
     laid = f", in {many} layer{'' if layers == [1] else 's'}"
     return (
         f"{sleeves} off-shoulder sleeve{'' if sleeves == 1 else 's'} with {tiers} tier{'' if tiers == 1 else 's'} of {way}{laid}"
-        f"{', some of them in contrast' if contrast else ''}."
+        f"{', some of them in contrast' if contrast else ''}.{' Ruffled as well: ' + ', '.join(others) + '.' if others else ''}"
     )
 
 

@@ -366,6 +366,28 @@ CLOTH: Mapping[str, str] = {
         "{problem} 1 lies flat without gathers, 4 is usual for soft net: count how many times the length of the line a strip is."
     ),
     "layers out of range": "{problem} A tier needs at least one layer; delete its tier line to leave it out.",
+    "under-layer too short": (
+        "Each under-layer shorter by …: tier {tier} is {drop} long in {layers} layers, so that the innermost would hardly be there. Each may"
+        " be shorter by up to {most:down}."
+    ),
+    "under-layer too flat": (
+        "Under-layers: fullness: with these percentages a layer of tier {tier} would have a fullness of {fullness:.2f}, less than its line is"
+        " long. What lies flat is {least} %."
+    ),
+    "unlike layers as one": (
+        "Layers are sewn together, as one: layers of different fullness can’t be drawn up as one. Sew them one by one, or give all the same"
+        " fullness (100 %)."
+    ),
+    "more values than layers": "{label}: {values} values were read, and there is room for {most}. Give fewer, or more layers.",
+    "too many other lines": "Other lines to ruffle: {lines} were read; up to {most} can be planned at once.",
+    "other line without a length": (
+        "Other lines to ruffle: “{typed}” has no length. Write name and length, as in bodice front 13 in; bodice back 13 in."
+    ),
+    "other line without a name": "Other lines to ruffle: “{typed}” has no name. Write name and length, as in bodice front 13 in; bodice back 13 in.",
+    "other line": "Other lines to ruffle, {name}: {problem}. A name has no figures in it; the length follows it, as in bodice front 13 in.",
+    "other line out of range": (
+        "Other lines to ruffle, {name}: “{typed}” was read as {read}. What makes sense is {least:up} to {most:down}."
+    ),
     "edge without its allowance": (
         "Allowance for that edge: 0 was read, but a hem, with or without braid or wire, is turned up. Write auto, which is {by_rule}, or a"
         " length; or leave the edge as it is cut."

@@ -41,6 +41,11 @@ def attach(bottom_up: bool, all_but_first: bool) -> str:
     return f"Attach {which} from the top down, each finished tier flipped up and pinned out of the way of the next."
 
 
+def attach_others(lines: Sequence[str]) -> str:
+    """Return how ruffles are sewn on other lines of the dress, each named with its length."""
+    return f"Attach the ruffles of {'; '.join(lines)}: allowance upward, stitching on the line."
+
+
 def armhole(front: str, back: str, ends: str) -> str:
     """Return how the sleeve is set in; ``ends`` are the tiers whose ends lie along the armhole, or empty."""
     joined = f"Join the sleeve to the bodice, notch to notch: front {front}, back {back}"

@@ -42,10 +42,11 @@ class PieceWords(NamedTuple):
     piece: str
     laid: str
 
-    def under_piece(self, tier: int, pieces: int, layers: int, sleeves: int) -> list[str]:
-        """Return what stands under the pattern piece."""
-        each = f"{pieces} to a {self.whole}, {layers} layer{'s' if layers > 1 else ''}, {sleeves} sleeve{'s' if sleeves > 1 else ''}"
-        return [f"{self.whole.capitalize()} of tier {tier}", f"Cut {pieces * layers * sleeves} ({each})"]
+    def under_piece(self, which: str, pieces: int, layers: int, sleeves: int) -> list[str]:
+        """Return what stands under the pattern piece; one that hangs from no sleeve is made once."""
+        each = [f"{pieces} to a {self.whole}", f"{layers} layer{'s' if layers > 1 else ''}"]
+        each += [f"{sleeves} sleeve{'s' if sleeves > 1 else ''}"] if sleeves else []
+        return [f"{self.whole.capitalize()} of {which}", f"Cut {pieces * layers * max(1, sleeves)} ({', '.join(each)})"]
 
 
 @dataclass(frozen=True)

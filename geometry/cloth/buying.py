@@ -16,7 +16,8 @@ class Cloth(NamedTuple):
     share to buy, and the price for a yard or metre (None where unknown).
 
     ``use`` is "across", "along" or "cheaper" for strips; "one_way" or "either_way" up for sleeves.  Stripes
-    across the cloth come again after every ``repeat``, 0 where there are none.
+    across the cloth come again after every ``repeat``, 0 where there are none.  A cloth that is bought in several colours
+    is one of these for each ``colour``.
     """
 
     name: str
@@ -26,6 +27,12 @@ class Cloth(NamedTuple):
     price: Decimal | None
     use: str
     repeat: float = 0.0
+    colour: str = ""
+
+    @property
+    def called(self) -> str:
+        """The name, and the colour where it has one."""
+        return f"{self.name}, {self.colour}" if self.colour else self.name
 
 
 class Cloths(NamedTuple):
@@ -77,13 +84,13 @@ def length_needed(length: float, cloth: Cloth) -> Sum:
     """Return how much of a cloth a plan of ``length`` takes, unshrunk and with spare; shops sell the next length above."""
     shrunk = (("÷", plain(1 - cloth.shrinkage, "left after shrinking")),) if cloth.shrinkage else ()
     spare = (("×", plain(1 + cloth.spare, "with spare")),) if cloth.spare else ()
-    return Sum(f"{cloth.name} to buy", Term(length, "plan"), (*shrunk, *spare), say="shop")
+    return Sum(f"{cloth.called} to buy", Term(length, "plan"), (*shrunk, *spare), say="shop")
 
 
 def price_of(cloth: Cloth, price: Decimal, buy: float, tape: Tape) -> Sum:
     """Return what ``buy`` of a cloth costs at a ``price`` for the length by which it is priced, as reckoned on paper."""
     steps = ("×", Term(buy, "bought")), ("÷", Term(tape.priced_by, "priced by"))
-    return Sum(f"price of {cloth.name}", plain(float(price), "price"), steps, say="not")
+    return Sum(f"price of {cloth.called}", plain(float(price), "price"), steps, say="not")
 
 
 def purchase(

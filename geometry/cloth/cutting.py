@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from functools import partial
 from typing import Callable, NamedTuple
@@ -10,10 +11,12 @@ from geometry.cloth.buying import Cloth, Cloths, Purchase, purchase, usable_widt
 from geometry.cloth.edges import EDGES, edge_length
 from geometry.cloth.joins import Strip
 from geometry.cloth.lay import StripLay, lay_strips
+from geometry.cloth.layers import as_seen, check_layers, colour_of, layers_of
 from geometry.cloth.making import Pattern, TierStyle
 from geometry.cloth.nesting import OutlineLay, lay_outlines, nest_pieces
 from geometry.cloth.offers import BEST, FEWEST_JOINS, FITTED, LEAST_CLOTH, ONE_RIBBON, Candidates, Offer, Worth, offer, together
-from geometry.cloth.strips import Tier, measure_lines, plan_strips, remade, spacings
+from geometry.cloth.other_lines import Others, hung_on, ruffles
+from geometry.cloth.strips import Hung, Tier, measure_lines, plan_strips, remade, spacings
 from geometry.cloth.tape import Tape
 from geometry.cloth.whole_widths import fitted_fullness
 from geometry.cloth.work import Seams, TierWork, Timing, job_amounts
@@ -33,6 +36,9 @@ _NAMED = {"net": Problem("net", {}), "contrast": Problem("contrast", {}), "base"
 #: Pattern pieces are tried in as few as can be, and no wider than these angles, which nest better, radians.
 _ANGLES = (2 * math.pi, math.pi, math.pi / 3, math.pi / 6)
 
+#: What rounding does to a sum of lengths, millimetres.
+_HAIR = 1e-6
+
 #: What a fullness may be, whichever fits the cloth.
 LEAST_FULLNESS, MOST_FULLNESS = 1.0, 12.0
 
@@ -42,7 +48,7 @@ class Job(NamedTuple):
 
     ``prefer`` is one of :data:`geometry.cloth.offers.OFFERS`, ``worth`` decides what a plan costs, and a plan
     in which fullness moves by no more than the share ``fitting`` is offered where that is above 0.  ``timed`` are a
-    tier that she timed on one sleeve, and its minutes.
+    tier that she timed on one sleeve, and its minutes; ``others`` are lines of the dress that are ruffled as well.
     """
 
     style: TierStyle
@@ -53,11 +59,15 @@ class Job(NamedTuple):
     worth: Worth
     fitting: float = 0.0
     timed: tuple[int, float] | None = None
+    others: Others = Others()
 
 
 class CuttingPlan(NamedTuple):
     """All that is cut for a ``job``: tiers on their lines, and the purchases by cloth.
 
+    ``tiers`` are those of the sleeve as they are seen; ``cut`` is everything that hangs from a line, its layers that are cut
+    alike as one: where all are, and no other line is ruffled, the same.  ``wanted`` is the fullness that was asked for, by
+    number and first layer.
     ``piece`` is the cutting line of one sleeve, ``seams`` what is sewn on one.  ``offers`` are the plans to
     choose from, of which ``chosen`` is drawn; ``timing`` is how long things take her;
     ``lining`` is the lining's cutting line, the sleeve's own where it is cut by that.
@@ -66,6 +76,8 @@ class CuttingPlan(NamedTuple):
     job: Job
     lines: list[TierLine]
     tiers: list[Tier]
+    cut: list[Tier]
+    wanted: dict[tuple[int, int], float]
     piece: Curve
     seams: Seams
     purchases: tuple[Purchase, ...]
@@ -83,15 +95,15 @@ class CuttingPlan(NamedTuple):
         found = []
         for each in self.purchases:
             if isinstance(each.lay, StripLay):
-                mine = [i for i, strip in enumerate(each.lay.strips) if strip.tier == tier.number]
+                mine = [i for i, strip in enumerate(each.lay.strips) if _is_of(strip, tier)]
                 if mine:
                     joins = [each.lay.joins[i] for i in mine]
-                    found.append(TierRow(each.cloth.name, len(mine), max(joins), sum(joins), each.lay.totals[mine[0]], each.lay.allowed[mine[0]]))
+                    found.append(TierRow(each.cloth.called, len(mine), max(joins), sum(joins), each.lay.totals[mine[0]], each.lay.allowed[mine[0]]))
             else:
-                pieces = sum(strip.tier == tier.number for strip in each.lay.strips)
+                pieces = sum(_is_of(strip, tier) for strip in each.lay.strips)
                 if pieces:
                     strips, joins_each = pieces // tier.blank.pieces, tier.blank.pieces - 1
-                    found.append(TierRow(each.cloth.name, strips, joins_each, strips * joins_each, tier.cut_length(joins_each), joins_each))
+                    found.append(TierRow(each.cloth.called, strips, joins_each, strips * joins_each, tier.cut_length(joins_each), joins_each))
         return found
 
     def all_joins(self, tier: Tier) -> int:
@@ -103,33 +115,41 @@ class CuttingPlan(NamedTuple):
         return [each.lay for each in self.purchases if isinstance(each.lay, StripLay)]
 
     @property
-    def patterns(self) -> dict[int, Pattern]:
-        """The pattern pieces by the number of their tier; none where strips are cut."""
-        found = ((tier.number, tier.made.pattern) for tier in self.tiers)
-        return {number: pattern for number, pattern in found if pattern is not None}
+    def patterns(self) -> list[tuple[Tier, Pattern]]:
+        """The pattern pieces and whose they are; none where strips are cut."""
+        found = ((tier, tier.made.pattern) for tier in self.cut)
+        return [(tier, pattern) for tier, pattern in found if pattern is not None]
+
+    @property
+    def patterns_by_layer(self) -> dict[tuple[int, int], Pattern]:
+        """The pattern pieces by the number of their tier and their layer."""
+        return {(tier.number, tier.first_layer + i): pattern for tier, pattern in self.patterns for i in range(tier.layers)}
 
     @property
     def taken_length(self) -> float:
         """The flat length that is gathered (or pleated, or clipped), all strips together."""
-        return sum(tier.made.taken * tier.layers for tier in self.tiers) * self.job.sleeves
+        return sum(tier.made.taken * tier.layers * tier.copies(self.job.sleeves) for tier in self.cut)
 
     @property
     def line_length(self) -> float:
         """The length of all lines to which strips are sewn, every layer counted."""
-        return sum(tier.line * tier.layers for tier in self.tiers) * self.job.sleeves
+        return sum(tier.line * tier.layers * tier.copies(self.job.sleeves) for tier in self.cut)
 
     def setting_minutes(self, tiers: Sequence[Tier], under: bool) -> float:
-        """Return how long it takes to sew these tiers on their lines or, ``under``, to set every further layer on the one below it."""
-        further = (0 if as_one(tier, self.job.style) else tier.layers - 1 for tier in tiers)
-        line = sum(tier.line * (count if under else 1) for tier, count in zip(tiers, further)) * self.job.sleeves
-        return self.timing.all_taken({"setting": line / self.job.tape.priced_by})
+        """Return how long it takes to sew these tiers, all their layers, on their lines or, ``under``, to set every further
+        layer on the one below it.
+        """
+        set_on = (tier_work(tier, self.job, tier.copies(self.job.sleeves), 0).line for tier in tiers)
+        one = sum(tier.line * tier.copies(self.job.sleeves) for tier in tiers if not tier.over)
+        line = sum(set_on) - one if under else one
+        return self.timing.all_taken({"setting": line / self.job.tape.priced_by}) if line > _HAIR else 0.0
 
     @property
     def amounts(self) -> dict[str, float]:
         """How much there is of every operation of :data:`geometry.cloth.work.OPERATIONS`."""
         lined = any(each.cloth.name == "lining" for each in self.purchases)
         pieces = sum(each.lay.piece_count for each in self.purchases)
-        tiers = [tier_work(tier, self.job, self.job.sleeves, self.all_joins(tier)) for tier in self.tiers]
+        tiers = [tier_work(tier, self.job, tier.copies(self.job.sleeves), self.all_joins(tier)) for tier in self.cut]
         return job_amounts(pieces, tiers, self.seams, self.job.sleeves, lined, self.job.tape.priced_by)
 
     @property
@@ -151,10 +171,15 @@ class TierRow(NamedTuple):
     allowed: int
 
 
-def tier_work(tier: Tier, job: Job, sleeves: int, joins: int) -> TierWork:
-    """Return what is sewn for a tier, all its layers, on so many sleeves."""
-    strips = tier.layers * sleeves
-    sewn = sleeves if as_one(tier, job.style) else strips
+def _is_of(strip: Strip, tier: Tier) -> bool:
+    """Whether a strip is one of these layers of a tier."""
+    return strip.tier == tier.number and 0 <= strip.layer - tier.first_layer < tier.layers
+
+
+def tier_work(tier: Tier, job: Job, copies: int, joins: int) -> TierWork:
+    """Return what is sewn for layers of a tier that is made so many times; layers that are one are sewn with the outermost."""
+    strips = tier.layers * copies
+    sewn = strips if not as_one(tier, job.style) else 0 if tier.over else copies
     taken = tier.made.taken * sewn
     return TierWork(joins, taken, tier.line * sewn, tier.made.rows * taken, edge_length(tier) * strips, EDGES[job.style.edge].operation)
 
@@ -182,8 +207,7 @@ def plan_cutting(
     be had.
     """
     lines, cloths = measure_lines(tiers), job.cloths
-    used = [cloths.net, cloths.contrast] if any(job.style.contrast_layers) else [cloths.net]
-    planning = _Planning(job, lines, spacings(outline, lines, end), used, partial(ends_on, outline))
+    planning = _Planning(job, lines, spacings(outline, lines, end), partial(ends_on, outline))
     offers = planning.offers()
     chosen = next((each for each in offers if job.prefer in each.names), None)
     if chosen is None:
@@ -192,7 +216,9 @@ def plan_cutting(
     laid = [(cloth, cut) for cloth, cut in ((cloths.base, piece), (cloths.lining, lining)) if cloth.width]
     purchases = [*chosen.purchases, *_buy_sleeves(laid, job)]
     seams, timing = seams or seams_of(outline), planning.worth.timing
-    return CuttingPlan(job, lines, list(chosen.tiers), piece, seams, tuple(purchases), tuple(offers), chosen, timing, lining)
+    seen = [as_seen([tier for tier in chosen.tiers if tier.number == line.number]) for line in lines]
+    wanted = {(tier.number, tier.first_layer): tier.fullness for tier in planning.tiers}
+    return CuttingPlan(job, lines, seen, list(chosen.tiers), wanted, piece, seams, tuple(purchases), tuple(offers), chosen, timing, lining)
 
 
 def seams_of(outline: Outline) -> Seams:
@@ -216,19 +242,30 @@ def seams_finished(outline: Outline, settled: Settled) -> Seams:
 
 
 class _Planning:
-    """All plans for the tiers of a job on their lines, ``between`` which there is so much, from the cloths ``used``."""
+    """All plans for the tiers of a job on their lines, ``between`` which there is so much, and for what hangs from other lines."""
 
     def __init__(
-        self, job: Job, lines: Sequence[TierLine], between: Sequence[float], used: Sequence[Cloth], ends_of: Callable[[Curve, float], Ends]
+        self, job: Job, lines: Sequence[TierLine], between: Sequence[float], ends_of: Callable[[Curve, float], Ends]
     ) -> None:
-        self.job, self.lines, self.between, self.used, self.ends_of = job, lines, between, used, ends_of
-        self.widest = min(usable_width(cloth, job.tape) for cloth in used)
+        self.job, self.lines, self.between, self.ends_of = job, lines, between, ends_of
+        cloths = [job.cloths.net, job.cloths.contrast] if any(job.style.contrast_layers) else [job.cloths.net]
+        self.widest = min(usable_width(cloth, job.tape) for cloth in cloths)
         self.worth = job.worth
+        self.tiers = self._tiers()
+
+    def _tiers(self) -> list[Tier]:
+        """Return everything that hangs from a line, layers that are cut alike as one: the sleeve's tiers first, from the top."""
+        style, widest = self.job.style, self.widest
+        hung = [Hung(line.number, line.length, partial(self.ends_of, line.curve)) for line in self.lines]
+        tiers = plan_strips(self.lines, self.between, style, widest, self.ends_of)
+        others = hung_on(self.job.others, max(line.number for line in self.lines))
+        tiers += ruffles(self.job.others, others, tiers[0], style, widest)
+        check_layers(tiers, style)
+        return [layer for tier, line in zip(tiers, [*hung, *others]) for layer in layers_of(tier, line, style, widest)]
 
     def offers(self) -> list[Offer]:
         """Return the plans to choose from."""
-        style, tape = self.job.style, self.job.tape
-        tiers = plan_strips(self.lines, self.between, style, self.widest, self.ends_of)
+        style, tape, tiers = self.job.style, self.job.tape, self.tiers
         worth = self.worth = self._as_timed(tiers)
         if not all(tier.blank.joinable for tier in tiers):
             every = [[remade(tier, style, self.widest, tier.fullness, angle) for tier in tiers] for angle in _ANGLES]
@@ -243,20 +280,19 @@ class _Planning:
         if self.job.timed is None:
             return self.job.worth
         number, took = self.job.timed
-        timed = next((tier for tier in tiers if tier.number == number), None)
-        if timed is None:
-            raise Refused("no tier to time", tier=number, last=tiers[-1].number)
-        amounts = tier_work(timed, self.job, 1, 0).amounts(self.job.tape.priced_by)
+        timed = [tier for tier in tiers if tier.number == number and not tier.name]
+        if not timed:
+            raise Refused("no tier to time", tier=number, last=self.lines[-1].number)
+        amounts: Counter[str] = Counter()
+        for layers in timed:
+            amounts.update(tier_work(layers, self.job, 1, 0).amounts(self.job.tape.priced_by))
         return self.job.worth._replace(timing=self.job.worth.timing.paced(amounts, took))
 
     def candidates(self, tiers: Sequence[Tier], only_across: bool = False) -> list[Candidates]:
         """Return all plans of every cloth that tiers are cut from, or those alone that cut strips whole across the width."""
-        found = []
-        for contrast, cloth in enumerate(self.used):
-            strips = _strips(tiers, self.job.sleeves, bool(contrast))
-            if strips:
-                found.append(Candidates(tuple(_lays(cloth, strips, tiers, self.job, only_across))))
-        return found
+        strips = _strips(tiers, self.job)
+        cloths = sorted(strips, key=lambda each: each.name != "net")
+        return [Candidates(tuple(_lays(cloth, strips[cloth], tiers, self.job, only_across))) for cloth in cloths]
 
     def _of_pieces(self, cloths: Sequence[tuple[list[Tier], list[Candidates]]]) -> list[Offer]:
         """Return the offers where pattern pieces are cut: they differ in how many pieces make a whole."""
@@ -270,23 +306,28 @@ class _Planning:
 
     def _fitted(self, tiers: Sequence[Tier]) -> Offer | None:
         """Return the offer in which fullness fits the cloth, across its width, if there is one."""
-        job = self.job
-        width = usable_width(self.used[0], job.tape)
+        job, used = self.job, list(_strips(tiers, self.job))
+        width = usable_width(used[0], job.tape)
         fullness = fitted_fullness(tiers, width, job.fitting, LEAST_FULLNESS, MOST_FULLNESS, job.tape)
-        if fullness == tuple(tier.fullness for tier in tiers) or any(cloth.use == "along" for cloth in self.used):
+        if fullness == tuple(tier.fullness for tier in tiers) or any(cloth.use == "along" for cloth in used):
             return None
         fitted = [remade(tier, job.style, self.widest, each) for tier, each in zip(tiers, fullness)]
         return offer(FITTED, fitted, self.candidates(fitted, only_across=True), self.worth, job.tape)
 
 
-def _strips(tiers: Sequence[Tier], sleeves: int, contrast: bool) -> list[Strip]:
-    """Return what is cut for every tier, each piece as the rectangle it takes; contrast layers lie outermost."""
-    strips = []
+def _strips(tiers: Sequence[Tier], job: Job) -> dict[Cloth, list[Strip]]:
+    """Return what is cut from each cloth for every tier, each piece as the rectangle it takes; contrast layers lie outermost.
+
+    What hangs from no sleeve is for sleeve 0.
+    """
+    strips: dict[Cloth, list[Strip]] = {}
     for tier in tiers:
-        plain, blank = tier.layers - tier.contrast_layers, tier.blank
-        for layer in range(plain + 1, tier.layers + 1) if contrast else range(1, plain + 1):
-            for sleeve in range(1, sleeves + 1):
-                strips += [Strip(tier.number, sleeve, layer, blank.width, blank.length, blank.folds, tier.past_line)] * blank.pieces
+        plain, blank = tier.first_layer + tier.layers - tier.contrast_layers, tier.blank
+        for layer in range(tier.first_layer, tier.first_layer + tier.layers):
+            cloth = job.cloths.net if layer < plain else job.cloths.contrast
+            cut = strips.setdefault(cloth._replace(colour=colour_of(job.style, tier.all_layers - layer)), [])
+            for sleeve in (0,) if tier.name else range(1, job.sleeves + 1):
+                cut += [Strip(tier.number, sleeve, layer, blank.width, blank.length, blank.folds, tier.past_line)] * blank.pieces
     return strips
 
 
@@ -296,12 +337,13 @@ def _lays(cloth: Cloth, strips: list[Strip], tiers: Sequence[Tier], job: Job, on
     for strip in strips:
         if strip.width > width:
             raise Refused("cloth too narrow for a strip", cloth=_NAMED[cloth.name], width=width, tier=strip.tier, strip=strip.width)
-    blanks = {tier.number: tier.blank for tier in tiers}
-    area = sum(blanks[strip.tier].area for strip in strips)
-    patterns = {tier.number: tier.made.pattern for tier in tiers if tier.made.pattern is not None}
+    layers = {(tier.number, tier.first_layer + i): tier for tier in tiers for i in range(tier.layers)}
+    blanks = {key: tier.blank for key, tier in layers.items()}
+    area = sum(blanks[strip.tier, strip.layer].area for strip in strips)
+    patterns = {key: tier.made.pattern for key, tier in layers.items() if tier.made.pattern is not None}
     if patterns:
-        cut = {number: pattern.cut for number, pattern in patterns.items()}
-        yield purchase(cloth, nest_pieces([cut[strip.tier] for strip in strips], strips, width), area, job.tape)
+        cut = {key: pattern.cut for key, pattern in patterns.items()}
+        yield purchase(cloth, nest_pieces([cut[strip.tier, strip.layer] for strip in strips], strips, width), area, job.tape)
         return
     plans = [purchase(cloth, lay, area, job.tape) for lay in lay_strips(strips, width, job.style.join_allowance, job.tape, only_across)]
     for each in plans:

@@ -19,12 +19,9 @@ def cutting_sums(plan: CuttingPlan) -> list[Sum]:
             if not last and style.overlap is None and overlap == by_spacing.result:
                 sums.append(by_spacing._replace(of=f"overlap of tier {tier.number}"))
             sums.append(tier_drop(tier.number, tier.spacing, overlap))
-        sums.append(strip_width(tier.number, tier.drop, style.gathering_allowance, style.hem))
-        if isinstance(tier.made, Gathers):
-            sums.append(drawn_up(tier.number, tier.line, tier.fullness, tier.gathered_in))
-        if tier.made.pattern is None:
-            sums += strip_lengths(plan, tier)
-    trim = trim_length(EDGES[style.edge], plan.tiers, plan.job.sleeves)
+    for layers in plan.cut:
+        sums += layers_sums(plan, layers)
+    trim = trim_length(EDGES[style.edge], plan.cut, plan.job.sleeves)
     if trim.result:
         sums.append(trim)
     for purchase in plan.purchases:
@@ -32,6 +29,18 @@ def cutting_sums(plan: CuttingPlan) -> list[Sum]:
         if purchase.cloth.price is not None:
             sums.append(price_of(purchase.cloth, purchase.cloth.price, purchase.buy, plan.job.tape))
     return sums
+
+
+def layers_sums(plan: CuttingPlan, tier: Tier) -> list[Sum]:
+    """Return the sums of what hangs from a line, or of those of its layers that are cut alike."""
+    style = plan.job.style
+    sums = [strip_width(tier.called, tier.drop, style.gathering_allowance, style.hem)]
+    if isinstance(tier.made, Gathers):
+        sums.append(drawn_up(tier.called, tier.line, tier.fullness, tier.gathered_in))
+    if tier.made.pattern is None:
+        sums += strip_lengths(plan, tier)
+    layers = tier.all_layers > tier.layers
+    return [each._replace(of=f"{each.of}, layer {tier.first_layer}") for each in sums] if layers else sums
 
 
 def strip_lengths(plan: CuttingPlan, tier: Tier) -> list[Sum]:

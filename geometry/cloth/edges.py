@@ -46,13 +46,13 @@ def edge_length(tier: Tier) -> float:
 
 def edges_in_all(tiers: Sequence[Tier], sleeves: int) -> float:
     """Return the length of all free edges together."""
-    return sum(edge_length(tier) * tier.layers for tier in tiers) * sleeves
+    return sum(edge_length(tier) * tier.layers * tier.copies(sleeves) for tier in tiers)
 
 
 def trim_length(edge: Edge, tiers: Sequence[Tier], sleeves: int) -> Sum:
     """Return how much trim all edges take when they are finished so: 0 where nothing is bought for them."""
     if not edge.trimmed:
         return Sum("trim of the edges", plain(0.0), (), say="shop")
-    ends = 2 * edge.at_each_end * sum(tier.layers for tier in tiers) * sleeves
+    ends = 2 * edge.at_each_end * sum(tier.layers * tier.copies(sleeves) for tier in tiers)
     steps = (("+", Term(ends, "bent back at the ends")),) if ends else ()
     return Sum("trim of the edges", Term(edges_in_all(tiers, sleeves), "all free edges"), steps, say="shop")

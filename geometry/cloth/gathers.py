@@ -29,7 +29,7 @@ def gather(tier: ToMake) -> Gathers:
     return Gathers(drawn_up(tier.number, tier.line, tier.fullness, tier.gathered_in).result)
 
 
-def drawn_up(number: int, line: float, fullness: float, gathered_in: float) -> Sum:
+def drawn_up(number: int | str, line: float, fullness: float, gathered_in: float) -> Sum:
     """Return the length of strip that is drawn up onto a line.
 
     >>> drawn_up(1, 300.0, 2.5, 0.0).result

@@ -22,6 +22,10 @@ class TierStyle(NamedTuple):
     ``end_shape`` says how ends are cut that must reach out past their line:
     :data:`~geometry.pieces.strip_ends.SHAPED` or :data:`~geometry.pieces.strip_ends.GATHERED_IN`.  Layers of strips are
     gathered or pleated ``together`` as one, else one by one; those of flounces always are one by one.
+
+    Each layer is shorter than the one over it by ``layer_step``; ``under_fullness`` are the shares of the outermost layer's
+    fullness that those under it have, from the second inward, and ``colours`` the names of the layers' colours, from the
+    outermost inward: in both the last one holds for all layers below, and where there is none all are alike.
     """
 
     make: str
@@ -40,6 +44,9 @@ class TierStyle(NamedTuple):
     end_shape: str = SHAPED
     together: bool = False
     edge: str = "cut"
+    layer_step: float = 0.0
+    under_fullness: Sequence[float] = ()
+    colours: Sequence[str] = ()
 
 
 class ToMake(NamedTuple):
@@ -50,7 +57,7 @@ class ToMake(NamedTuple):
     may be, radians.
     """
 
-    number: int
+    number: int | str
     line: float
     drop: float
     fullness: float

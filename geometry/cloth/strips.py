@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import partial
 from typing import Callable, NamedTuple
 
 import numpy as np
@@ -51,6 +52,10 @@ class Tier(NamedTuple):
     ``spacing`` is the greatest distance from its line down to the next line, or to the hem; ``ends`` say where
     and how the back and the front end are sewn in, and ``past_line`` how far each is cut past the end of the line,
     its allowance included; ``gathered_in`` is what square ends add to be gathered in; ``made`` holds gathers, pleats or flounce.
+
+    Layers that are cut alike are one of these: they are the ones from ``first_layer`` on, counted from the innermost, and
+    so many layers lie ``over`` them.  What hangs from a line of the dress that is not the sleeve's has a ``name``, and is
+    made once.
     """
 
     number: int
@@ -66,6 +71,23 @@ class Tier(NamedTuple):
     gathered_in: float
     join_allowance: float
     made: Made
+    first_layer: int = 1
+    over: int = 0
+    name: str = ""
+
+    @property
+    def called(self) -> int | str:
+        """The number of a tier, or the name of another line."""
+        return self.name or self.number
+
+    @property
+    def all_layers(self) -> int:
+        """How many layers hang from the line in all."""
+        return self.first_layer - 1 + self.layers + self.over
+
+    def copies(self, sleeves: int) -> int:
+        """Return how often it is made for so many sleeves."""
+        return 1 if self.name else sleeves
 
     def cut_length(self, joins: int) -> float:
         """Return the length of strip to cut, in all its pieces together, when it has this many joins."""
@@ -162,7 +184,7 @@ def overlap_by_spacing(spacing: float) -> Sum:
     return Sum("overlap", Term(spacing, "spacing"), (("÷", plain(OVERLAP_PART)),))
 
 
-def tier_drop(number: int, spacing: float, overlap: float) -> Sum:
+def tier_drop(number: int | str, spacing: float, overlap: float) -> Sum:
     """Return how far a tier hangs down.
 
     >>> tier_drop(1, 90.0, 30.0).result
@@ -171,7 +193,7 @@ def tier_drop(number: int, spacing: float, overlap: float) -> Sum:
     return Sum(f"drop of tier {number}", Term(spacing, "spacing"), (("+", Term(overlap, "overlap")),))
 
 
-def strip_width(number: int, drop: float, gathering_allowance: float, hem: float) -> Sum:
+def strip_width(number: int | str, drop: float, gathering_allowance: float, hem: float) -> Sum:
     """Return how wide the strip of a tier is cut.
 
     >>> strip_width(1, 120.0, 12.0, 6.0).result
@@ -185,7 +207,7 @@ def strip_length(tier: Tier, joins: int) -> Sum:
     """Return how long the strip of a tier is cut, when it has so many joins."""
     ends = tuple(("+", Term(past, f"{side} end")) for side, past in zip(("back", "front"), tier.past_line))
     joined = (("+", Term(joins * tier.join_allowance, f"for {joins} join{'s' if joins > 1 else ''}")),) if joins else ()
-    return Sum(f"cut length of tier {tier.number}", Term(tier.made.taken, "taken onto the line"), (*ends, *joined), say="up")
+    return Sum(f"cut length of tier {tier.called}", Term(tier.made.taken, "taken onto the line"), (*ends, *joined), say="up")
 
 
 def plan_strips(
@@ -207,32 +229,51 @@ def plan_strips(
         if contrast > layers:
             raise Refused("more contrast than layers", tier=line.number, layers=layers, contrast=contrast)
         drop = _drop(style, i, spacing, last=i == len(lines) - 1)
-        length, ends = line.length, ends_of(line.curve, drop)
+        hung = Hung(line.number, line.length, partial(ends_of, line.curve))
+        tiers.append(hung.tier(spacing, drop, fullness, layers, contrast, style, widest))
+    return tiers
+
+
+class Hung(NamedTuple):
+    """A line from which something hangs: its number and its length, how the ends of what hangs so far down are sewn in, and its
+    name where it is none of the sleeve's.
+    """
+
+    number: int
+    length: float
+    ends_at: Callable[[float], Ends]
+    name: str = ""
+
+    def tier(
+        self, spacing: float, drop: float, fullness: float, layers: int, contrast: int, style: TierStyle, widest: float
+    ) -> Tier:
+        """Return what hangs from it, so many ``layers`` alike.  Arguments and errors as of :func:`plan_strips`."""
+        ends, called = self.ends_at(drop), self.name or self.number
         gathered_in = sum(end.reach for end in ends) if style.end_shape == GATHERED_IN else 0.0
-        made = WAYS[style.make](ToMake(line.number, length, drop, fullness, style, widest, gathered_in))
+        made = WAYS[style.make](ToMake(called, self.length, drop, fullness, style, widest, gathered_in))
         if gathered_in and made.pattern is None:
             ends = squared(ends[0]), squared(ends[1])
-        tiers.append(Tier(
-            number=line.number,
-            line=length,
+        return Tier(
+            number=self.number,
+            line=self.length,
             spacing=spacing,
             drop=drop,
             fullness=fullness,
             layers=layers,
             contrast_layers=contrast,
-            cut_width=strip_width(line.number, drop, style.gathering_allowance, style.hem).result,
+            cut_width=strip_width(called, drop, style.gathering_allowance, style.hem).result,
             ends=ends,
             gathered_in=0.0 if made.pattern else gathered_in,
             past_line=(past_line(ends[0], style), past_line(ends[1], style)),
             join_allowance=style.join_allowance,
             made=made,
-        ))  # fmt: skip
-    return tiers
+            name=self.name,
+        )
 
 
 def remade(tier: Tier, style: TierStyle, widest: float, fullness: float, angle: float = 2 * math.pi) -> Tier:
     """Return a tier made anew with another fullness or angle; all else is as it was.  Arguments and errors as of :func:`plan_strips`."""
-    made = WAYS[style.make](ToMake(tier.number, tier.line, tier.drop, fullness, style, widest, tier.gathered_in, angle))
+    made = WAYS[style.make](ToMake(tier.called, tier.line, tier.drop, fullness, style, widest, tier.gathered_in, angle))
     return tier._replace(fullness=fullness, made=made)
 
 

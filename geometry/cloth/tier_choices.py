@@ -7,12 +7,13 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from decimal import Decimal
-from typing import Callable, TypeVar
+from typing import Callable, NamedTuple, TypedDict, TypeVar
 
 from geometry.cloth.buying import Cloth, Cloths
 from geometry.cloth.edges import EDGES
 from geometry.cloth.making import TierStyle
-from geometry.measuring.graduation import one_value, per_tier
+from geometry.cloth.other_lines import Others, read_other_lines
+from geometry.measuring.graduation import listed, one_value, per_tier
 from geometry.measuring.lengths import HalfTyped, read_length, within
 from geometry.measuring.measurements import Measurement, Number, number_in_range, read_measurements
 from geometry.measuring.money import Sum, read_money
@@ -68,7 +69,41 @@ _REPEATS = tuple(
     for name in ("base", "lining")
 )  # fmt: skip
 
-LENGTHS = {length.name: length for length in _ALLOWANCES + _WIDTHS + _REPEATS}
+_LAYERS = (
+    Measurement(
+        "layer_step", "Each under-layer shorter by", "0", 0, 200, "all as long",
+        "By how much each layer is shorter than the one over it. 0 = all as long as the outermost.",
+    ),
+)  # fmt: skip
+
+LENGTHS = {length.name: length for length in _ALLOWANCES + _LAYERS + _WIDTHS + _REPEATS}
+
+
+class Text(NamedTuple):
+    """What she writes in words, or as a list, and how it is asked for."""
+
+    name: str
+    label: str
+    default: str
+    how: str
+
+
+TEXTS = {
+    text.name: text
+    for text in (
+        Text(
+            "colours", "Colours of the layers", "",
+            "Their names, from the outermost inward: ivory; blush. The last holds for all layers below it. Each colour is planned and"
+            " bought by itself.",
+        ),
+        Text(
+            "other_lines", "Other lines to ruffle", "",
+            "Lines of the dress beside the sleeve, by name and length: bodice front 13 in; bodice back 13 in. Each is ruffled once, in the layers"
+            " of tier 1.",
+        ),
+        Text("other_fullness", "Their fullness", BY_RULE, "Length of strip for each length of those lines. auto = as tier 1."),
+    )
+}  # fmt: skip
 
 #: Lengths that may be left to the rule, or to the sleeve.
 BY_RULE_LENGTHS = {
@@ -81,6 +116,10 @@ BY_RULE_LENGTHS = {
         Measurement(
             "drop", "Drop", BY_RULE, 5, 900, "",
             "From a line to the free edge: one length, one for each tier (3 in; 3 1/4 in …) or 3 in to 5 in. auto = spacing and overlap.",
+        ),
+        Measurement(
+            "other_drop", "Their drop", BY_RULE, 5, 900, "",
+            "From one of those lines to the free edge. auto = as tier 1.",
         ),
         Measurement(
             "strip_hem", "Allowance for that edge", BY_RULE, 0, 80, "none",
@@ -123,6 +162,10 @@ NUMBERS = {
         Number(
             "contrast_layers", "of these, in contrast", "0", 0, 12,
             "The outermost layers, cut from the contrast: one number, or one for each tier.", whole=True,
+        ),
+        Number(
+            "under_fullness", "Under-layers: fullness, %", "100", 10, 400,
+            "Of the outermost layer’s: 80 for all under-layers, or one for each from the second inward (90; 80). 100 = all alike.",
         ),
         Number(
             "flounce_ratio", "Inner arc of a flounce", "1", 1, 4,
@@ -173,6 +216,36 @@ def read_tier_style(typed: Mapping[str, str], tiers: int, seam_allowance: float,
         end_shape=typed["end_shape"],
         together=typed["layers_sewn"] == TOGETHER,
         edge=typed["strip_edge"],
+        layer_step=lengths["layer_step"],
+        **_under_layers(typed, max(each_whole("layers"))),
+    )
+
+
+class _UnderLayers(TypedDict):
+    under_fullness: tuple[float, ...]
+    colours: tuple[str, ...]
+
+
+def _under_layers(typed: Mapping[str, str], layers: int) -> _UnderLayers:
+    """Return what is said of layers one by one; ``layers`` is how many a tier has at most."""
+    number, text = NUMBERS["under_fullness"], TEXTS["colours"]
+    shares = listed(number.label, typed["under_fullness"], _number_reader(number))
+    colours = tuple(colour.strip() for colour in re.split("[;,]", typed["colours"]) if colour.strip())
+    for label, count, most in ((number.label, len(shares), max(1, layers - 1)), (text.label, len(colours), layers)):
+        if count > most:
+            raise Refused("more values than layers", label=label, values=count, most=most)
+    return {"under_fullness": tuple(share / 100 for share in shares), "colours": colours}
+
+
+def read_others(typed: Mapping[str, str], unit: str) -> Others:
+    """Return the other lines of the dress that are ruffled.  Raises as :func:`read_tier_style`."""
+    text, fullness = typed["other_fullness"].strip().lower(), TEXTS["other_fullness"]
+    if text not in ("", BY_RULE) and BY_RULE.startswith(text):
+        raise HalfTyped(text)
+    return Others(
+        lines=read_other_lines(typed["other_lines"], unit),
+        drop=_by_rule("other_drop", typed, unit, one_value),
+        fullness=None if text in ("", BY_RULE) else one_value(fullness.label, text, _number_reader(NUMBERS["fullness"])),
     )
 
 

@@ -43,6 +43,18 @@ def per_tier(label: str, text: str, count: int, read: Callable[[str], float]) ->
     return values
 
 
+def listed(label: str, text: str, read: Callable[[str], float]) -> tuple[float, ...]:
+    """Return the values of a list of any length (``90``, ``90; 80`` or ``90, 80``).  Arguments and errors as of :func:`per_tier`.
+
+    >>> listed("Share", "90; 80", float)
+    (90.0, 80.0)
+    """
+    text = text.strip()
+    if text and _HALF_TYPED.fullmatch(text):
+        raise HalfTyped(text)
+    return tuple(one_value(label, part, read) for part in _parts(label, text, 2))
+
+
 def one_value(label: str, text: str, read: Callable[[str], float]) -> float:
     """Return the one value that ``text`` is.  Arguments and errors as of :func:`per_tier`."""
     try:

@@ -114,7 +114,7 @@ def draft_sleeve() -> dict[str, Said]:
 
 def cutting_plan() -> dict[str, Said]:
     return {
-        "tab": pages(tiers="Tiers", strips="Strips", cloth="Cloth", plan="Plan", hours="Hours", quote="Quote", job="Job sheet"),
+        "tab": pages(tiers="Tiers", strips="Strips", more="Layers", cloth="Cloth", plan="Plan", hours="Hours", quote="Quote", job="Job sheet"),
         "unit": chosen(
             "Unit", "The unit of numbers that name none, and of everything lettered in the plan.", {"sleeve": "as the sleeve", **UNITS}
         ),
@@ -123,7 +123,7 @@ def cutting_plan() -> dict[str, Said]:
             {"gathered": "gathered strips", "knife": "knife pleats", "box": "box pleats", "flounce": "circular flounces"},
         ),
         **rows(
-            tier_choices.LENGTHS, tier_choices.BY_RULE_LENGTHS, tier_choices.NUMBERS, tier_choices.PRICES, job_choices.LENGTHS,
+            tier_choices.LENGTHS, tier_choices.BY_RULE_LENGTHS, tier_choices.NUMBERS, tier_choices.TEXTS, tier_choices.PRICES, job_choices.LENGTHS,
             job_choices.NUMBERS, job_choices.EVERY_SUM,
         ),
         "sleeves": counted("Sleeves", "How many to cut; every second one is mirrored.", 2, 20),

@@ -19,6 +19,7 @@ from extension.document.reading import decide_again
 from extension.settings import Kept
 from extension.wording.working import written
 from geometry.cloth import job_choices
+from geometry.cloth.buying import BORDERS
 from geometry.cloth.cutting import Job, plan_cutting, seams_finished
 from geometry.cloth.cutting_working import cutting_sums
 from geometry.cloth.edges import CUT, EDGES
@@ -60,7 +61,8 @@ class CuttingPlan(Command):
         pars.add_argument("--strip_edge", default=CUT, choices=tuple(EDGES))
         pars.add_argument("--end_shape", default=SHAPED, choices=(SHAPED, GATHERED_IN))
         pars.add_argument("--sleeves", default="2")
-        pars.add_argument("--strip_direction", default="cheaper", choices=("cheaper", "across", "along"))
+        pars.add_argument("--strip_direction", default="cheaper", choices=("cheaper", "across", "along", *BORDERS))
+        pars.add_argument("--net_way", default="any_way", choices=("any_way", "one_way"))
         pars.add_argument("--prefer", default="best", choices=OFFERS)
         pars.add_argument("--timed_tier", default="1")
         pars.add_argument("--currency", default="")

@@ -18,7 +18,7 @@ from extension.wording import job
 from extension.wording.ways import WAYS
 from geometry.affine import Affine
 from geometry.box import Box
-from geometry.cloth.buying import Purchase, to_buy
+from geometry.cloth.buying import BORDERS, Purchase, to_buy
 from geometry.cloth.cutting import CuttingPlan
 from geometry.cloth.joins import HAND, Strip, hides
 from geometry.cloth.lay import RIBBON, StripLay
@@ -145,14 +145,25 @@ def lay_sentences(plan: CuttingPlan, purchase: Purchase) -> list[str]:
     if isinstance(lay, OutlineLay):
         pieces = WAYS[plan.job.style.make].pieces
         if lay.strips:
-            return [said, pieces.laid if pieces else ""]
+            return [said, job.PIECES_ONE_WAY if cloth.one_way else pieces.laid if pieces else ""]
         return [_beside(plan, purchase), job.grain_sentence(cloth.use == "either_way", write_length(cloth.repeat, unit) if cloth.repeat else "")]
     shortest = write_length(min(lay.cut(piece) for piece in lay.pieces), unit)
     pleats = any(strip.folds is not None for strip in lay.strips)
     joined = [job.RIBBON] if lay.way == RIBBON else [job.remnant_sentence(lay.all_joins, shortest, pleats)]
     if not all(hides(strip, place) for strip, places in zip(lay.strips, lay.places) for place in places):
         joined.append(job.NOT_HIDDEN)
-    return [said, direction_sentence(purchase, lay.direction, plan.job.tape), *joined]
+    if cloth.use in BORDERS:
+        said = job.takes_sentence(cloth.name, length, write_length(lay.width, unit))
+    return [said, _how_they_run(purchase, lay, plan.job.tape), *joined]
+
+
+def _how_they_run(purchase: Purchase, lay: StripLay, tape: Tape) -> str:
+    """Return which way strips run: on a border, with a nap, or whichever way is cheaper."""
+    if purchase.cloth.use in BORDERS:
+        both = any(piece.x for piece in lay.pieces)
+        left = lay.width - sum(max((p.width for p in lay.pieces if bool(p.x) == side), default=0.0) for side in (False, True))
+        return job.border_sentence(write_length(left, tape.unit), both)
+    return job.one_way_sentence(lay.direction) if purchase.cloth.one_way else direction_sentence(purchase, lay.direction, tape)
 
 
 def _beside(plan: CuttingPlan, purchase: Purchase) -> str:

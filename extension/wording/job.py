@@ -157,6 +157,27 @@ def remnant_sentence(joins: int, shortest: str, pleats: bool) -> str:
 NOT_HIDDEN = "Some joins fall within a hand of an end or the middle, since the cloth leaves no other place."
 
 
+def takes_sentence(cloth: str, length: str, width: str) -> str:
+    """Return how much a plan takes whose waste is no waste."""
+    return f"{cloth.capitalize()}: the plan takes {length} of cloth {width} wide."
+
+
+def border_sentence(left: str, both: bool) -> str:
+    """Return how strips lie on a border, and what width is ``left`` beside them."""
+    where = "both selvedges, their free edges on the borders" if both else "the left selvedge, their free edges on the border"
+    return f"Strips lie one behind the other along {where}; {left} of width is left beside them, for other uses."
+
+
+def one_way_sentence(direction: str) -> str:
+    """Return how strips lie on cloth that has a nap or a direction."""
+    nap = "down the strips" if direction == "across" else "along the strips"
+    return f"All strips lie the same way up and run {_WAYS[direction]}; the nap runs {nap}. Mark the top of every piece."
+
+
+#: How pattern pieces lie on such cloth.
+PIECES_ONE_WAY = "All pieces lie the same way up. Mark the top of every piece."
+
+
 def grain_sentence(either_way: bool, repeat: str) -> str:
     """Return how sleeves lie on their cloth; ``repeat`` is that of its stripes, if it has any."""
     turned = "sleeves may lie either way up" if either_way and not repeat else "all sleeves lie the same way up"

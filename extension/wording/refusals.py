@@ -444,6 +444,10 @@ CLOTH: Mapping[str, str] = {
     "contrast": "Contrast",
     "base": "Base",
     "lining": "Lining",
+    "border on a curve": (
+        "The edge of a circular flounce is curved and can't lie along a border. On the page Plan let strips run across the width,"
+        " along the length or whichever way is cheaper; or make the tiers of gathered strips or pleats."
+    ),
     "cloth too narrow for a flounce": (
         "Net: {width} of usable width is too narrow for the flounce of tier {tier}. Choose wider net, a greater fullness (smaller"
         " circles) or a shorter drop."

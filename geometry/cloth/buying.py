@@ -15,9 +15,10 @@ class Cloth(NamedTuple):
     """A cloth as bought: usable width, the share by which it shrinks in the wash before it is cut, the spare
     share to buy, and the price for a yard or metre (None where unknown).
 
-    ``use`` is "across", "along" or "cheaper" for strips; "one_way" or "either_way" up for sleeves.  Stripes
-    across the cloth come again after every ``repeat``, 0 where there are none.  A cloth that is bought in several colours
-    is one of these for each ``colour``.
+    ``use`` is "across", "along", "cheaper" or one of :data:`BORDERS` for strips; "one_way" or "either_way" up for sleeves.
+    Stripes across the cloth come again after every ``repeat``, 0 where there are none.  All pieces of tiers lie ``one_way``
+    up where the cloth has a nap or a direction.
+    A cloth that is bought in several colours is one of these for each ``colour``.
     """
 
     name: str
@@ -28,11 +29,16 @@ class Cloth(NamedTuple):
     use: str
     repeat: float = 0.0
     colour: str = ""
+    one_way: bool = False
 
     @property
     def called(self) -> str:
         """The name, and the colour where it has one."""
         return f"{self.name}, {self.colour}" if self.colour else self.name
+
+
+#: Strips run along a border, their free edges on it: at the left selvedge, or one at each.
+BORDERS = ("border", "borders")
 
 
 class Cloths(NamedTuple):

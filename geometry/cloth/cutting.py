@@ -7,10 +7,10 @@ from collections.abc import Iterator, Sequence
 from functools import partial
 from typing import Callable, NamedTuple
 
-from geometry.cloth.buying import Cloth, Cloths, Purchase, purchase, usable_width
+from geometry.cloth.buying import BORDERS, Cloth, Cloths, Purchase, purchase, usable_width
 from geometry.cloth.edges import EDGES, edge_length
 from geometry.cloth.joins import Strip
-from geometry.cloth.lay import StripLay, lay_strips
+from geometry.cloth.lay import StripLay, lay_on_border, lay_strips
 from geometry.cloth.layers import as_seen, check_layers, colour_of, layers_of
 from geometry.cloth.making import Pattern, TierStyle
 from geometry.cloth.nesting import OutlineLay, lay_outlines, nest_pieces
@@ -292,7 +292,9 @@ class _Planning:
         """Return all plans of every cloth that tiers are cut from, or those alone that cut strips whole across the width."""
         strips = _strips(tiers, self.job)
         cloths = sorted(strips, key=lambda each: each.name != "net")
-        return [Candidates(tuple(_lays(cloth, strips[cloth], tiers, self.job, only_across))) for cloth in cloths]
+        seen = cloths[-1].name  # only the outermost layers show their border
+        used = [cloth._replace(use="cheaper") if cloth.use in BORDERS and cloth.name != seen else cloth for cloth in cloths]
+        return [Candidates(tuple(_lays(as_used, strips[cloth], tiers, self.job, only_across))) for as_used, cloth in zip(used, cloths)]
 
     def _of_pieces(self, cloths: Sequence[tuple[list[Tier], list[Candidates]]]) -> list[Offer]:
         """Return the offers where pattern pieces are cut: they differ in how many pieces make a whole."""
@@ -309,7 +311,7 @@ class _Planning:
         job, used = self.job, list(_strips(tiers, self.job))
         width = usable_width(used[0], job.tape)
         fullness = fitted_fullness(tiers, width, job.fitting, LEAST_FULLNESS, MOST_FULLNESS, job.tape)
-        if fullness == tuple(tier.fullness for tier in tiers) or any(cloth.use == "along" for cloth in used):
+        if fullness == tuple(tier.fullness for tier in tiers) or any(cloth.use not in ("cheaper", "across") for cloth in used):
             return None
         fitted = [remade(tier, job.style, self.widest, each) for tier, each in zip(tiers, fullness)]
         return offer(FITTED, fitted, self.candidates(fitted, only_across=True), self.worth, job.tape)
@@ -342,8 +344,14 @@ def _lays(cloth: Cloth, strips: list[Strip], tiers: Sequence[Tier], job: Job, on
     area = sum(blanks[strip.tier, strip.layer].area for strip in strips)
     patterns = {key: tier.made.pattern for key, tier in layers.items() if tier.made.pattern is not None}
     if patterns:
+        if cloth.use in BORDERS:
+            raise Refused("border on a curve")
         cut = {key: pattern.cut for key, pattern in patterns.items()}
-        yield purchase(cloth, nest_pieces([cut[strip.tier, strip.layer] for strip in strips], strips, width), area, job.tape)
+        outlines = [cut[strip.tier, strip.layer] for strip in strips]
+        yield purchase(cloth, nest_pieces(outlines, strips, width, cloth.one_way), area, job.tape)
+        return
+    if cloth.use in BORDERS:
+        yield purchase(cloth, lay_on_border(strips, width, 1 + BORDERS.index(cloth.use), job.tape), area, job.tape)
         return
     plans = [purchase(cloth, lay, area, job.tape) for lay in lay_strips(strips, width, job.style.join_allowance, job.tape, only_across)]
     for each in plans:

@@ -155,6 +155,27 @@ def lay_strips(strips: Sequence[Strip], width: float, join: float, tape: Tape, o
     return plans
 
 
+def lay_on_border(strips: Sequence[Strip], width: float, borders: int, tape: Tape) -> StripLay:
+    """Return the plan in which every strip is cut whole along a border, its free edge on it, one behind the other.
+
+    With one of ``borders`` that is along the left selvedge; with two also along the right one, unless two strips side by
+    side are wider than the cloth.
+    """
+    ordered = sorted(strips, key=lambda strip: (strip.tier, strip.layer, strip.sleeve))
+    both = borders == 2 and 2 * max(tape.up(strip.width) for strip in strips) <= width + _HAIR
+    joining = Joining(0.0, tape)
+    reached = [0.0, 0.0]
+    pieces = []
+    for i, strip in enumerate(ordered):
+        wide, long = tape.up(strip.width), joining.total(strip, 0)
+        right = int(both and reached[1] < reached[0] - _HAIR)
+        pieces.append(Piece(i, (width - wide) * right, reached[right], wide, long))
+        reached[right] += long
+    none = (0,) * len(ordered)
+    totals = tuple(piece.height for piece in pieces)
+    return StripLay(tuple(ordered), tuple(pieces), "along", WHOLE, width, max(reached), none, none, totals, ((),) * len(ordered))
+
+
 class _Job:
     """Strips, widest first, and the ways to part them into bands."""
 

@@ -52,6 +52,7 @@ _FEW, _ANGLES = 16, 12
 #: How pieces are turned: upright or half-turned, the same across, all of these; and to any angle.
 _UPRIGHT, _ACROSS = (IDENTITY, HALF), (QUARTER, HALF @ QUARTER)
 _SQUARE = _UPRIGHT, _ACROSS, _UPRIGHT + _ACROSS
+_ONE_WAY = ((IDENTITY,),)
 _ANY_ANGLE = tuple(Affine.turning(2 * math.pi * step / _ANGLES) for step in range(_ANGLES))
 
 #: With at most so many sleeves every way to turn them is tried.
@@ -107,9 +108,9 @@ def lay_outlines(outline: Curve, count: int, width: float, either_way: bool, rep
     return best
 
 
-def nest_pieces(outlines: Sequence[Curve], strips: Sequence[Strip], width: float) -> OutlineLay:
+def nest_pieces(outlines: Sequence[Curve], strips: Sequence[Strip], width: float, one_way: bool = False) -> OutlineLay:
     """Lay pieces of cloth that has no direction, one for each of ``strips``: one by one, in rows across the cloth, and in
-    rows down the cloth; the shortest of these lays.
+    rows down the cloth; the shortest of these lays.  All lie ``one_way`` up where it has a nap: then only one by one.
 
     Raises ``ValueError`` where one is wider than the cloth.
     """
@@ -118,6 +119,8 @@ def nest_pieces(outlines: Sequence[Curve], strips: Sequence[Strip], width: float
         alike.setdefault(id(outline), []).append(i)
     members = list(alike.values())
     patterns = [outlines[each[0]] for each in members]
+    if one_way:
+        return _one_by_one(patterns, members, width, _ONE_WAY)._replace(strips=tuple(strips))
     lays: list[OutlineLay] = []
     for first in (IDENTITY, QUARTER) if len(outlines) <= _FEW else (IDENTITY,):
         kinds = [kind_of(pattern, len(each), _ROWS, first) for pattern, each in zip(patterns, members)]
@@ -125,7 +128,7 @@ def nest_pieces(outlines: Sequence[Curve], strips: Sequence[Strip], width: float
             lays += _in_rows(Rows(kinds, _ROWS, lowest), members, width)
     least = sum(kind.area * kind.number for kind in kinds) / width
     if len(outlines) <= _FEW or not lays or min(lay.length for lay in lays) > _GOOD * least:
-        lays.append(_one_by_one(patterns, members, width))
+        lays.append(_one_by_one(patterns, members, width, (*_SQUARE, _ANY_ANGLE) if len(outlines) <= _FEW else _SQUARE))
     return min(lays, key=lambda lay: lay.length)._replace(strips=tuple(strips))
 
 
@@ -166,13 +169,15 @@ def _in_order(placements: Sequence[tuple[int, Affine]], members: Sequence[Sequen
     return tuple(found[i] for i in sorted(found))
 
 
-def _one_by_one(patterns: Sequence[Curve], members: Sequence[Sequence[int]], width: float) -> OutlineLay:
-    """Lay large ones first: upright or half-turned, along the cloth or across it; few ones at any angle."""
+def _one_by_one(
+    patterns: Sequence[Curve], members: Sequence[Sequence[int]], width: float, turns: Sequence[Sequence[Affine]]
+) -> OutlineLay:
+    """Lay large ones first, each as it does best of the ways of one of ``turns``: each of those is tried."""
     sizes = [float(np.prod(np.ptp(np.reshape(pattern.bounds(), (2, 2)), axis=0))) for pattern in patterns]
     kinds = [kind for kind in sorted(range(len(patterns)), key=lambda kind: -sizes[kind]) for _ in members[kind]]
     hollows = _HOLLOWS if len(kinds) <= _MANY else _HOLLOWS[::2] if len(kinds) <= _VERY_MANY else _HOLLOWS[:1]
     best: OutlineLay | None = None
-    for ways in (*_SQUARE, _ANY_ANGLE) if len(kinds) <= _FEW else _SQUARE:
+    for ways in turns:
         stood = [[each for each in (stand(pattern, way, _COARSE) for way in ways) if each.width <= width + _HAIR] for pattern in patterns]
         if not all(stood):
             continue

@@ -271,20 +271,23 @@ def read_cloths(typed: Mapping[str, str], unit: str) -> Cloths:
     widths = read_measurements(typed, unit, {width.name: width for width in _WIDTHS})
     repeats = read_measurements(typed, unit, {repeat.name: repeat for repeat in _REPEATS})
 
-    def cloth(name: str, use: str) -> Cloth:
+    one_way = typed["net_way"] == "one_way"
+
+    def cloth(name: str, use: str, of_tiers: bool = False) -> Cloth:
         return Cloth(
             name=name,
             width=widths[f"{name}_width"],
             shrinkage=_one_number(f"{name}_shrinkage", typed) / 100,
             spare=_one_number(f"{name}_spare", typed) / 100,
             price=_price(PRICES[f"{name}_price"], typed),
-            use=typed[use],
+            use="across" if of_tiers and one_way and typed[use] == "cheaper" else typed[use],  # the nap runs down the strips
             repeat=repeats.get(f"{name}_repeat", 0.0),
+            one_way=of_tiers and one_way,
         )
 
     return Cloths(
-        net=cloth("net", "strip_direction"),
-        contrast=cloth("contrast", "strip_direction"),
+        net=cloth("net", "strip_direction", of_tiers=True),
+        contrast=cloth("contrast", "strip_direction", of_tiers=True),
         base=cloth("base", "base_way"),
         lining=cloth("lining", "lining_way"),
     )

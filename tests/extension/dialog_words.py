@@ -128,8 +128,18 @@ def cutting_plan() -> dict[str, Said]:
         ),
         "sleeves": counted("Sleeves", "How many to cut; every second one is mirrored.", 2, 20),
         "strip_direction": chosen(
-            "Strips run", "Net has no grain, so strips may run either way. The plan says what each way takes.",
-            {"cheaper": "whichever way is cheaper", "across": "across the width", "along": "along the length"},
+            "Strips run",
+            "Net has no grain, so strips may run either way. The plan says what each way takes. A border is that of the contrast, if there is any.",
+            {
+                "cheaper": "whichever way is cheaper", "across": "across the width", "along": "along the length",
+                "border": "along a border at one selvedge, free edges on it", "borders": "along borders at both selvedges",
+            },
+        ),
+        "net_way": chosen(
+            "Pieces of tiers lie",
+            "All the same way up where net or contrast has a nap or a pattern with a direction; it then runs down the strips, unless they"
+            " run along the length.",
+            {"any_way": "any way up", "one_way": "all the same way up"},
         ),
         "strip_edge": chosen(
             "Free edge", "How the free edge of every tier is finished. Net does not fray and may be left as it is cut.",

@@ -24,7 +24,8 @@ CORNERS = [(-100, 0), (100, 0), (200, 100), (150, 500), (-150, 500), (-200, 100)
 OUTLINE = Outline({name: Curve.line(a, b) for name, a, b in zip(EDGES, CORNERS, CORNERS[1:])})
 TYPED = {
     **{each.name: each.default for table in (LENGTHS, BY_RULE_LENGTHS, NUMBERS, TEXTS, PRICES) for each in table.values()},
-    "make": "gathered", "strip_direction": "cheaper", "base_way": "either_way", "lining_way": "either_way", "end_shape": "shaped",
+    "make": "gathered", "strip_direction": "cheaper", "net_way": "any_way", "base_way": "either_way",
+    "lining_way": "either_way", "end_shape": "shaped",
     "layers_sewn": "one_by_one", "strip_edge": "cut",
 }  # fmt: skip
 
@@ -97,6 +98,21 @@ def test_the_direction_she_asks_for_holds_else_the_cheaper_one():
         return net.buy + 6 * INCH * net.lay.all_joins
 
     assert cost(plan().purchases[0]) == min(cost(across), cost(along))
+
+
+def test_with_a_nap_all_strips_run_across_unless_she_says_otherwise():
+    for asked, runs in (("cheaper", "across"), ("across", "across"), ("along", "along")):
+        assert plan(net_way="one_way", strip_direction=asked).purchases[0].lay.direction == runs
+
+
+def test_a_border_is_that_of_the_outermost_cloth():
+    net, contrast, *_ = plan(strip_direction="border", layers="3", contrast_layers="1").purchases
+    assert all(piece.x == 0 for piece in contrast.lay.pieces) and not all(piece.x == 0 for piece in net.lay.pieces)
+    [only] = [each for each in plan(strip_direction="borders").purchases if each.cloth.name == "net"]
+    assert {round(p.x + p.width, 6) for p in only.lay.pieces if p.x} == {round(only.lay.width, 6)}
+    with pytest.raises(Refused) as refusal:
+        plan(strip_direction="border", make="flounce", fullness="2", drop="100 mm")
+    assert refusal.value.problems[0].rule == "border on a curve"
 
 
 def test_fewest_joins():

@@ -11,7 +11,7 @@ from shapely.geometry import box
 from shapely.strtree import STRtree
 
 from geometry.cloth.joins import HAND, Strip
-from geometry.cloth.lay import RIBBON, WHOLE, lay_strips, lower_bound
+from geometry.cloth.lay import RIBBON, WHOLE, lay_on_border, lay_strips, lower_bound
 from geometry.cloth.pleats import solve_pleats
 from geometry.cloth.tape import CENTIMETRES, INCHES
 
@@ -224,3 +224,26 @@ def test_the_running_list_of_a_ribbon(tiers, band):
             assert [each.start + place for place in each.joins] == pytest.approx(inside)
             assert all(abs(place - end) >= join / 2 - 1e-6 for place in joins for end in (each.start, each.end))
     assert plan.all_joins == sum(ribbon.bands - 1 for ribbon in plan.ribbons) >= sum(plan.joins)
+
+
+# --- on a border -----------------------------------------------------------------------------------
+
+
+@settings(max_examples=40, deadline=None)
+@given(tiers=st.lists(st.tuples(st.floats(40, 190), st.floats(450, 4000)), min_size=1, max_size=6), borders=st.sampled_from([1, 2]))
+def test_free_edges_lie_on_the_border(tiers, borders):
+    strips, width = strips_of(tiers, 2), 1200.0
+    plan = lay_on_border(strips, width, borders, CENTIMETRES)
+    check(plan, strips, width, 0.0, CENTIMETRES)
+    edges = [(piece.x == 0, piece.x + piece.width == width) for piece in plan.pieces]
+    assert all(left or (right and borders == 2) for left, right in edges)
+    assert not any(plan.joins)
+    # By hand: one behind the other along one selvedge, or shared out between two so that neither waits for a whole strip.
+    needed = sum(math.ceil(strip.length - 1e-6) for strip in strips)
+    longest = max(math.ceil(strip.length - 1e-6) for strip in strips)
+    assert needed / borders - 1e-6 <= plan.length <= needed / borders + (longest if borders == 2 else 1e-6)
+
+
+def test_two_strips_that_do_not_lie_side_by_side_lie_on_one_border():
+    plan = lay_on_border(strips_of([(190.0, 500.0)], 1), 300.0, 2, CENTIMETRES)
+    assert [piece.x for piece in plan.pieces] == [0.0, 0.0] and plan.length == 1000.0

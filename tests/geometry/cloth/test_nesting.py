@@ -141,6 +141,16 @@ def test_flounces_lie_in_each_others_hollows(tiers, fullness, layers, width, ang
     assert lay.all_joins == len(strips) - len({(strip.tier, strip.layer, strip.sleeve) for strip in strips})
 
 
+@pytest.mark.parametrize("angle", [2 * math.pi, math.pi / 3])
+def test_on_cloth_with_a_nap_no_piece_is_turned(angle):
+    outlines, strips = flounces([(9, 5), (12, 6)], 2.0, 2, 54, angle)
+    free, one_way = (nest_pieces(outlines, strips, 54 * INCH, nap) for nap in (False, True))
+    assert all(np.array_equal(place.linear, np.eye(2)) for place in one_way.placements)
+    shapes = [Polygon(piece.transformed(place.matrix).flatten(0.05)) for piece, place in zip(outlines, one_way.placements)]
+    assert all(one.distance(other) >= PIECES_APART - 0.11 for one, other in itertools.combinations(shapes, 2))
+    assert one_way.length >= free.length - 1e-6
+
+
 def least_width(piece):
     """The least distance between two parallel lines between which a piece lies: one of them runs along a side of its hull."""
     hull = np.array(Polygon(piece.flatten(0.05)).convex_hull.exterior.coords)

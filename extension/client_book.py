@@ -12,13 +12,14 @@ from argparse import ArgumentParser
 import inkex
 
 from extension.book.clients import open_book
-from extension.book.drafting_many import Shape, asked_for, draft_beside, draft_into_files, draft_nested, draw_report
+from extension.book.drafting_many import asked_for, draft_beside, draft_into_files, draft_nested, draw_report
 from extension.book.keeping import keep_client
+from extension.book.shapes import shape_of_the_selected
 from extension.command import Command
 from extension.cutting_plan import CuttingPlan
 from extension.document.part_names import SEAM_LINE
 from extension.document.parts import find_parts
-from extension.document.reading import decide_again, find_sleeve, read_sleeve
+from extension.document.reading import find_sleeve
 from extension.document.record import read_record
 from extension.settings import BOOK_FILE, BOOK_SECTION, Kept
 from extension.wording import book as words
@@ -66,12 +67,6 @@ def remembered(kept: Kept, chosen: str) -> list[str]:
     if chosen:
         kept.keep({BOOK_FILE: str(Path(chosen).expanduser().absolute())})
     return [kept.problem] if kept.problem else []
-
-
-def shape_of_the_selected(svg: inkex.SvgDocumentElement) -> Shape:
-    """Return the selected sleeve as she has reshaped it.  Raises :class:`Refused` where it can't be read."""
-    sleeve = read_sleeve(find_sleeve(svg))
-    return Shape(sleeve.outline, decide_again(sleeve.typed, sleeve.given))
 
 
 def write_job_sheet(svg: inkex.SvgDocumentElement, folder: str) -> None:

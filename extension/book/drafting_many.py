@@ -12,6 +12,7 @@ from lxml import etree
 from extension.book.clients import Client, Trouble, Unreadable
 from extension.book.csv_table import CsvTable
 from extension.book.nested_sheet import Drafted, jumps_in, nested_sheet, size_table
+from extension.book.shapes import Shape, reshaped
 from extension.book.sizes import chosen_by, entries_of
 from extension.document.file_names import file_names
 from extension.document.part_names import BOOK_REPORT
@@ -23,14 +24,9 @@ from extension.drawing.sheet import Column, Sheet
 from extension.drawing.tables import draw_table
 from extension.wording import book as words
 from extension.wording.refusals import sentence
-from geometry.measuring.given import read_given
 from geometry.measuring.lengths import HalfTyped
 from geometry.refusal import Refused
-from geometry.sleeve.draft import Decided, Draft, draft_on, drafted_seam
-from geometry.sleeve.grading import graded
-from geometry.sleeve.layouts import lay_lines
-from geometry.sleeve.marks import notches
-from geometry.sleeve.outline import Outline
+from geometry.sleeve.draft import Draft
 
 #: The page of a client's own document, on which any sleeve finds room with its notes, as a roll of paper has it.
 PAGE = (
@@ -43,13 +39,6 @@ _REPORT_WIDTH = 180.0
 
 #: What is done with a client's document before it is written: the job sheet, into a folder.
 Finish = Callable[["inkex.SvgDocumentElement", str], None]
-
-
-class Shape(NamedTuple):
-    """A sleeve as she has reshaped it: her line, and what it was drafted as."""
-
-    seam: Outline
-    decided: Decided
 
 
 class Asked(NamedTuple):
@@ -86,23 +75,14 @@ def drafts_of(asked: Asked, said: list[str]) -> Iterator[tuple[Client, Draft]]:
     for client in asked.clients:
         try:
             draft = draft_as_typed(client.typed, client.tiers)
-            yield client, draft if asked.shape is None else reshaped(draft, asked.shape, read_given(client.typed, client.typed["unit"]).slant)
+            if asked.shape is not None:
+                draft, found = reshaped(draft, asked.shape, client)
+                said += found
+            yield client, draft
         except HalfTyped as half:
             said.append(words.trouble(client.line, client.label, "", half.typed, sentence(Refused("half a number"), "cm")))
         except Refused as refusal:
             said.append(words.trouble(client.line, client.label, "", "", sentence(refusal, client.typed["unit"])))
-
-
-def reshaped(draft: Draft, shape: Shape, slant: float) -> Draft:
-    """Return a sleeve with the shape of another one, which was edited by hand, in its own size; its tier lines at their ``slant``."""
-    base, decided = shape.decided, draft.decided
-    # Fitting changes of hers that this size has not are a part of the shape; those that it has too must not come twice.
-    before = drafted_seam(base) if decided.changes == base.changes else base.block.seam
-    seam = graded(shape.seam, before, draft.seam, base.block.levels, decided.block.levels)
-    if seam is draft.seam:
-        return draft
-    tiers = lay_lines(seam, decided.plan, decided.settled.style.tier_layout, slant, decided.block.spread)
-    return draft_on(decided, seam, tiers, notches(seam, decided.block.matches, tiers))
 
 
 def _sentence(trouble: Trouble) -> str:

@@ -9,6 +9,7 @@ import numpy as np
 from extension.book.clients import Client
 from extension.document.part_names import NESTED, SIZE_LAYER
 from extension.document.parts import new_layer, new_sleeve_layer
+from extension.drafting.sleeve_sheet import ON_THE_TOP_EDGE
 from extension.drawing.lettering import LEADING
 from extension.drawing.pens import BODY_SIZE, SMALL_SIZE, fill_with_stroke
 from extension.drawing.sheet import Column, Sheet
@@ -22,7 +23,7 @@ from geometry.measuring.measurements import TABLE
 from geometry.measuring.steps import jumps
 from geometry.paper.clearance import spread
 from geometry.sleeve.draft import Draft
-from geometry.sleeve.marks import arrowheads, below_top_edge, grain_line, hem_around, hem_girth, notch_ticks, underarm_line
+from geometry.sleeve.marks import TierLine, arrowheads, below_top_edge, grain_line, hem_around, hem_girth, notch_ticks, underarm_line
 
 #: A client with her sleeve.
 Drafted = tuple[Client, Draft]
@@ -58,12 +59,17 @@ def draw_size(sheet: Sheet, label: str, draft: Draft, pattern: str) -> None:
     """Draw one size: cutting line, seam line, tier lines and notches, all in one pattern."""
     layer = new_layer(sheet.layer, f"Size {label}", SIZE_LAYER)
     lines = [("Cutting line", draft.cutting, _CUT), ("Seam line", draft.seam.closed(), _SEWN)]
-    lines += [(f"Tier line {tier.number}", tier.curve, _ACROSS) for tier in draft.tiers[1:]]
+    lines += [(f"Tier line {tier.number}", tier.curve, _ACROSS) for tier in lines_below_the_top_edge(draft)]
     for name, curve, pen in lines:
         _in_pattern(sheet.curve(layer, curve, "thin", f"{name}, {label}", f"nested {name.lower().rstrip('0123456789 ')}"), pen, pattern)
     for notch in draft.notches:
         for tick in notch_ticks(draft.seam, notch.side, notch.from_underarm, draft.settled.seam_allowance):
             sheet.curve(layer, tick, "thin", f"{notch.side.capitalize()} notch, {label}", "nested notch")
+
+
+def lines_below_the_top_edge(draft: Draft) -> list[TierLine]:
+    """Return the tier lines that are not the top edge itself."""
+    return [tier for tier in draft.tiers if abs(below_top_edge(draft.seam, tier.curve)) >= ON_THE_TOP_EDGE]
 
 
 def _in_pattern(path: inkex.PathElement, pen: tuple[str, float], pattern: str) -> None:

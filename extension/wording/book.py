@@ -36,6 +36,16 @@ def jump(label: str, before: str, after: str, step: str, beside: str) -> str:
     return f"{label}: from {before} to {after} it goes by {step}, beside by {beside}. Check both rows."
 
 
+def tiers_as_planned(label: str) -> str:
+    """Return that tier lines moved by hand were not carried to a size that has others."""
+    return f"{label}: its tiers are not those of the selected sleeve, so its tier lines stand as planned; move them by hand."
+
+
+def put_right(label: str, title: str, measured: str) -> str:
+    """Return what is wrong with a size that has the shape of another: ``title`` and ``measured`` as in the truing report."""
+    return f"{label}, to put right: {title[0].lower()}{title[1:]}: {measured}."
+
+
 NESTED = "Nested sizes"
 NESTED_NOTE = (
     "All sizes lie on one grain line and one top edge. Cutting line wide, seam line and tier lines narrow, each size with a line of its"

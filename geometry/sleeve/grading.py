@@ -11,6 +11,7 @@ from geometry.curves.curve import Curve
 from geometry.curves.moved import moved
 from geometry.refusal import Refused
 from geometry.sleeve.arm import Level
+from geometry.sleeve.marks import TierLine
 from geometry.sleeve.outline import EDGES, Outline
 
 #: Places along each piece of a drafted edge between which its length is interpolated: a quarter of a millimetre or less.
@@ -18,6 +19,10 @@ _PLACES = 400
 
 #: An edge of hers that lies along less than this share of the drafted one is not stretched over all of it.
 _LEAST_SHARE = 0.2
+
+#: A tier line whose nodes and handles are this near to the planned one's was left alone, millimetres: its ends are trimmed to her Seam
+#: line as it is written, rounded.
+_LEFT_ALONE = 0.05
 
 
 def graded(edited: Outline, base: Outline, size: Outline, base_levels: Sequence[Level] = (), size_levels: Sequence[Level] = ()) -> Outline:
@@ -43,6 +48,46 @@ def graded(edited: Outline, base: Outline, size: Outline, base_levels: Sequence[
         return Outline(edges)
     except ValueError as error:  # edges that no longer meet, or run the other way round
         raise Refused("shape not carried") from error
+
+
+def graded_lines(hers: Sequence[TierLine], base: Sequence[TierLine], size: Sequence[TierLine]) -> list[TierLine]:
+    """Return her tier lines in another size, not yet trimmed to it; ``base`` are the lines as planned on her own Seam line, and
+    ``size`` those planned on that of the size, of the same numbers.
+
+    A line that she has left where it was planned is the one planned for the size.  Any other goes, at either end, as far
+    as the planned line of its number does from the one size to the other, and so evenly between; one of a number that
+    is not planned, as the planned line does that is nearest to it.
+    """
+    return [_graded_line(line, base, size) for line in hers]
+
+
+def _graded_line(line: TierLine, base: Sequence[TierLine], size: Sequence[TierLine]) -> TierLine:
+    pairs = list(zip(base, size))
+    planned = [pair for pair in pairs if pair[0].number == line.number]
+    if planned and _left_alone(line.curve, planned[0][0].curve):
+        return line._replace(curve=planned[0][1].curve)
+    before, after = planned[0] if planned else min(pairs, key=lambda pair: abs(_middle(pair[0].curve) - _middle(line.curve)))
+    ends, gone = _ends(line.curve), _ends(after.curve) - _ends(before.curve)
+    if not gone.any():
+        return line
+    across, slope = ends[1, 0] - ends[0, 0], gone[1] - gone[0]
+    steady = gone[0] - slope * ends[0, 0] / across
+    return line._replace(curve=line.curve.transformed(np.array([[1 + slope[0] / across, 0, steady[0]], [slope[1] / across, 1, steady[1]]])))
+
+
+def _left_alone(line: Curve, planned: Curve) -> bool:
+    """Whether a line is the planned one, in either direction."""
+    return len(line) == len(planned) and any(np.abs(line.segments - one.segments).max() <= _LEFT_ALONE for one in (planned, planned.reversed()))
+
+
+def _ends(line: Curve) -> Array:
+    """Return both ends of a line, the back one first, (2, 2)."""
+    ends: Array = line.nodes[[0, -1]]
+    return ends[::-1] if ends[0, 0] > ends[1, 0] else ends
+
+
+def _middle(line: Curve) -> float:
+    return float(_ends(line)[:, 1].mean())
 
 
 def _same(one: Outline, other: Outline) -> bool:

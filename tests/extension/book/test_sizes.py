@@ -8,6 +8,7 @@ import inkex
 import numpy as np
 import pytest
 from lxml import etree
+from shapely.geometry import Point
 from svgpathtools import parse_path
 
 from docs.size_table import PERCENTILES, size_table
@@ -210,3 +211,67 @@ def test_nested_sizes_are_printed_with_their_legend_where_notes_are_ticked(tmp_p
             covered = [x <= right and left <= x + w and y <= bottom and top <= y + h for x, y, w, h in boxes]
             assert sum(covered) >= 4  # larger than an A4 sheet both ways
     assert counts[1] > counts[0]
+
+
+def moved_by_hand(*changes) -> str:
+    """The sleeve of size 12 after edits by hand, re-measured."""
+    root = etree.fromstring(drafted(["--label=12"]).encode(), parser=inkex.elements.SVG_PARSER)
+    for change in changes:
+        change(root)
+    return applied(RemeasureSleeve(), [], etree.tostring(root).decode())
+
+
+def tier_lines(layer) -> dict[int, object]:
+    """The tier lines of a size below its top edge, on the page, by number."""
+    return {
+        int(re.match(r"Tier line (\d+)", line.get(LABEL))[1]): measures.on_page(line) for line in measures.parts(layer, "nested tier line")
+    }
+
+
+def test_tier_lines_moved_by_hand_are_moved_in_every_size(tmp_path):
+    """The fourth 13 mm down and the fifth aslant on the base, the second deleted: so in every size, and the others as planned there."""
+    plain = size_layers(nested(tmp_path, book()))
+    carried = size_layers(nested(tmp_path, book(), moved_by_hand(edits.tier_moved, edits.tier_tilted, edits.tier_deleted), "--carry=true"))
+    falls = []
+    for label, layer in carried.items():
+        length = (fraction(EXAMPLE["sleeve_length"]) + fraction(STEPS["sleeve_length"]) * (NAMES.index(label) - 2)) * INCH
+        tiers, before = tier_lines(layer), tier_lines(plain[label])
+        assert sorted(tiers) == [3, 4, 5, 6] and sorted(before) == [2, 3, 4, 5, 6]
+        # Both sheets hang from the top edge, and the plan puts the lines at sixths of the length.
+        top = before[3].start.imag - float(length * 2 / 6)
+        for number, off in ((3, 0), (4, 13), (6, 0)):
+            ends = [tiers[number].start.imag, tiers[number].end.imag]
+            here = top_of(layer) - top_of(plain[label]) + top + float(length * (number - 1) / 6) + off
+            assert ends == pytest.approx([here, here], abs=0.02), (label, number)
+        seam = measures.line(seam_of(layer))
+        for line in tiers.values():
+            assert max(seam.distance(Point(end.real, end.imag)) for end in (line.start, line.end)) < 0.01
+        across = tiers[5].end - tiers[5].start
+        falls.append(across.imag)
+    assert max(falls) < -15 and max(falls) - min(falls) < 0.5  # from end to end it falls as on the base, narrower or wider
+
+
+def top_of(layer) -> float:
+    return measures.polygon(seam_of(layer)).bounds[1]
+
+
+def test_tier_lines_on_another_number_of_tiers_stand_as_planned_and_it_is_said(tmp_path):
+    hers = moved_by_hand(edits.tier_moved)
+    rows = book(sizes="12").decode().splitlines()
+    fuller = "\n".join([f"{rows[1]},tiers", f"{rows[2]},7"]).replace("12,,", "Other,,", 1)
+    root = nested(tmp_path, f"# unit: in\n{fuller}\n{rows[2]},6".encode(), hers, "--carry=true")
+    assert "Other: its tiers are not those of the selected sleeve" in report_of(root)
+    assert sorted(tier_lines(size_layers(root)["Other"])) == [2, 3, 4, 5, 6, 7]
+
+
+def report_of(root) -> str:
+    return " ".join("".join(span.itertext()) for layer in measures.parts(root, "book report") for span in layer.iter(f"{measures.SVG}tspan"))
+
+
+def test_what_is_wrong_in_a_size_is_told(tmp_path):
+    """Her back seam is shorter than the front one, by svgpathtools, in every size; the report names each, and of an even edit none."""
+    uneven = nested(tmp_path, book(), moved_by_hand(edits.shorten_back), "--carry=true")
+    for name in NAMES:
+        assert f"{name}, to put right: underarm seams, sewn to each other" in report_of(uneven)
+    even = applied(FittingChanges(), ["--elbow_front=3/8", "--elbow_back=3/8"], drafted(["--label=12"]))
+    assert "to put right" not in report_of(nested(tmp_path, book(), even, "--carry=true"))

@@ -20,6 +20,10 @@ from geometry.refusal import Problem, Refused
 #: enough to be slightly hollow, little enough to be shallow (about 1/16 of the chord).
 HOLLOW = math.radians(14)
 
+#: An underarm seam that narrows fast pulls the armhole, which meets it square, down towards its chord; so much hollow is
+#: left at that end (common practice, no source).
+LEAST_HOLLOW = math.radians(6)
+
 #: The armhole leaves the top edge no flatter than this, measured from the top edge's own direction, so that
 #: the corner (180° less this) can be trued against a bodice: 120° at the most.
 STEEPEST_CORNER = math.radians(60)
@@ -220,7 +224,7 @@ def armholes_at_height(front: Side, back: Side, height: float, arrival_for: Arri
         return arrival_for(*halves(arrival), height) - arrival
 
     # The angle depends on the widths and they on it; it is never above its chord's, less the hollow.
-    arrival = root_between(excess, 0.0, math.pi / 2 - HOLLOW, _SETTLED, _SETTLED)
+    arrival = root_between(excess, 0.0, math.pi / 2 - LEAST_HOLLOW, _SETTLED, _SETTLED)
     if excess(arrival) < -10 * _SETTLED:  # the rule jumps there, as where a level comes to be passed over
         arrival = arrive_level(0.0, 0.0, height)
     return Armholes(*halves(arrival), height, arrival)

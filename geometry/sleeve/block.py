@@ -20,6 +20,7 @@ from geometry.refusal import Refused
 from geometry.sleeve.arm import Level
 from geometry.sleeve.armhole import (
     HOLLOW,
+    LEAST_HOLLOW,
     SOLVED,
     Armholes,
     Limits,
@@ -167,9 +168,10 @@ def place_armholes(front: Side, back: Side, settled: Settled, limits: Limits) ->
     def arrival(front_half: float, back_half: float, height: float) -> float:
         underarm = underarm_stop(settled, height, front_half + back_half)
         chord = min(front.chord(front_half, height), back.chord(back_half, height))
-        flattest = -math.tan(max(0.0, chord - HOLLOW))  # the armholes meet the seam square, and are hollow against it
+        # The armholes meet the seam square, and are hollow against it.
+        flattest, usual = (-math.tan(max(0.0, chord - hollow)) for hollow in (LEAST_HOLLOW, HOLLOW))
         below = below_underarm(settled, underarm, flattest)
-        return math.atan(-draw_seam(underarm, below.stops, below.finished, settled.length, flattest, below.held)[0].departure)
+        return math.atan(-draw_seam(underarm, below.stops, below.finished, settled.length, flattest, below.held, usual=usual)[0].departure)
 
     height = settled.cap.y
     if not (front.seam or back.seam):

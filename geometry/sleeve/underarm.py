@@ -31,6 +31,9 @@ ROUNDED_SHARE, ROUNDED_MOST, ROUNDED_OUT = 1 / 3, 60.0, 3.0
 #: Turns and leans less than this are none.
 _HAIR = 1e-9
 
+#: Slopes that differ by less than this are the same where one of them was solved for.
+_SAME_SLOPE = 1e-4
+
 #: What was widened leans less than the limit by this, radians, so that it is not widened again.
 _OVER = 1e-6
 
@@ -133,19 +136,22 @@ def _hermite(start: Array, end: Array, leaving: float, arriving: float) -> Array
 
 
 def draw_seam(
-    underarm: Stop, stops: Sequence[Stop], finished: float, length: float, flattest: float, held: str = "", aside: float = 0.0
+    underarm: Stop, stops: Sequence[Stop], finished: float, length: float, flattest: float, held: str = "", aside: float = 0.0,
+    usual: float = -math.inf,
 ) -> tuple[Seam, tuple[Passed, ...]]:
     """Return the seam from ``underarm`` through ``stops`` to a hem ``finished`` long, and which stops it passes wider.
 
     ``length`` is where the middle of the hem lies, ``flattest`` the slope (0 or less) beyond which the armhole can't meet
-    the seam square.  The stop that is ``held`` may be where the seam turns out again.  ``aside`` is how far the whole is
-    moved sideways.  Raises :class:`TooWide` where the seam can't lean and turn out so far.
+    the seam square, ``usual`` that beyond which it is no hollow that makes the seam leave so.  The stop that is ``held`` may
+    be where the seam turns out again.  ``aside`` is how far the whole is moved sideways.
+
+    Raises :class:`TooWide` where the seam can't lean and turn out so far.
     """
     line = _Line([underarm, *stops], finished, length, flattest, held, aside)
     line.choose()
     if line.finished > (most := line.widest()) + _HEM_OVER:
         raise TooWide(most)
-    seam = _rounded(line)
+    seam = _rounded(line, usual)
     drawn = seam.curve()
     passed = [
         Passed("passed over" if stop not in line.kept_stops else "narrowed slowly", stop.name, stop.half, x_at(drawn, stop.y))
@@ -261,6 +267,8 @@ class _Line:
         before = max(math.atan(self.flattest), leans[0])
         for i, lean in enumerate(leans):
             sharpest = SHARPEST - _SPARE_IN if turns or i == 0 else math.pi
+            if i == 0 and len(leans) > 1 and leans[1] - lean > _HAIR:
+                sharpest = 0.0  # round and then hollow in one stretch would be an S
             least = max(-STEEPEST + _SPARE_LEAN, before - sharpest)
             if lean < least:
                 if i + 1 < len(points):
@@ -283,8 +291,8 @@ def bent_from(underarm: Point, departure: float, next_y: float) -> Point:
     return underarm[0] + departure * down, underarm[1] + down
 
 
-def _rounded(line: _Line) -> Seam:
-    """Return the seam along the chosen line, every level rounded off outside of it."""
+def _rounded(line: _Line, usual: float) -> Seam:
+    """Return the seam along the chosen line, every level rounded off outside of it; ``usual`` as of :func:`draw_seam`."""
     points, chosen = line.points, line.points
     hem = line.hem_below(line.above_hem())
     first_y = points[1][1] if len(points) > 1 else line.length
@@ -292,8 +300,8 @@ def _rounded(line: _Line) -> Seam:
     for _ in range(_ROUNDS):
         corners = [*points, (hem.half, hem.y)]
         slopes = _slopes(corners)
-        hollow = hollow and slopes[1] - slopes[0] > _HAIR and slopes[1] <= 0 and line.flattest <= slopes[0]
-        departure = _hollow_departure(*slopes[:2]) if hollow else slopes[0]
+        hollow = hollow and slopes[1] - slopes[0] > _HAIR and slopes[1] <= 0 and line.flattest - _SAME_SLOPE <= slopes[0]
+        departure = _hollow_departure(slopes[0], slopes[1], usual) if hollow else slopes[0]
         departure = min(0.0, max(departure, line.flattest, -1.0))
         bent = bent or (not hollow and abs(departure - slopes[0]) > _HAIR)
         if bent:
@@ -315,11 +323,11 @@ def _rounded(line: _Line) -> Seam:
     return Seam(tuple(corners), tuple(rounding), departure, hem)
 
 
-def _hollow_departure(first: float, second: float) -> float:
-    """Return the slope at which a hollow first stretch leaves: bent evenly all along it, unless it would turn too much;
-    no flatter than it goes on, though levels close together, rounded off, may turn a little more.
+def _hollow_departure(first: float, second: float, usual: float) -> float:
+    """Return the slope at which a hollow first stretch leaves: bent evenly all along it, unless it would turn too much or
+    leave beyond the ``usual``; no flatter than it goes on, though levels close together, rounded off, may turn a little more.
     """
-    return min(first, max(2 * first - second, math.tan(math.atan(second) - SHARPEST + _SPARE_OUT)))
+    return min(first, max(2 * first - second, usual, math.tan(math.atan(second) - SHARPEST + _SPARE_OUT)))
 
 
 def _hollow(corners: Sequence[Point], departure: float) -> tuple[Point, float]:

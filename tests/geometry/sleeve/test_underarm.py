@@ -128,6 +128,26 @@ def test_260_women_and_no_hook():
     print(f"\n780 sleeves: steepest {steepest:.1f}°, {len(wider)} levels drawn wider than asked, each with its number.")
 
 
+def bends_above(block: Block, level: float) -> list[int]:
+    """In which directions the front underarm seam bends from the underarm down to ``level``: 1 round, -1 hollow."""
+    seam = block.seam.edge("front underarm")
+    t = np.linspace(0.001, len(seam) - 0.001, 1500)
+    bend = seam.curvature(t)[(seam.point(t)[:, 1] < level - 1)]
+    signs = np.sign(bend[np.abs(bend) > 1e-6])
+    return [int(sign) for sign in signs[np.flatnonzero(np.diff(signs, prepend=0))]]
+
+
+def test_no_seam_is_first_round_and_then_hollow_above_the_upper_arm():
+    """A wide underarm over a slim arm, as the bust rule makes it for a girl, would otherwise begin with a small S."""
+    steep = 0
+    asked = [(client.given(), client.style()) for client in CLIENTS[:-1]] + [(measurements_of(woman), USUAL) for woman in women()]
+    for measured, style in asked:
+        block = block_of(measured, style)
+        assert bends_above(block, measured.upper_arm_level) in ([], [1], [-1], [-1, 1]), measured
+        steep += block.seam.edge("front underarm").tangent(0)[0] < -0.45
+    assert steep > 50  # such as would
+
+
 @pytest.mark.parametrize("woman", range(0, 260, 2))
 def test_a_short_flared_sleeve_flares_from_the_underarm(woman):
     """130 women, a hem a fifth wider than the arm: straight from the underarm to the hem."""

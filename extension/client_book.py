@@ -48,7 +48,7 @@ class ClientBook(Command):
             layer = find_sleeve(self.svg)
             typed = {**DEFAULTS, **read_record(layer, next(iter(find_parts(layer, SEAM_LINE)), None))["typed"]}
             written = keep_client(Path(book).expanduser(), typed, dt.date.today().isoformat())
-            draw_report(self.svg, [words.kept(typed["label"], book, written), *remembered(kept, chosen)])
+            draw_report(self.svg, [words.kept(typed["label"], book, written), *remembered(kept, chosen)], words.NEXT_AFTER_KEEPING)
             return
         asked = asked_for(open_book(book), self.options.clients)
         asked = asked._replace(said=[*asked.said, *remembered(kept, chosen)])

@@ -11,18 +11,18 @@ from lxml import etree
 
 from extension.book.clients import Client, Trouble, Unreadable
 from extension.book.csv_table import CsvTable
-from extension.book.nested_sheet import Drafted, jumps_in, nested_sheet, size_table
+from extension.book.nested_sheet import Drafted, draw_lines_and_tables, give_pattern, jumps_in, nested_sheet
 from extension.book.shapes import Shape, reshaped
 from extension.book.sizes import chosen_by, entries_of
 from extension.document.file_names import file_names
-from extension.document.part_names import BOOK_REPORT
+from extension.document.part_names import BOOK_REPORT, CUTTING_LINE, SLEEVE
 from extension.document.parts import find_parts, new_sleeve_layer
 from extension.document.whole_files import write_whole
 from extension.drafting.placing import move_into_view, place_sleeve
 from extension.drafting.start import draft_as_typed
 from extension.drawing.sheet import Column, Sheet
-from extension.drawing.tables import draw_table
 from extension.wording import book as words
+from extension.wording.notes import NEXT
 from extension.wording.refusals import sentence
 from geometry.measuring.lengths import HalfTyped
 from geometry.refusal import Refused
@@ -91,10 +91,12 @@ def _sentence(trouble: Trouble) -> str:
 
 def draft_beside(svg: inkex.SvgDocumentElement, asked: Asked) -> None:
     """Draw every sleeve beside what is there, and a report where there is anything to say.  Raises :class:`Refused` where none can be drawn."""
-    said, drafted = list(asked.said), []
-    for client, draft in drafts_of(asked, said):
+    said = list(asked.said)
+    drafted = list(drafts_of(asked, said))
+    for number, (client, draft) in enumerate(drafted):
         place_sleeve(svg, draft, client.typed, replace=False)
-        drafted.append((client, draft))
+        for line in find_parts(find_parts(svg, SLEEVE)[-1], CUTTING_LINE):
+            give_pattern(line, number)
     report_on(svg, drafted, said)
 
 
@@ -115,7 +117,8 @@ def report_on(svg: inkex.SvgDocumentElement, drafted: Sequence[Drafted], said: S
     told = [*said, *jumps_in(drafted)]
     table = drafted if tabled and len(drafted) > 1 else ()
     if told or table:
-        draw_report(svg, [words.drafted(len(drafted), len(drafted) + _rows_in(said)), *told], table)
+        told = [words.drafted(len(drafted), len(drafted) + _rows_in(said)), *told, *([words.BESIDE_NOTE] if table else [])]
+        draw_report(svg, told, words.NEXT_AFTER_SLEEVES, table)
 
 
 def draft_into_files(svg: inkex.SvgDocumentElement, asked: Asked, folder: str, finish: Finish) -> None:
@@ -140,7 +143,7 @@ def draft_into_files(svg: inkex.SvgDocumentElement, asked: Asked, folder: str, f
     except OSError as error:
         raise Refused("folder not writable", folder=folder, reason=str(error.strerror)) from error
     require_some(count, said)
-    draw_report(svg, [words.drafted(count, count + _rows_in(said)), words.written(folder), *said])
+    draw_report(svg, [words.drafted(count, count + _rows_in(said)), words.written(folder), *said], words.NEXT_AFTER_FILES)
 
 
 def write_client(place: Path, name: str, client: Client, draft: Draft, finish: Finish) -> list[str]:
@@ -172,8 +175,8 @@ def _rows_in(said: Sequence[str]) -> int:
     return len({text.partition(",")[0] for text in said if text.startswith("Line ")})
 
 
-def draw_report(svg: inkex.SvgDocumentElement, said: Sequence[str], drafted: Sequence[Drafted] = ()) -> None:
-    """Letter what there is to say in a layer of its own, in place of an earlier report, and the table of what was ``drafted``."""
+def draw_report(svg: inkex.SvgDocumentElement, said: Sequence[str], comes_next: str, drafted: Sequence[Drafted] = ()) -> None:
+    """Letter what there is to say in a layer of its own, in place of an earlier report, with lines and tables of what was ``drafted``."""
     for old in find_parts(svg, BOOK_REPORT):
         old.getparent().remove(old)
     sheet = Sheet(new_sleeve_layer(svg, words.REPORT, part=BOOK_REPORT))
@@ -184,5 +187,9 @@ def draw_report(svg: inkex.SvgDocumentElement, said: Sequence[str], drafted: Seq
         column.paragraph(text)
         column.gap(1.0)
     if drafted:
-        draw_table(sheet, sheet.layer, size_table(drafted), 0.0, column.y + 2.0)
+        column.gap(2.0)
+        draw_lines_and_tables(sheet, sheet.layer, column, drafted)
+        column.gap(3.0)
+    column.paragraph(NEXT, bold=True)
+    column.paragraph(comes_next)
     move_into_view(sheet)

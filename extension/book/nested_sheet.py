@@ -15,7 +15,7 @@ from extension.drawing.pens import BODY_SIZE, SMALL_SIZE, fill_with_stroke
 from extension.drawing.sheet import Column, Sheet
 from extension.drawing.tables import Table, draw_table
 from extension.wording import book as words
-from extension.wording.notes import CAUTIONS, PRINT_TRUE
+from extension.wording.notes import CAUTIONS, NEXT, PRINT_TRUE
 from geometry.curves.curve import Curve
 from geometry.measuring.given import read_given
 from geometry.measuring.lengths import write_length
@@ -31,6 +31,9 @@ Drafted = tuple[Client, Draft]
 #: Dashes and gaps by which neighbouring sizes differ, in millimetres, drawn in black (made up on the model of ISO 128-2:
 #: continuous, dashed, dotted, with one, two and three dots); after these they begin again.
 PATTERNS = ("none", "6,2", "1,1.5", "9,2,1,2", "3,2", "9,2,1,2,1,2", "12,3", "6,2,1,2,1,2,1,2", "2,3", "14,2,3,2")
+
+#: Those of a Cutting line beside a Seam line, which is dashed and just as wide: whole, or with dots, so that nobody cuts on the other.
+BESIDE_PATTERNS = tuple(pattern for pattern in PATTERNS if pattern == "none" or pattern.startswith("1,") or ",1," in pattern)
 
 #: Colour and width in millimetres of what is cut, sewn, and marked across: grey steps back behind black on any printer.
 _CUT, _SEWN, _ACROSS = ("#000000", 0.5), ("#707070", 0.25), ("#707070", 0.18)
@@ -110,19 +113,35 @@ def draw_legend(sheet: Sheet, drafted: Sequence[Drafted]) -> None:
     for text in (words.NESTED_NOTE, PRINT_TRUE):
         column.paragraph(text)
     column.gap(2.0)
+    draw_lines_and_tables(sheet, layer, column, drafted, PATTERNS)
+    column.gap(3.0)
+    for caution in CAUTIONS:
+        column.paragraph(caution, SMALL_SIZE)
+    column.gap(1.0)
+    column.paragraph(NEXT, bold=True)
+    column.paragraph(words.NEXT_AFTER_NESTED)
+
+
+def draw_lines_and_tables(
+    sheet: Sheet, layer: inkex.Layer, column: Column, drafted: Sequence[Drafted], patterns: Sequence[str] = BESIDE_PATTERNS
+) -> None:
+    """Draw which of the ``patterns`` each size has, the table of the sizes and that of their steps."""
     size = BODY_SIZE if len(drafted) <= 20 else SMALL_SIZE
     for k, (client, _) in enumerate(drafted):
         y = column.y + size * LEADING / 2
         line = Curve.line((column.x, y), (column.x + _SAMPLE, y))
-        _in_pattern(sheet.curve(layer, line, "thin", f"Line of {client.label}", "legend line"), _CUT, PATTERNS[k % len(PATTERNS)])
+        _in_pattern(sheet.curve(layer, line, "thin", f"Line of {client.label}", "legend line"), _CUT, patterns[k % len(patterns)])
         column.row((client.label,), (_SAMPLE + 4,), size=size)
     column.gap(3.0)
     _, column.y = draw_table(sheet, layer, size_table(drafted), column.x, column.y)
     column.gap(4.0)
     _, column.y = draw_table(sheet, layer, step_table(drafted), column.x, column.y)
-    column.gap(3.0)
-    for caution in CAUTIONS:
-        column.paragraph(caution, SMALL_SIZE)
+
+
+def give_pattern(cutting_line: inkex.BaseElement, number: int) -> None:
+    """Draw the Cutting line of a sleeve of its own with the dashes of its size, counted from 0: the first keeps its whole line."""
+    style = cutting_line.attrib["style"]
+    cutting_line.attrib["style"] = style.replace("stroke-dasharray:none", f"stroke-dasharray:{BESIDE_PATTERNS[number % len(BESIDE_PATTERNS)]}")
 
 
 # --- tables ------------------------------------------------------------------------------------------

@@ -134,16 +134,17 @@ def cut_list(sheet: JobSheet, plan: CuttingPlan) -> str:
     writer.writerow([
         "style", "tier", "cloth", "fullness", *(f"{name}_{unit}" for unit in ("mm", "in") for name in _LENGTHS),
         "layers", "pieces", "joins", "strips_in_all", "pieces_in_all", "joins_in_all",
-        "back_end", "back_end_past_line_mm", "front_end", "front_end_past_line_mm", "other_line", "first_layer",
+        "back_end", "back_end_past_line_mm", "back_end_past_line_in", "front_end", "front_end_past_line_mm", "front_end_past_line_in",
+        "other_line", "first_layer",
     ])  # fmt: skip
     for tier in plan.cut:
         for row in plan.rows(tier):
             lengths = (tier.line, tier.spacing, tier.drop, tier.cut_width, tier.cut_length(row.allowed))
             writer.writerow([
                 harmless(sheet.label), tier.number, harmless(row.cloth), f"{tier.fullness:.6g}", *map(_exact, lengths),
-                *(f"{length / INCH:.4f}" for length in lengths), row.strips // tier.copies(plan.job.sleeves), row.joins + 1, row.joins,
+                *map(_exact_inches, lengths), row.strips // tier.copies(plan.job.sleeves), row.joins + 1, row.joins,
                 row.strips, row.strips + row.all_joins, row.all_joins,
-                *(cell for end, past in zip(tier.ends, tier.past_line) for cell in (how_cut(end.follows), _exact(past))),
+                *(cell for end, past in zip(tier.ends, tier.past_line) for cell in (how_cut(end.follows), _exact(past), _exact_inches(past))),
                 harmless(tier.name), tier.first_layer,
             ])  # fmt: skip
     return out.getvalue()
@@ -152,6 +153,10 @@ def cut_list(sheet: JobSheet, plan: CuttingPlan) -> str:
 def _exact(millimetres: float) -> str:
     """To the thousandth of a millimetre, which is finer than the drawing itself is kept."""
     return f"{millimetres:.3f}"
+
+
+def _exact_inches(millimetres: float) -> str:
+    return f"{millimetres / INCH:.4f}"
 
 
 # --- the page -------------------------------------------------------------------------------------

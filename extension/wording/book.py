@@ -46,6 +46,14 @@ def put_right(label: str, title: str, measured: str) -> str:
     return f"{label}, to put right: {title[0].lower()}{title[1:]}: {measured}."
 
 
+NEXT_AFTER_KEEPING = "Draft Sleeve starts from her by name; here, “draft clients of the book” draws one or many."
+NEXT_AFTER_SLEEVES = "Select a sleeve (any line of it), and go on as with any other: 2 Re-measure After Editing, 3 Cutting Plan, 4 Print Pages."
+NEXT_AFTER_NESTED = "4 Print Pages prints all sizes at true size. For strips and cloth draft a size alone; then 3 Cutting Plan."
+NEXT_AFTER_FILES = "Open a drawing to edit it or to print it: 2 Re-measure After Editing, 4 Print Pages. The job sheets are there to cut by."
+
+#: What the lines beside the names mean where sleeves stand side by side.
+BESIDE_NOTE = "Each sleeve’s Cutting line is whole or has dots, as below; the Seam line has dashes and no dots in all of them."
+
 NESTED = "Nested sizes"
 NESTED_NOTE = (
     "All sizes lie on one grain line and one top edge. Cutting line wide, seam line and tier lines narrow, each size with a line of its"

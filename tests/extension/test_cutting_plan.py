@@ -105,6 +105,7 @@ def test_the_cut_list_follows_the_lines_in_the_drawing(draft, plan):
         hangs = box(0, end.imag - (12.7 if follows else 0.01), 999, end.imag + (drop if follows else 0.01))
         past = beside.intersection(hangs).bounds[2] - end.real
         assert float(row["front_end_past_line_mm"]) == pytest.approx(past, abs=0.05)
+        assert float(row["front_end_past_line_in"]) * INCH == pytest.approx(float(row["front_end_past_line_mm"]), abs=0.002)
         assert float(row["cut_length_mm"]) == pytest.approx(4 * line + 2 * past + joins * 12.7, abs=0.1)
         assert float(row["drop_mm"]) == pytest.approx(drop, abs=0.002)
         assert float(row["cut_width_mm"]) == pytest.approx(drop + 12.7, abs=0.002)

@@ -275,3 +275,27 @@ def test_what_is_wrong_in_a_size_is_told(tmp_path):
         assert f"{name}, to put right: underarm seams, sewn to each other" in report_of(uneven)
     even = applied(FittingChanges(), ["--elbow_front=3/8", "--elbow_back=3/8"], drafted(["--label=12"]))
     assert "to put right" not in report_of(nested(tmp_path, book(), even, "--carry=true"))
+
+
+def test_sizes_side_by_side_have_a_legend_a_line_each_and_both_tables(tmp_path):
+    """Cutting lines whole or with dots, as the legend shows them in its order; none has the seam line's plain dashes; re-measuring keeps them."""
+    file = tmp_path / "sizes.csv"
+    file.write_bytes(book())
+    drawing = applied(ClientBook(), [f"--book={file}", "--action=draft", "--arrange=beside"], BLANK)
+    root = etree.fromstring(drawing.encode())
+
+    def dashes(line) -> str:
+        return re.search(r"stroke-dasharray:([^;]*)", line.get("style"))[1]
+
+    drawn = [dashes(line) for line in measures.parts(root, "cutting line")]
+    assert drawn == [dashes(line) for line in measures.parts(root, "legend line")] and len(set(drawn)) == len(NAMES)
+    assert all(dash == "none" or min(map(float, dash.split(","))) <= 1 for dash in drawn)
+    assert {dashes(line) for line in measures.parts(root, "seam line")} == {"6,1.5"}
+    said = report_of(root)
+    assert "5 of 5 drafted." in said and "8 to 10" in said and "14 to 16" in said and "What comes next" in said
+    last = measures.parts(root, "sleeve")[-1]
+    others = [sleeve for sleeve in measures.parts(root, "sleeve") if sleeve is not last]
+    for sleeve in others:
+        sleeve.getparent().remove(sleeve)
+    again = etree.fromstring(applied(RemeasureSleeve(), ["--mirror=front_to_back"], etree.tostring(root).decode()).encode())
+    assert [dashes(line) for line in measures.parts(again, "cutting line")] == drawn[-1:]

@@ -79,11 +79,18 @@ def elastic(length: str, cut: str, ratio: str) -> str:
 
 
 def stretch(passes: bool, needed: str, flat: str, elastic_out: str, least_fullness: str) -> str:
-    """Return whether the edge passes over raised arms."""
+    """Return whether the edge passes over raised arms; ``least_fullness`` is what would do, empty where none leaves an armhole."""
     said = f"Over raised arms {needed} are needed (1.15 times the girth); the edge laid flat is {flat}, the elastic stretches to {elastic_out}"
     if passes:
         return f"{said}: it slips over the shoulders."
-    return f"{said}: too little to slip over the shoulders. Draft with a fullness of {least_fullness} or more, longer elastic, or an opening."
+    fuller = f"a fullness of {least_fullness} or more, " if least_fullness else ""
+    unless = "" if least_fullness else " More fullness would leave no armhole on this body."
+    return f"{said}: too little to slip over the shoulders.{unless} Draft with {fuller}longer elastic{',' if fuller else ''} or an opening."
+
+
+def lessened(rule: str) -> str:
+    """Return that the fullness is less than by the rule."""
+    return f"The rule asks for a fullness of {rule}, which would leave no armhole on this body: this is the most that does, in steps of 0.05."
 
 
 def band(width: str, whole: str) -> str:

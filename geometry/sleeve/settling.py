@@ -153,6 +153,7 @@ def settle(given: Given, style: Style = USUAL) -> Settled:
         lining=LiningAsked(given.lining_ease, given.lining_shorter or RULE_LINING_SHORTER if style.lining_hem == "shorter" else 0.0),
         lettered=worth_lettering(given._replace(sleeve_length=length, hem_girth=asked), [cap, *measured, hem]),
     )
+    settled = with_fullness_that_fits(settled)
     check_proportions(given, settled)
     if style.length_style == "as measured":
         check_above_hem(measured, length)
@@ -275,6 +276,24 @@ def least_cap_width(top_edge: float) -> float:
     return top_edge + 2 * LEAST_RUN
 
 
+def most_fullness(settled: Settled) -> float:
+    """Return the greatest fullness of the top edge, to the hundredth, that leaves an armhole."""
+    return math.floor(100 * (settled.cap.girth - 2 * LEAST_RUN) / settled.top_edge_width + HAIR) / 100
+
+
+def with_fullness_that_fits(settled: Settled) -> Settled:
+    """Return what holds with the fullness by the rule as near to it, in steps, as leaves an armhole; her own stays as it is."""
+    top = settled.top
+    if settled.style.edge_fullness or top.fullness <= 1 or settled.top_edge_width <= 0:
+        return settled
+    fits = math.floor(most_fullness(settled) / _FULLNESS_STEP + HAIR) * _FULLNESS_STEP
+    return settled if fits >= top.fullness else settled._replace(top=top._replace(fullness=max(1.0, round(fits, 2))))
+
+
+#: The fullness by the rule is lessened in steps of this, so that it is a number to remember.
+_FULLNESS_STEP = 0.05
+
+
 def check_proportions(given: Given, settled: Settled) -> None:
     """Raise :class:`Refused` unless the measurements make a sleeve together."""
     front, back, top, cap = settled.front.edge, settled.back.edge, settled.top_edge_drawn, settled.cap
@@ -286,7 +305,7 @@ def check_proportions(given: Given, settled: Settled) -> None:
         )  # fmt: skip
         raise Refused("no top edge", girth=given.off_shoulder_girth, edges=front + back, by_rule=by_rule)
     if settled.top.fullness > 1 and least_cap_width(settled.top_edge_width) <= cap.girth < least_cap_width(top) - HAIR:
-        most = math.floor(100 * (cap.girth - 2 * LEAST_RUN) / settled.top_edge_width) / 100
+        most = most_fullness(settled)
         raise Refused("no armhole with this fullness", fullness=settled.top.fullness, top=top, underarm=cap.girth, most=most)
     if cap.girth < least_cap_width(top) - HAIR:
         raise Refused("no armhole", top=top, underarm=cap.girth, girth=given.off_shoulder_girth)

@@ -9,6 +9,7 @@ from geometry.measuring.measurements import USUAL
 from geometry.pieces.all_pieces import pieces_of
 from geometry.pieces.strip_ends import ends_on
 from geometry.refusal import Refused
+from geometry.sleeve.armhole import LEAST_RUN
 from geometry.sleeve.draft import draft_sleeve
 from geometry.sleeve.rules import ELASTIC_STRETCH, RAISED_ARMS
 from geometry.sleeve.top_edge import stretch_of
@@ -25,8 +26,7 @@ SHORT = {"sleeve_length": 180.0, "elbow_girth": 0.0, "elbow_level": 0.0, "upper_
 
 def drafted(client, finish="band", layout="level", given=None, **style):
     given = (given or CLIENTS[client])._replace(top_edge_raise=8.0 if "raised" in finish else 0.0)
-    full = {"edge_fullness": 1.2} if finish == "elastic" else {}  # the narrowest of the eight leaves no armhole for more
-    chosen = USUAL._replace(**{"finish": finish.split(",")[0], "tier_layout": layout, "lining": "own", **full, **style})
+    chosen = USUAL._replace(**{"finish": finish.split(",")[0], "tier_layout": layout, "lining": "own", **style})
     return draft_sleeve(given, 6, style=chosen)
 
 
@@ -139,7 +139,7 @@ def test_the_facing_is_as_deep_everywhere():
 @pytest.mark.parametrize("client", range(8))
 def test_an_elasticated_edge_slips_over_raised_arms(client):
     """Both the flat edge and the stretched elastic are as long as is needed, or it is told that they are not."""
-    draft = drafted(client, "elastic", edge_fullness=1.2)
+    draft = drafted(client, "elastic")
     settled = draft.settled
     edge = LineString(draft.seam.edge("top edge").flatten(0.01)).length
     bodies = settled.front.edge + settled.back.edge
@@ -157,6 +157,16 @@ def test_with_elastic_the_top_edge_is_half_as_long_again_by_the_rule():
     assert draft.tiers[0].curve.start[1] / INCH == pytest.approx(0.625)  # on the stitching of the casing, not on the fold
     settled = draft.settled
     assert stretch_of(settled.top, arc(draft.seam.edge("top edge")), settled.front.edge + settled.back.edge, settled.off_shoulder_girth).passes
+
+
+@pytest.mark.parametrize("client", range(8))
+def test_the_fullness_by_the_rule_leaves_an_armhole_on_every_body(client):
+    """1.5, or the next step of 0.05 below that at which the underarm still stands out beyond the edge on both sides."""
+    settled = drafted(client, "elastic").settled
+    fits = [step / 100 for step in range(100, 151, 5) if settled.cap.girth - step / 100 * settled.top_edge_width >= 2 * LEAST_RUN]
+    assert settled.top.fullness == pytest.approx(max(fits))
+    with pytest.raises(Refused):  # her own stays as it is
+        drafted(client, "elastic", edge_fullness=3.0)
 
 
 def test_the_fullness_that_is_named_as_the_most_holds():

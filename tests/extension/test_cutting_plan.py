@@ -295,9 +295,11 @@ def test_the_cut_list_opens_cleanly_in_a_spreadsheet(draft, run_effect, tmp_path
     assert outcome.stderr == ""
     content = written(tmp_path, "cut-list.csv").read_bytes()
     assert content.startswith(b"\xef\xbb\xbf")  # by which spreadsheets tell UTF-8
-    for row in csv.reader(io.StringIO(content.decode("utf-8-sig"))):
+    head, *rows = csv.reader(io.StringIO(content.decode("utf-8-sig")))
+    assert {name.replace("_mm", "_in") for name in head if name.endswith("_mm")} == {name for name in head if name.endswith("_in")}
+    for row in (head, *rows):
         assert not any(cell.startswith(("=", "+", "-", "@", "\t", "\r")) for cell in row)  # OWASP, CSV Injection
-        assert len(row) == 26
+        assert len(row) == len(head) == len(set(head))
     frame = pd.read_csv(written(tmp_path, "cut-list.csv"))
     assert list(frame["tier"]) == [1, 2]
     for column in ("line_length_mm", "cut_width_mm", "cut_length_mm", "layers", "pieces", "joins"):

@@ -10,8 +10,10 @@ from extension.document import pages
 from extension.document.extents import drawn_boxes
 from extension.document.parts import new_layer
 from extension.document.paths import path_data
+from extension.drawing.lettering import wrap
 from extension.drawing.pens import draw_data, text_box
 from extension.drawing.sheet import Sheet
+from extension.printing.page_sheet import LONGEST_TITLE
 from extension.printing.print_run import prepared, settle, sheets_layer
 from extension.printing.printed_parts import parts_of, title_of
 from extension.printing.redrawn import Look, Pattern, patterns_of, put_at, redraw
@@ -70,8 +72,7 @@ def print_projection(svg: inkex.SvgDocumentElement, sleeve: inkex.Layer, ticked:
     _draw_ground(ground, page, chosen)
     if grid != "none":
         _draw_grid(ground, inside, chosen, grid)
-    x, bottom = inside.left + EDGE, inside.bottom
-    ground.text(ground.layer, [notes.projected(title_of(sleeve), grid)], x, bottom - 2 * SIZES[-1], size=SIZES[-1], colour=chosen.ink)
+    _letter_name(ground, inside, notes.projected(title_of(sleeve)[:LONGEST_TITLE], grid), chosen.ink)
     place = settle(svg, layer, page, document, before)
     if document.with_pages:
         pages.add_pages(svg, [(notes.PROJECTION, place)])
@@ -101,6 +102,14 @@ def _draw_ground(sheet: Sheet, page: Box, colours: Colours) -> None:
     left, top, right, bottom = page
     data = f"M {left:.4f} {top:.4f} H {right:.4f} V {bottom:.4f} H {left:.4f} Z"
     draw_data(sheet.layer, data, f"fill:{colours.ground};stroke:none", "Ground", "ground")
+
+
+def _letter_name(sheet: Sheet, inside: Box, words: str, ink: str) -> None:
+    """Letter whose pattern it is along the bottom, clear of the grid's numbers at the left."""
+    size = SIZES[-1]
+    rows = wrap(words, size, inside.width - 2 * EDGE)
+    room = text_box(rows, 0.0, 0.0, size)
+    sheet.text(sheet.layer, rows, inside.left + EDGE, inside.bottom - room.height - NUMBER_GAP, size=size, colour=ink)
 
 
 def _draw_grid(sheet: Sheet, inside: Box, colours: Colours, unit: str) -> None:

@@ -498,8 +498,8 @@ PROJECTION = "Projection"
 
 def projected(title: str, grid: str) -> str:
     """Return what is lettered on a projection; ``grid`` is the unit of its squares, or none."""
-    how = {"in": "each small square is 1 in, each large one 5 in", "cm": "each small square is 1 cm, each large one 10 cm"}.get(grid)
-    return f"{title}: true size{f'; {how}' if how else ''}. Cut along the middle of the line."
+    squares = {"in": ", squares of 1 in and 5 in", "cm": ", squares of 1 cm and 10 cm"}.get(grid, "")
+    return f"{title}: true size{squares}. Cut along the middle of the line."
 
 
 def small_scale_page(scale: int) -> str:

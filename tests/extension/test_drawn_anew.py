@@ -82,7 +82,12 @@ def lettering_lies_on_no_line(layer, panel: str) -> None:
 @pytest.mark.parametrize("size", SIZES)
 def test_a_projection_is_one_page_of_true_size_in_wide_lines(drawn_anew, size):
     root, layer = drawn_anew(size, paper="projector")
-    (page,) = ours(root)
+    (page,), (ground,) = ours(root), parts(layer, "ground")
+    under = box(*np.array(parse_path(ground.get("d")).bbox())[[0, 2, 1, 3]])
+    for text in parts(layer, "projection ground")[0].iter(f"{SVG}text"):
+        for span in text:
+            x, y = float(span.get("x")), float(span.get("y"))
+            assert under.contains(box(x, y - 10, x + text_width(span.text, 10), y + 2))
     assert place(page)[2:] == pytest.approx([prints_true(np.ceil(side * 72 / INCH) * INCH / 72 + 1e-9) for side in place(page)[2:]], abs=1e-3)
     holds_lengths(root, layer, 1)
     assert min(stroke_widths(layer)) >= 1 and min(font_sizes(layer)) >= 10

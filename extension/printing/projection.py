@@ -119,7 +119,7 @@ def _draw_grid(sheet: Sheet, inside: Box, colours: Colours, unit: str) -> None:
         colour = colours.strong if line.strong else colours.fine
         style = f"fill:none;stroke:{colour};stroke-width:{LEAST_WIDTH:g}"
         draw_data(sheet.layer, path_data(line.line), style, f"Grid {line.number}", "grid line")
-        if line.strong and line.number:
-            x, y = line.line.start.tolist()
+        x, y = line.line.start.tolist()
+        if line.strong and line.number and x < inside.right:  # right of the last one the page ends
             top = y + NUMBER_GAP if line.upright else y - text_box(["0"], 0.0, 0.0, size).height
             sheet.text(sheet.layer, [str(line.number)], x + NUMBER_GAP, top, size=size, colour=colours.strong)

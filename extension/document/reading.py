@@ -395,9 +395,14 @@ def is_as_drawn(element: inkex.BaseElement, curve: Curve, lines: Lines) -> bool:
 
 def curve_of(data: str) -> Curve | None:
     """Return the first curve of path data, or None where there is none."""
+    return next(iter(curves_of(data)), None)
+
+
+def curves_of(data: str) -> list[Curve]:
+    """Return the curves of path data."""
     path = inkex.PathElement()
     path.set("d", data)
-    return next(iter(curve_from_path(path)), None)
+    return curve_from_path(path)
 
 
 def read_tiers(lines: Lines, seat: Seat, known: Sequence[int] = ()) -> list[DrawnTier]:

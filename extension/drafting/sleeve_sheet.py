@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 import inkex
 import numpy as np
 
+from extension.document.part_names import BODY_LINE
 from extension.drafting.fit_sheet import fullness_sentence
 from extension.drafting.line_labels import Label, letter_lines, number_lines
 from extension.drafting.making_up import making_up
@@ -18,6 +19,7 @@ from geometry.measuring.lengths import write_exact, write_length
 from geometry.measuring.measurements import TABLE
 from geometry.paper.along_lines import boxes_inside, inside, reaches
 from geometry.sleeve.arm import Level, nearest_girth
+from geometry.sleeve.body_line import apart_from
 from geometry.sleeve.draft import Draft, folded_on, stand_as_planned
 from geometry.sleeve.marks import (
     arrowheads,
@@ -79,11 +81,11 @@ def draw_outlines(sheet: Sheet, draft: Draft) -> None:
     it was drawn.
     """
     stored = {"corners": corners_text(draft.seam), "remembered": True}
-    for name, curve, attributes in (
-        ("cutting", draft.cutting, {}), ("seam", draft.seam.closed(), stored), ("body", draft.block.body.closed(), {}),
-    ):  # fmt: skip
+    for name, curve, attributes in (("cutting", draft.cutting, {}), ("seam", draft.seam.closed(), stored)):
         label = f"{name.capitalize()} line"
         sheet.curve(sheet.add_layer(label, f"{name} layer"), curve, name, label, f"{name} line", **attributes)
+    layer = sheet.add_layer("Body line", "body layer")
+    sheet.curves(layer, apart_from(draft.block.body.closed(), draft.seam.closed()), "body", "Body line", BODY_LINE)
 
 
 def corners_text(seam: Outline) -> str:

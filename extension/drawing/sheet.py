@@ -6,7 +6,8 @@ from collections.abc import Sequence
 import inkex
 import numpy as np
 
-from extension.document.parts import new_layer
+from extension.document.parts import mark, new_layer
+from extension.document.paths import path_data
 from extension.drawing.lettering import LEADING, wrap
 from extension.drawing.pens import BODY_SIZE, draw_curve, draw_data, draw_text, line_style, text_box
 from geometry.box import Box
@@ -37,6 +38,13 @@ class Sheet:
         """Draw a curve and keep lettering clear of it."""
         self.follow(curve)
         return draw_curve(layer, curve, kind, label, part, **attributes)
+
+    def curves(self, layer: inkex.Layer, curves: Sequence[Curve], kind: str, label: str, part: str) -> inkex.PathElement:
+        """Draw several stretches as one path that keeps how it was drawn, and keep lettering clear of them."""
+        for curve in curves:
+            self.follow(curve)
+        data = " ".join(map(path_data, curves))
+        return mark(draw_data(layer, data, line_style(kind), label, part), part, drawn=data)
 
     def follow(self, curve: Curve) -> None:
         """Keep lettering clear of a curve, drawn or not."""

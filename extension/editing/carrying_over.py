@@ -95,6 +95,11 @@ def draws(element: inkex.BaseElement, curve: Curve, lines: Lines) -> bool:
 
 def set_curve(element: inkex.BaseElement, curve: Curve, lines: Lines) -> None:
     """Let ``element`` draw ``curve`` (millimetres of the layer), unless what it is in lets nothing be seen."""
+    set_curves(element, [curve], lines)
+
+
+def set_curves(element: inkex.BaseElement, curves: Sequence[Curve], lines: Lines) -> None:
+    """Let ``element`` draw several curves, see :func:`set_curve`."""
     element.attrib.pop("transform", None)
     outside = lines.transform(element)
     if not can_be_seen(affine_of(outside)):
@@ -106,7 +111,8 @@ def set_curve(element: inkex.BaseElement, curve: Curve, lines: Lines) -> None:
     # A path of the editor's own effects would be worked out anew from what it once was.
     for leftover in ("path-effect", "original-d"):
         element.attrib.pop(f"{INKSCAPE}{leftover}", None)
-    element.attrib["d"] = path_data(curve.transformed(np.array((-outside).matrix)))
+    inward = np.array((-outside).matrix)
+    element.attrib["d"] = " ".join(path_data(curve.transformed(inward)) for curve in curves)
 
 
 # --- lettering ----------------------------------------------------------------------------------------

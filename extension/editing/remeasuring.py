@@ -44,6 +44,7 @@ from extension.document.reading import (
     Lines,
     SleeveInDocument,
     curve_of,
+    curves_of,
     decide_again,
     label_of,
     lines_of,
@@ -66,6 +67,7 @@ from extension.editing.carrying_over import (
     restore_layers,
     say_the_same,
     set_curve,
+    set_curves,
     update_lettering,
     update_lines,
 )
@@ -180,7 +182,7 @@ def draw_again(svg: inkex.SvgDocumentElement, now: Remeasured) -> inkex.BaseElem
     fresh = draw_aside(now, {level_of(element) for element in lines.all(LEVEL_LINE)})
     update_seam(now, lines)
     update_tiers(now, lines)
-    update_body(now, lines)
+    update_body(now, lines, fresh.body)
     for part in (CUTTING_LINE, GRAIN_LINE, GRAIN_ARROWHEAD, LEVEL_LINE, FRONT_NOTCH, BACK_NOTCH, PLACE_NOTCH):
         update_lines(lines, fresh.lines.get(part, []), part)
     layers = fresh.layers()
@@ -202,12 +204,20 @@ class Aside(Sheet):
     def __init__(self) -> None:
         super().__init__(inkex.Layer())
         self.lines: dict[str, list[Fresh]] = {}
+        self.body: list[Curve] = []
 
     def curve(self, layer: inkex.Layer, curve: Curve, kind: str, label: str, part: str, **attributes: object) -> inkex.PathElement:
         if part not in LINES:
             return super().curve(layer, curve, kind, label, part, **attributes)
         self.follow(curve)
         self.lines.setdefault(part, []).append(Fresh(curve, label, attributes))
+        return inkex.PathElement()
+
+    def curves(self, layer: inkex.Layer, curves: Sequence[Curve], kind: str, label: str, part: str) -> inkex.PathElement:
+        """Keep the stretches of the Body line."""
+        for curve in curves:
+            self.follow(curve)
+        self.body = list(curves)
         return inkex.PathElement()
 
     def layers(self) -> dict[str, inkex.BaseElement]:
@@ -327,14 +337,28 @@ def _stored_length(element: inkex.BaseElement) -> float:
         return -1.0
 
 
-def update_body(now: Remeasured, lines: Lines) -> None:
-    """Bring the Body line along where it was moved together with the Seam line; else it stays as it is."""
+def update_body(now: Remeasured, lines: Lines, body: Sequence[Curve]) -> None:
+    """Draw the Body line as far as it can be told from the Seam line as that is now, ``body``, where she left it alone.
+
+    Where it was moved together with the Seam line it is brought along.
+    """
     seat = now.sleeve.seat
-    for element in [] if seat.is_the_layers else lines.all(BODY_LINE):
-        there = curve_from_path(element, lines.transform(element))[0]
-        drawn = now.draft.block.body.closed()
-        if len(there) != len(drawn) or np.abs(there.segments - drawn.segments).max() > ALONE:
-            set_curve(element, there.transformed(seat.inward.matrix), lines)
+    for element in lines.all(BODY_LINE):
+        there, drawn = curve_from_path(element, lines.transform(element)), text_of(element, "drawn")
+        then = curves_of(drawn) if drawn is not None else [now.draft.block.body.closed()]
+        if not _alike(there, then):
+            if not seat.is_the_layers:
+                set_curves(element, [curve.transformed(seat.inward.matrix) for curve in there], lines)
+        elif drawn is not None and not _alike(there, body):
+            set_curves(element, body, lines)
+            mark(element, BODY_LINE, drawn=element.attrib["d"])
+
+
+def _alike(some: Sequence[Curve], others: Sequence[Curve]) -> bool:
+    """Whether curves are the same but for what the editor rounds away."""
+    return len(some) == len(others) and all(
+        len(one) == len(other) and np.abs(one.segments - other.segments).max() <= ALONE for one, other in zip(some, others)
+    )
 
 
 # --- the report ---------------------------------------------------------------------------------------

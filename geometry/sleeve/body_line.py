@@ -9,11 +9,21 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
+from geometry.curves.arrays import Array
 from geometry.curves.curve import Curve
 from geometry.sleeve.arm import Level, girth_at
 from geometry.sleeve.armhole import LEAST_RUN
 from geometry.sleeve.outline import Outline, mirror_image
 from geometry.sleeve.underarm import t_at
+
+#: The Body line is drawn where it lies so far from the Seam line or more, millimetres: nearer, a wide line and a narrow one
+#: (0.5 and 0.25 mm) have less white between them than a line's width, and print as one.
+LEAST_APART = 0.7
+#: Shorter stretches would show no dash of the Body line, millimetres.
+LEAST_STRETCH = 3.0
+#: The Seam line is followed to within this, millimetres, and each piece of the Body line looked at in so many places;
+#: where it comes near is halved so often.
+FOLLOW, STEPS, HALVINGS = 0.01, 24, 20
 
 
 def body_outline(top_edge: Curve, armholes: Mapping[str, Curve], seams: Mapping[str, Curve], hem: Curve, levels: Sequence[Level]) -> Outline:
@@ -39,6 +49,42 @@ def body_outline(top_edge: Curve, armholes: Mapping[str, Curve], seams: Mapping[
         "back underarm": mirror_image(sides["back"][1]),
         "back armhole": mirror_image(sides["back"][0]),
     })
+
+
+def apart_from(body: Curve, seam: Curve) -> list[Curve]:
+    """Return the stretches of a Body line that lie :data:`LEAST_APART` or more from a Seam line, both closed.
+
+    Nearer, the two lines would print as one.  Stretches shorter than :data:`LEAST_STRETCH` are left out; there may be none.
+    """
+    other = seam.flatten(FOLLOW)
+    t = np.linspace(0.0, len(body), STEPS * len(body) + 1)
+    apart = _distances(body.point(t), other) >= LEAST_APART
+    ends = [0.0 if apart[0] else None, *(_where(body, other, t[k], t[k + 1]) for k in np.flatnonzero(apart[1:] != apart[:-1]))]
+    places = [place for place in [*ends, float(len(body)) if apart[-1] else None] if place is not None]
+    stretches = [body.between(low, high) for low, high in zip(places[::2], places[1::2]) if high > low]
+    return [stretch for stretch in stretches if stretch.length() >= LEAST_STRETCH]
+
+
+def _where(body: Curve, other: Array, low: float, high: float) -> float:
+    """Return where between two places on the Body line the least distance is reached, on its far side, by halving."""
+    far = high if _distances(body.point(np.array([high])), other)[0] >= LEAST_APART else low
+    near = low + high - far
+    for _ in range(HALVINGS):
+        middle = (near + far) / 2
+        if _distances(body.point(np.array([middle])), other)[0] >= LEAST_APART:
+            far = middle
+        else:
+            near = middle
+    return float(far)
+
+
+def _distances(points: Array, line: Array) -> Array:
+    """Return how far each of ``points`` (k, 2) is from a polyline (n, 2)."""
+    start, along = line[:-1], np.diff(line, axis=0)
+    off = points[:, None] - start
+    share = np.clip((off * along).sum(axis=2) / np.maximum((along**2).sum(axis=1), 1e-18), 0.0, 1.0)
+    distances: Array = np.hypot(*np.moveaxis(off - share[..., None] * along, 2, 0)).min(axis=1)
+    return distances
 
 
 def _half_at_underarm(levels: Sequence[Level]) -> float:

@@ -104,11 +104,8 @@ def paths_on(page) -> list[np.ndarray]:
 
 def points_drawn(root, part: str) -> list[np.ndarray]:
     """The points of our paths of a part, handles and all, in mm of the document."""
-    found = []
-    for element in find_parts(root, part):
-        [curve] = curve_from_path(element, to_millimetres(element))
-        found.append(np.concatenate([curve.segments[:1, 0], curve.segments[:, 1:].reshape(-1, 2)]))
-    return found
+    curves = (curve for element in find_parts(root, part) for curve in curve_from_path(element, to_millimetres(element)))
+    return [np.concatenate([curve.segments[:1, 0], curve.segments[:, 1:].reshape(-1, 2)]) for curve in curves]
 
 
 def cutting_lines(done: Print) -> list:

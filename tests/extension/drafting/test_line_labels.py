@@ -36,7 +36,10 @@ def texts(root, *layers) -> list:
 def test_lettering_lies_inside_on_no_line(run_effect, size, tiers):
     """Read in the sleeve's own millimetres; what stands beside the sleeve stands outside its cutting line."""
     root = drawn(run_effect(SCRIPT, {"unit": "cm", "tiers": tiers, **SIZES[size]}, A4))
-    lines = [LineString(measures.points(measures.parse_path(e.get("d")))) for part in LINES for e in parts(root, part)]
+    lines = [
+        LineString(measures.points(stretch))
+        for part in LINES for e in parts(root, part) for stretch in measures.parse_path(e.get("d")).continuous_subpaths()
+    ]  # fmt: skip
     seam = Polygon(measures.points(measures.seam(root))).buffer(0)
     moved = measures.frame(root).origin
     cutting = Polygon(measures.points(measures.parse_path(parts(root, "cutting line")[0].get("d"))))

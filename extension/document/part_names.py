@@ -14,8 +14,8 @@ FRONT_NOTCH, BACK_NOTCH = "front notch", "back notch"
 NOTCH_OF = {"front": FRONT_NOTCH, "back": BACK_NOTCH}
 PLACE_NOTCH = "place notch"
 
-#: The layer in which the Seam line is drawn.
-SEAM_LAYER = "seam layer"
+#: The layers in which the Seam line and the tier lines are drawn.
+SEAM_LAYER, TIER_LAYER = "seam layer", "tier layer"
 
 #: The layers of a sleeve whose contents are lettering.
 TIER_LENGTHS_LAYER, LEVEL_WIDTHS_LAYER, NAMES_LAYER = "tier lengths layer", "level widths layer", "names layer"

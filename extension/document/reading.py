@@ -10,7 +10,17 @@ import inkex
 import numpy as np
 
 from extension.document.names import LABEL
-from extension.document.part_names import BODY_LINE, CUTTING_LINE, GRAIN_LINE, LEVEL_LINE, SEAM_LAYER, SEAM_LINE, SLEEVE, TIER_LINE
+from extension.document.part_names import (
+    BODY_LINE,
+    CUTTING_LINE,
+    GRAIN_LINE,
+    LEVEL_LINE,
+    SEAM_LAYER,
+    SEAM_LINE,
+    SLEEVE,
+    TIER_LAYER,
+    TIER_LINE,
+)
 from extension.document.parts import find_parts, number_of, part_of, text_of
 from extension.document.paths import curve_from_path
 from extension.document.record import read_record
@@ -18,6 +28,7 @@ from extension.document.scale import FARTHEST, affine_of, can_be_seen, millimetr
 from extension.drawing.lettering import printable
 from geometry.affine import IDENTITY, Affine
 from geometry.curves.curve import Curve
+from geometry.editing.corners import AT_PLACE, distances
 from geometry.editing.refinding import Broken, refind
 from geometry.editing.retrimming import ON_SEAM
 from geometry.measuring.given import Given, read_given
@@ -54,6 +65,12 @@ _LABELS = {
     LEVEL_LINE: re.compile(r"\s*(.+) level\s*", re.IGNORECASE),
 }
 _SHAPES = ("path", "line", "polyline", "polygon", "rect", "circle", "ellipse")
+
+#: What these hold is not drawn where it stands: a line that she made a pattern, a marker or a clip of is none.
+_NOT_DRAWN = ("defs", "pattern", "marker", "symbol", "clipPath", "mask")
+
+#: A line without a name whose ends are this near the seam as it was, millimetres, may be a tier line: one broken apart, moved since.
+ENDS_NEAR_SEAM = 15.0
 
 
 class Scaled(Refused):
@@ -109,7 +126,7 @@ def lines_of(svg: inkex.SvgDocumentElement, layer: inkex.BaseElement | None) -> 
     while waiting:
         element = waiting.pop()
         part = part_of(element)
-        if part == SLEEVE and element is not layer:
+        if (part == SLEEVE and element is not layer) or _tag(element) in _NOT_DRAWN:
             continue
         if part is not None and element is not layer:
             marked.setdefault(part, []).append(element)
@@ -193,8 +210,8 @@ def find_lines(svg: inkex.SvgDocumentElement) -> Lines:
     sleeves: list[inkex.BaseElement | None] = list(find_parts(svg, SLEEVE))
     loose = lines_of(svg, None)
     loose_seams = loose.all(SEAM_LINE)
-    if loose_seams:
-        sleeves.append(None)
+    if loose_seams:  # grouping all that she sees takes it out of its layer, which stays, empty
+        sleeves = [*(layer for layer in sleeves if _holds_a_seam(svg, layer)), None]
     chosen = list(svg.selection)
     picked = [s for s in sleeves if any(_is_in(e, s) for e in chosen)]
     candidates = picked or sleeves
@@ -208,6 +225,11 @@ def find_lines(svg: inkex.SvgDocumentElement) -> Lines:
     if not can_be_seen(affine_of(outside)):
         raise Refused("drawing unreadable")
     return loose._replace(base=-outside)
+
+
+def _holds_a_seam(svg: inkex.SvgDocumentElement, layer: inkex.BaseElement | None) -> bool:
+    lines = lines_of(svg, layer)
+    return bool(lines.all(SEAM_LINE) or unnamed_seams(lines))
 
 
 def _is_in(element: inkex.BaseElement, sleeve: inkex.BaseElement | None) -> bool:
@@ -266,7 +288,7 @@ def _read(lines: Lines, scaled: str) -> SleeveInDocument:
     seat = take_seat(lines.to_page(), refound.motion, corners.mean(axis=0), scaled, turned_over)
     outline = refound.outline if seat.growth == IDENTITY else refound.outline.transformed(seat.growth.matrix)
     known, kept = numbers_before(seams[0], typed)
-    tiers = read_tiers(lines, seat, known)
+    tiers = read_tiers(lines, seat, known, before)
     seam_as_drawn = seat.is_the_layers and is_as_drawn(seams[0], outline.closed(), lines)
     return SleeveInDocument(
         layer=lines.layer,
@@ -297,12 +319,32 @@ def unit_of(lines: Lines) -> str:
 
 
 def unnamed_seams(lines: Lines) -> list[inkex.BaseElement]:
-    """Return what is the Seam line though nothing says so, as after Break Apart: the shapes without a mark in its layer."""
+    """Return what is the Seam line though nothing says so, as after Break Apart: the shapes without a mark in its layer.
+
+    Where she has drawn others there, those that have nodes of it where they were.
+    """
+    found = _unnamed_in(lines, SEAM_LAYER)
+    if len(found) < 2 or lines.layer is None:
+        return found
+    before = curve_of(text_of(lines.layer, "drawn") or "")
+    if before is None:
+        typed = {**DEFAULTS, **read_record(lines.layer)["typed"]}
+        before = drafted_seam(decide_again(typed, read_given(typed, typed["unit"]))).closed()
+    return [element for element in found if _shares_nodes(element, before, lines)] or found
+
+
+def _unnamed_in(lines: Lines, layer: str) -> list[inkex.BaseElement]:
+    """Return the shapes in one of our layers that bear neither a mark nor a name."""
     return [
         element
         for element in lines.unmarked
-        if not label_of(element) and any(part_of(parent) == SEAM_LAYER for parent in element.iterancestors())
+        if not label_of(element) and any(part_of(parent) == layer for parent in element.iterancestors())
     ]
+
+
+def _shares_nodes(element: inkex.BaseElement, before: Curve, lines: Lines) -> bool:
+    nodes = [curve.nodes for curve in curve_from_path(element, lines.transform(element))]
+    return any(int((distances(before.nodes, some).min(axis=1) <= AT_PLACE).sum()) >= 2 for some in nodes)
 
 
 def numbers_before(seam: inkex.BaseElement, typed: dict) -> tuple[list[int], list[int]]:
@@ -405,12 +447,12 @@ def curves_of(data: str) -> list[Curve]:
     return curve_from_path(path)
 
 
-def read_tiers(lines: Lines, seat: Seat, known: Sequence[int] = ()) -> list[DrawnTier]:
-    """Return the tier lines as they are drawn.
+def read_tiers(lines: Lines, seat: Seat, known: Sequence[int], before: Curve | None) -> list[DrawnTier]:
+    """Return the tier lines as they are drawn, the Seam line having been as ``before``.
 
     They come by number, and by height where numbers are equal.  A line that she left alone while she
     moved the Seam line as a whole goes with it.  Lines that were combined into one path are each one of their own, with the numbers
-    that are missing of those ``known``.
+    that are missing of those ``known``; so are lines in their layer without a mark or a name, as after Break Apart.
     """
     found, combined = [], []
     for element in lines.all(TIER_LINE):
@@ -431,7 +473,21 @@ def read_tiers(lines: Lines, seat: Seat, known: Sequence[int] = ()) -> list[Draw
         above = float(curve.nodes[:, 1].mean()) < float(first.curve.nodes[:, 1].mean())
         found[index] = found[index]._replace(line=first._replace(number=high if above else low), as_drawn=False)
         found.append(DrawnTier(element, TierLine(low if above else high, curve), False))
+    unnamed = [] if before is None else _unnamed_tiers(lines, before)
+    for number, (element, curve) in zip(missing, unnamed):
+        found.append(DrawnTier(element, TierLine(number, curve if seat.is_the_layers else curve.transformed(seat.inward.matrix)), False))
     return sorted(found, key=lambda tier: (tier.line.number, float(tier.line.curve.nodes[:, 1].mean())))
+
+
+def _unnamed_tiers(lines: Lines, before: Curve) -> list[tuple[inkex.BaseElement, Curve]]:
+    """Return what must be tier lines though nothing says so, the highest first: lines in their layer from one side to the other."""
+    found = []
+    for element in _unnamed_in(lines, TIER_LAYER):
+        for curve in curve_from_path(element, lines.transform(element))[:1]:
+            near = [before.nearest(end).distance <= ENDS_NEAR_SEAM for end in (curve.start, curve.end)]
+            if all(near) and curve.start[0] * curve.end[0] < 0:
+                found.append((element, curve))
+    return sorted(found, key=lambda each: float(each[1].nodes[:, 1].mean()))
 
 
 def lines_in(curves: Sequence[Curve]) -> list[Curve]:

@@ -7,6 +7,7 @@ import inkex
 
 from extension.document.free_room import room_in_view
 from extension.document.names import GROUP, LOCKED
+from extension.document.part_names import SEAM_LAYER, TIER_LAYER
 from extension.document.parts import find_parts, new_sleeve_layer, part_of, place_layer
 from extension.document.record import read_record, write_record
 from extension.document.scale import affine_of, can_be_seen, millimetres_to_user, own_transform, transform_within, written
@@ -43,7 +44,7 @@ def place_sleeve(svg: inkex.SvgDocumentElement, draft: Draft, typed: Mapping[str
     draw_pieces(sheet, pieces, draft, unit, label)
     kept = ("unit", "label", *DEFAULTS, "tiers", "spacing_snap", "fitting_changes", "show_working")
     write_record(sheet.layer, {"typed": {name: typed[name] for name in kept if name in typed and typed[name] is not False}})
-    lock_all_but(("seam layer", "tier layer"), sheet.layer)
+    lock_all_but((SEAM_LAYER, TIER_LAYER), sheet.layer)
     if old is not None and can_be_seen(affine_of(-millimetres_to_user(svg) @ transform_within(old, svg))):
         take_the_place_of(old, sheet.layer)
         return

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 import inkex
 import numpy as np
 
-from extension.document.part_names import BODY_LINE
+from extension.document.part_names import BODY_LINE, TIER_LAYER
 from extension.drafting.fit_sheet import fullness_sentence
 from extension.drafting.line_labels import Label, letter_lines, number_lines
 from extension.drafting.making_up import making_up
@@ -95,7 +95,7 @@ def corners_text(seam: Outline) -> str:
 
 def draw_tiers(sheet: Sheet, draft: Draft) -> None:
     """Draw the tier lines."""
-    layer = sheet.add_layer("Tier lines", "tier layer")
+    layer = sheet.add_layer("Tier lines", TIER_LAYER)
     for tier in draft.tiers:
         stored = {"number": tier.number, "length_mm": tier.length}
         sheet.curve(layer, tier.curve, "tier", f"Tier line {tier.number}", "tier line", remembered=True, **stored)

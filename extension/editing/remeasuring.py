@@ -12,7 +12,7 @@ from typing import NamedTuple
 import inkex
 import numpy as np
 
-from extension.document.names import HREFS, LABEL, METADATA, SVG
+from extension.document.names import GROUP, HREFS, LABEL, METADATA, SVG
 from extension.document.part_names import (
     BACK_NOTCH,
     BODY_LINE,
@@ -37,7 +37,7 @@ from extension.document.part_names import (
     TIER_LINE,
     TRUING_REPORT,
 )
-from extension.document.parts import mark, new_layer, number_of, part_of, text_of
+from extension.document.parts import find_parts, mark, new_layer, number_of, part_of, text_of
 from extension.document.paths import curve_from_path, path_data
 from extension.document.reading import (
     SCALE_ASKED,
@@ -260,6 +260,9 @@ def gather(svg: inkex.SvgDocumentElement, sleeve: SleeveInDocument) -> inkex.Bas
         if part_of(element) in (LEADER, LETTERING):
             layer.remove(element)  # of layers that were ungrouped as well; those are lettered anew
     write_record(layer, {"typed": sleeve.typed})
+    for left in find_parts(svg, SLEEVE):
+        if all(element.tag in (GROUP, METADATA) for element in left.iter("*")):  # what it held was grouped away
+            left.getparent().remove(left)
     return layer
 
 
@@ -283,6 +286,9 @@ def update_seam(now: Remeasured, lines: Lines) -> None:
             set_curve(element, outline.closed(), lines)
         for other in seams[1:]:
             other.getparent().remove(other)
+    else:
+        for other in seams[1:]:  # in pieces, some of which the editor has taken our mark off
+            mark(other, SEAM_LINE)
     if LABEL not in element.attrib:
         element.attrib[LABEL] = "Seam line"
     mark(element, SEAM_LINE, grown="{:.6g} {:.6g}".format(*now.grown), tolerance_mm=now.tolerance, **tiers_noted(now))

@@ -347,6 +347,9 @@ EDITING: Mapping[str, str] = {
     " rings at those that are not, so that {asked} stay, and run Re-measure After Editing… again.",
     "seam line turned": "The Seam line lies turned by {turn:.1f}° against the grain line, and no node is where it was. If it was turned by"
     " mistake, undo that, or turn it back; if it is meant to lie so on the grain, leave all rings and run Re-measure After Editing… again.",
+    "seam line flipped": "The Seam line alone was flipped: what was its front is its back now, beside tier lines and notches that were not. Undo"
+    " that and flip the whole sleeve layer, if it is to lie mirrored; if the line is meant to be so, leave all rings and run Re-measure After"
+    " Editing… again.",
     "corner in doubt, none turns": "The Seam line has lost the {corner} corner: no node turns where it was. If it is one of the {count} ringed nodes,"
     " delete the other rings and run Re-measure After Editing… again; if not, add a corner node there, or undo until it is back.",
     "corners in doubt, some do not turn": "The Seam line has lost the {corners} corners: too few nodes turn where they were. If they are among the"

@@ -90,28 +90,48 @@ def refind(pieces: Sequence[Curve], corners: Array, drawn: Curve | None = None, 
     choice = choose_corners(ring.nodes[:-1], turns, before._replace(nodes=motion.apply(before.nodes)), rings)
     places = _nodes_of(choice, ring.nodes[:-1], motion.apply(corners))
     outline = cut_at(ring, places)
-    if motion == IDENTITY and _near(ring.nodes[:-1], before.nodes, AT_PLACE) < STAYS:
-        _ask_about_turn(outline, corners, rings)
+    if not _was_asked(outline, rings):
+        _ask_if_flipped(ring.nodes[:-1], motion.apply(before.nodes), outline)
+        if motion == IDENTITY and _near(ring.nodes[:-1], before.nodes, AT_PLACE) < STAYS:
+            _ask_if_turned(outline, corners)
     if motion != IDENTITY:
         outline = outline.transformed(motion.inverse().matrix)
     return Refound(outline, motion)
 
 
-def _ask_about_turn(outline: Outline, corners: Array, rings: Array) -> None:
-    """Raise :class:`Broken` where a line of which nothing is in its place lies aslant to the grain, unless she has been asked.
+def _ask_if_flipped(nodes: Array, before: Array, outline: Outline) -> None:
+    """Raise :class:`Broken` where more of the nodes ``before`` are where flipping the line would bring them than in their places."""
+    image = before * (-1, 1)
+    image = image + nodes.min(axis=0) - image.min(axis=0)
+    if _near(nodes, image, AT_PLACE) > max(_near(nodes, before, AT_PLACE), len(before) // 2):
+        raise _how_it_lies("seam line flipped", outline)
 
-    It may have been turned as a whole and edited, or be meant so.  That she was asked is seen by the rings in the
-    middle of the top edge and the hem.
+
+def _ask_if_turned(outline: Outline, corners: Array) -> None:
+    """Raise :class:`Broken` where a line of which nothing is in its place lies aslant to the grain.
+
+    It may have been turned as a whole and edited, or be meant so.
     """
     now = np.array([outline.corner(name) for name in CORNERS])
     z, w = ((points - points.mean(axis=0)) @ [1, 1j] for points in (corners, now))
-    turn = float(np.degrees(np.angle(np.vdot(z, w))))  # of the turn and shift nearest to what was done
-    middles = [edge.point(len(edge) / 2) for edge in (outline.edge("top edge"), outline.edge("hem"))]
-    asked = bool((_distances(np.array(middles), rings).min(axis=1, initial=np.inf) <= RINGED).all())
-    if abs(turn) > ASLANT and not asked:
-        broken = Broken("seam line turned", [*now, *middles], turn=abs(turn))
-        broken.asks = True
-        raise broken
+    turn = abs(float(np.degrees(np.angle(np.vdot(z, w)))))  # of the turn and shift nearest to what was done
+    if turn > ASLANT:
+        raise _how_it_lies("seam line turned", outline, turn=turn)
+
+
+def _how_it_lies(rule: str, outline: Outline, **facts: Fact) -> Broken:
+    broken = Broken(rule, [*(outline.corner(name) for name in CORNERS), *_middles(outline)], **facts)
+    broken.asks = True
+    return broken
+
+
+def _was_asked(outline: Outline, rings: Array) -> bool:
+    """Whether she has been asked how the line lies, as the rings in the middle of the top edge and the hem tell."""
+    return bool((_distances(_middles(outline), rings).min(axis=1, initial=np.inf) <= RINGED).all())
+
+
+def _middles(outline: Outline) -> Array:
+    return np.array([edge.point(len(edge) / 2) for edge in (outline.edge("top edge"), outline.edge("hem"))])
 
 
 # --- one closed line ----------------------------------------------------------------------------------

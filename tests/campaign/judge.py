@@ -312,12 +312,16 @@ def cutting(root, layer, line: Line, seam: Polygon, allowances: dict) -> Iterato
             yield "cutting line: does not hold the seam"
             continue
         folded = not line.shaped and not any(o.edge == "hem" for o in line.openings)
+        # Beside a corner the narrower of two allowances runs on straight until it meets the wider, so that past a hollow
+        # one the edge comes nearer to it by the sine of that turn.
+        hollow = np.sin(np.radians([max(0.0, -line.turn_at_corner(name)) for name in CORNERS]))
         tips = np.array([o.tip for o in line.openings] + [p for o in line.openings for p in (o.start, o.end)]).reshape(-1, 2)
         for edge in EDGES:
             wanted = allowances[edge]
             points = np.concatenate([points_on(s, 20)[1:-1] for s in line.edge(edge)])
-            others = line.corners()
-            far = np.min(np.hypot(*np.moveaxis(points[:, None] - others[None], -1, 0)), axis=1)
+            apart = np.hypot(*np.moveaxis(points[:, None] - line.corners()[None], -1, 0))
+            far = apart.min(axis=1)
+            narrower = min(allowances.values()) - far * hollow[apart.argmin(axis=1)]
             # Beside a folded edge the cut is the mirror image of the cloth above the fold.
             clear = 3.5 * max(allowances.values()) if folded else 1e-9
             if len(tips):
@@ -325,13 +329,11 @@ def cutting(root, layer, line: Line, seam: Polygon, allowances: dict) -> Iterato
                 inside = near < 80
             else:
                 inside = np.zeros(len(points), bool)
-            for p, d, skip in zip(points, far, inside):
+            for p, d, beside_corner, skip in zip(points, far, narrower, inside):
                 if d <= clear or skip:
                     continue
                 given = cut.exterior.distance(Point(p))
-                # Never less than asked, where no neighbour's narrower allowance begins; a little less at a corner that is
-                # squared off where the seam bends within an allowance's width.
-                least = wanted if d > 1.5 * wanted else min(allowances.values()) * (1.0 if d > wanted / 2 else 0.8)
+                least = wanted if d > 1.5 * wanted else beside_corner
                 if given < least - 0.05:
                     yield f"cutting line: {given:.2f} mm at the {edge}, {wanted:.2f} asked"
                     break

@@ -71,6 +71,13 @@ class Line:
         b = after[np.argmin(np.abs(np.hypot(*(after - here).T) - 2))]
         return float(np.degrees(np.angle(complex(*(b - here)) / complex(*(here - a)))))
 
+    def turn_at_corner(self, name: str) -> float:
+        """By how many degrees the line turns in a corner itself, clockwise positive."""
+        i = self.at[name]
+        arriving = next(d for d in self.segments[i - 1, 3] - self.segments[i - 1, 2::-1] if np.hypot(*d) > 1e-6)
+        leaving = next(d for d in self.segments[i, 1:] - self.segments[i, 0] if np.hypot(*d) > 1e-6)
+        return float(np.degrees(np.angle(complex(*leaving) / complex(*arriving))))
+
     def span(self, edge: str) -> tuple[int, int]:
         """The first segment of an edge, and the one after its last."""
         k = EDGES.index(edge)

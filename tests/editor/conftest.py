@@ -148,6 +148,22 @@ class Editor:
                 process.wait()
         return document.read_text(encoding="utf-8")
 
+    def edit(self, documents: Mapping[str, tuple[str, Iterable[str]]]) -> dict[str, str]:
+        """Return what actions leave of each of several named documents, all in one run of the editor without effects."""
+        folder = self._new_folder()
+        lines, left = [], {}
+        for number, (name, (svg_text, actions)) in enumerate(documents.items()):
+            opened, left[name] = folder / f"in-{number}.svg", folder / f"out-{number}.svg"
+            opened.write_text(svg_text, encoding="utf-8")
+            lines.append(";".join([f"file-open:{opened}", *actions, f"export-filename:{left[name]}", "export-do", "file-close"]))
+        log = self.start(["--shell"], folder / "profile", typed="\n".join([*lines, "quit", ""]))
+        if "could not find action" in log:
+            pytest.fail(f"the editor does not know an action:\n{log}")
+        lost = [name for name, file in left.items() if not file.exists()]
+        if lost:
+            pytest.fail(f"the editor left nothing of {', '.join(lost)}:\n{log}")
+        return {name: file.read_text(encoding="utf-8") for name, file in left.items()}
+
     def convert(self, svg_text: str, kind: str) -> Path:
         """Export a document as it is; quicker than :meth:`run`, for it needs no display."""
         folder = self._new_folder()
@@ -166,18 +182,18 @@ class Editor:
         answers = [line.rsplit(",", 4) for line in lines if line.count(",") >= 4]
         return {name: tuple(map(float, numbers)) for name, *numbers in answers}
 
-    def start(self, words: list[str], profile: Path, errors: bool = True) -> str:
-        """Run the editor to its end and return what it printed; nothing it started outlives this."""
+    def start(self, words: list[str], profile: Path, errors: bool = True, typed: str = "") -> str:
+        """Run the editor to its end, with what is ``typed`` to its shell, and return what it printed; nothing it started outlives this."""
         process = subprocess.Popen(
             ["inkscape", *words],
             env=editor_environment(self.display, profile),
-            stdin=subprocess.DEVNULL,
+            stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             stderr=subprocess.STDOUT if errors else subprocess.DEVNULL,
             start_new_session=True,
         )
         try:
-            printed, _ = process.communicate(timeout=PATIENCE)
+            printed, _ = process.communicate(typed.encode(), timeout=PATIENCE)
         except subprocess.TimeoutExpired:
             os.killpg(process.pid, signal.SIGKILL)
             printed, _ = process.communicate()

@@ -290,6 +290,7 @@ SLEEVE: Mapping[str, str] = {
         "what is folded at the {edge} is {depth} deep, but the seam beside it reaches only {most:down} from the fold; {most:down} or less would do"
     ),
     "allowances leave no edge": "the allowances beside the {edge} leave nothing of its own; make them narrower",
+    "point outside the cutting line": "a point in the {edge} is so thin that the cutting line would cross it; make it blunt or take its node away",
     "cutting line crosses itself": "the cutting line would cross itself; make the allowances narrower",
     # the earlier sleeve
     "replaces another name": (

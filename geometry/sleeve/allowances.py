@@ -46,7 +46,7 @@ def cutting_line(
 
     Raises ``ValueError`` for an allowance that is below 0 or no number, and
     :class:`~geometry.refusal.Refused` where allowances are so wide that an edge's parallel vanishes between
-    its neighbours' or the cutting line crosses itself.
+    its neighbours', or the cutting line crosses itself or a thin point of the outline.
     """
     edges = outline.shape.edges
     for name in edges:
@@ -79,7 +79,16 @@ def cutting_line(
     ring = ring.tidied(accuracy)
     if ring.self_crossings():
         raise Refused("cutting line crosses itself")
+    _check_points(outline, ring)
     return ring
+
+
+def _check_points(outline: Outline, ring: Curve) -> None:
+    """Raise :class:`Refused` where a point within an edge, thinner than what is left of its parallel, sticks out of the cut."""
+    within = [(name, point) for name in outline.shape.edges for point in outline.edge(name).nodes[1:-1]]
+    for (name, point), (t, place, _) in zip(within, ring.nearest_many(np.array([point for _, point in within]).reshape(-1, 2))):
+        if (point - place) @ left_of(ring.tangent(t)) > SAME:
+            raise Refused("point outside the cutting line", edge=name)
 
 
 def _beside(outline: Outline, name: str, widths: Mapping[str, float], reach: float, folded: bool, accuracy: float) -> Curve:

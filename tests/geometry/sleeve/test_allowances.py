@@ -185,6 +185,19 @@ def test_allowances_too_wide_for_a_hollow_are_refused():
         cutting_line(hollow, each_width(front_underarm=1.0, front_armhole=150.0))
 
 
+def test_a_point_too_thin_to_be_cut_around_is_refused_not_cut_through():
+    """By hand: the front underarm seam runs on up beyond its corner, as thin as a hair, and back down to it."""
+    tip, corner, hem = np.array((153.0, 77.0)), np.array((133.2, 96.9)), SLEEVES["plain"].corner("front hem")
+    up = [(corner + tip) / 2, tip + (3, -3), tip]
+    spiked = Outline({
+        **{name: SLEEVES["plain"].edge(name) for name in EDGES},
+        "front armhole": Curve([[SLEEVES["plain"].corner("front top"), (97, 44), (115, 88), corner]]),
+        "front underarm": Curve([[corner, *up], [tip, tip + (-3, 3.3), tip + (-5, 6), tip + (-6, 8)], [tip + (-6, 8), (140, 130), (130, 300), hem]]),
+    })  # fmt: skip
+    with pytest.raises(Refused, match="point outside the cutting line"):
+        cutting_line(spiked, USUAL)
+
+
 def test_seam_inside_by_its_allowance_on_every_side():
     cloth = as_polygon(cutting_line(SLEEVES["plain"], USUAL, accuracy=ACCURACY), 1e-4)
     seam = as_line(SLEEVES["plain"].closed(), 1e-4)

@@ -104,7 +104,7 @@ def _ask_if_flipped(nodes: Array, before: Array, outline: Outline) -> None:
     image = before * (-1, 1)
     image = image + nodes.min(axis=0) - image.min(axis=0)
     if _near(nodes, image, AT_PLACE) > max(_near(nodes, before, AT_PLACE), len(before) // 2):
-        raise _how_it_lies("seam line flipped", outline)
+        raise _asking(Broken("seam line flipped", _corners_and_middles(outline)))
 
 
 def _ask_if_turned(outline: Outline, corners: Array) -> None:
@@ -116,13 +116,16 @@ def _ask_if_turned(outline: Outline, corners: Array) -> None:
     z, w = ((points - points.mean(axis=0)) @ [1, 1j] for points in (corners, now))
     turn = abs(float(np.degrees(np.angle(np.vdot(z, w)))))  # of the turn and shift nearest to what was done
     if turn > ASLANT:
-        raise _how_it_lies("seam line turned", outline, turn=turn)
+        raise _asking(Broken("seam line turned", _corners_and_middles(outline), turn=turn))
 
 
-def _how_it_lies(rule: str, outline: Outline, **facts: Fact) -> Broken:
-    broken = Broken(rule, [*(outline.corner(name) for name in CORNERS), *_middles(outline)], **facts)
+def _asking(broken: Broken) -> Broken:
     broken.asks = True
     return broken
+
+
+def _corners_and_middles(outline: Outline) -> Array:
+    return np.array([*(outline.corner(name) for name in CORNERS), *_middles(outline)])
 
 
 def _was_asked(outline: Outline, rings: Array) -> bool:
@@ -315,8 +318,7 @@ def _in_doubt(choice: Choice, nodes: Array) -> Broken:
         broken = Broken("corner in doubt", nodes[could], count=len(could), **one)
     else:
         broken = Broken("corners in doubt", nodes[could], count=len(could), asked=len(asked), **one)
-    broken.asks = True
-    return broken
+    return _asking(broken)
 
 
 def _listed(names: Sequence[str]) -> Fact:

@@ -57,7 +57,7 @@ def flat_of(drafted: dict, tiers: int, planned: dict) -> tuple:
     settled = draft.settled
     defaults = {each.name: each.default for table in (LENGTHS, BY_RULE_LENGTHS, NUMBERS, PRICES, TEXTS) for each in table.values()}
     chosen = {
-        **defaults, "make": "gathered", "strip_direction": "cheaper", "net_way": "any_way",
+        **defaults, "make": "gathered", "strip_direction": "cheaper", "net_way": "any_way", "base_cloth": "own",
         "base_way": "either_way", "lining_way": "either_way", "end_shape": "shaped",
         "layers_sewn": "one_by_one", "strip_edge": "cut",
         **planned,

@@ -62,6 +62,7 @@ class CuttingPlan(Command):
         pars.add_argument("--end_shape", default=SHAPED, choices=(SHAPED, GATHERED_IN))
         pars.add_argument("--sleeves", default="2")
         pars.add_argument("--strip_direction", default="cheaper", choices=("cheaper", "across", "along", *BORDERS))
+        pars.add_argument("--base_cloth", default="own", choices=("own", "net"))
         pars.add_argument("--net_way", default="any_way", choices=("any_way", "one_way"))
         pars.add_argument("--prefer", default="best", choices=OFFERS)
         pars.add_argument("--timed_tier", default="1")

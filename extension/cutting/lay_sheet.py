@@ -18,7 +18,7 @@ from extension.wording import job
 from extension.wording.ways import WAYS
 from geometry.affine import Affine
 from geometry.box import Box
-from geometry.cloth.buying import BORDERS, Purchase, to_buy
+from geometry.cloth.buying import BORDERS, Corner, Purchase, to_buy
 from geometry.cloth.cutting import CuttingPlan
 from geometry.cloth.joins import HAND, Strip, hides
 from geometry.cloth.lay import RIBBON, StripLay
@@ -77,7 +77,8 @@ def draw_lays(panel: Sheet, plan: CuttingPlan, warnings: Sequence[str]) -> list[
     scale = max(scale_of(purchase.lay) for purchase in plan.chosen.purchases)
     pictures: list[Picture] = []
     x, y = 0.0, column.y
-    for before, purchase in zip((None, *plan.purchases), plan.purchases):
+    drawn = [purchase for purchase in plan.purchases if not purchase.with_tiers]
+    for before, purchase in zip((None, *drawn), drawn):
         if before is not None and before in plan.chosen.purchases:
             x = pictures[-1].box[2] + GAP
         elif before is not None:  # sleeves stand below each other, for they take little length
@@ -89,8 +90,9 @@ def draw_lays(panel: Sheet, plan: CuttingPlan, warnings: Sequence[str]) -> list[
 def draw_lay(panel: Sheet, plan: CuttingPlan, purchase: Purchase, scale: int, x: float, top: float) -> Picture:
     """Draw the lay of one cloth with its heading, its left top corner at (x, top)."""
     unit = plan.job.tape.unit
-    lay, name = purchase.lay, job.first_up(purchase.cloth.called)
-    layer = panel.add_layer(f"Lay of {purchase.cloth.called}", "lay layer")
+    lay, called = purchase.lay, f"{purchase.cloth.called} and base" if purchase.among else purchase.cloth.called
+    name = job.first_up(called)
+    layer = panel.add_layer(f"Lay of {called}", "lay layer")
     width, length = lay.width / scale, lay.length / scale
     column = Column(panel, layer, x, top, max(150.0, width + MARGIN))
     column.paragraph(f"{name}, scale 1:{scale}", 5.0, bold=True)
@@ -102,23 +104,27 @@ def draw_lay(panel: Sheet, plan: CuttingPlan, purchase: Purchase, scale: int, x:
     left, head = x + MARGIN, column.y
     corners = np.array([(0, 0), (width, 0), (width, length), (0, length), (0, 0)]) + np.array([left, head])
     if isinstance(lay, StripLay):
-        draw_strips(layer, plan, lay, left, head, scale)
+        draw_strips(layer, plan, lay, purchase.among, left, head, scale)
     elif lay.strips:
         draw_pieces(layer, plan, lay, left, head, scale)
     else:
         draw_sleeves(panel, layer, plan.outline_on(purchase.cloth), lay, left, head, scale)
+    if purchase.among:
+        draw_sleeves(panel, layer, plan.piece, purchase.among.sleeves, left, head, scale)
     panel.curve(layer, Curve.polyline(corners), "cutting", f"{name}, {write_length(lay.width, unit)} wide", "cloth")
     panel.text(layer, [f"usable width {write_length(lay.width, unit)}"], left + width / 2, head - above, size=SMALL_SIZE, anchor="middle")
     panel.text(layer, [f"length {write_length(lay.length, unit)}"], left + width / 2, head + length + 1.5, size=SMALL_SIZE, anchor="middle")
     bottom = head + length + 1.5 + SMALL_SIZE * LEADING
     pieces = (spans_on_cloth(plan, purchase) / scale + head).tolist()
-    box = (x, top, max(left + width + 2, x + column.width), bottom)
+    box = (x, top, max(left + width + (MARGIN if purchase.among else 2), x + column.width), bottom)
     return Picture(f"{name}, scale 1:{scale}", layer, box, [(top, head), *map(tuple, pieces), (head + length, bottom)])
 
 
 def spans_on_cloth(plan: CuttingPlan, purchase: Purchase) -> Array:
     """Return how far down the cloth every piece begins and ends, millimetres (k, 2)."""
     lay = purchase.lay
+    if purchase.among:
+        return np.concatenate([[(0.0, purchase.among.long)], spans_on_cloth(plan, purchase._replace(among=None))])
     if isinstance(lay, StripLay):
         return np.array([(piece.y, piece.y + piece.height) for piece in lay.pieces])
     patterns = plan.patterns_by_layer if lay.strips else {}
@@ -142,6 +148,10 @@ def lay_sentences(plan: CuttingPlan, purchase: Purchase) -> list[str]:
     lay, cloth, unit = purchase.lay, purchase.cloth, plan.job.tape.unit
     length, bound = write_length(lay.length, unit), write_length(purchase.bound, unit)
     said = job.plan_sentence(cloth.called, length, bound, purchase.ratio, purchase.waste)
+    if purchase.with_tiers:
+        return [job.SLEEVES_WITH_TIERS]
+    if purchase.among:
+        said = f"{said} {job.among_sentence(*(write_length(side, unit) for side in (purchase.among.wide, purchase.among.long)))}"
     if isinstance(lay, OutlineLay):
         pieces = WAYS[plan.job.style.make].pieces
         if lay.strips:
@@ -239,8 +249,10 @@ def _letters(index: int) -> str:
     return text
 
 
-def draw_strips(layer: inkex.Layer, plan: CuttingPlan, lay: StripLay, left: float, top: float, scale: int) -> None:
-    """Draw the rectangles of all strips, one path for the odd tiers and one for the even, and letter them."""
+def draw_strips(
+    layer: inkex.Layer, plan: CuttingPlan, lay: StripLay, corner: Corner | None, left: float, top: float, scale: int
+) -> None:
+    """Draw the rectangles of all strips, one path for the odd tiers and one for the even, and letter them; sleeves may lie in a ``corner``."""
     boxes = np.array([piece[1:] for piece in lay.pieces]) / scale + (left, top, 0, 0)
     tiers = np.array([lay.strips[piece.strip].tier for piece in lay.pieces])
     for parity, name in ((1, "odd"), (0, "even")):
@@ -250,7 +262,7 @@ def draw_strips(layer: inkex.Layer, plan: CuttingPlan, lay: StripLay, left: floa
             draw_data(layer, data, _PIECE_STYLE.format(TINTS[1 - parity]), f"Pieces of {name} tiers", "pieces")
     labels = strip_labels(lay, piece_codes(lay), boxes, plan.job.tape.unit)
     _letter(layer, labels, "Strip codes", "middle", upright=lay.direction == "across")
-    draw_distances(layer, lay, left, top, scale, plan.job.tape.unit)
+    draw_distances(layer, lay, corner, (left, top), scale, plan.job.tape.unit)
 
 
 def strip_labels(lay: StripLay, codes: Sequence[str], boxes: Array, unit: str) -> list[tuple[str, float, float]]:
@@ -267,19 +279,34 @@ def strip_labels(lay: StripLay, codes: Sequence[str], boxes: Array, unit: str) -
     return labels
 
 
-def draw_distances(layer: inkex.Layer, lay: StripLay, left: float, top: float, scale: int, unit: str) -> None:
-    """Letter beside every band where it ends, from the cut end or from the left selvedge: what to mark with the tape."""
+def draw_distances(layer: inkex.Layer, lay: StripLay, corner: Corner | None, at: tuple[float, float], scale: int, unit: str) -> None:
+    """Letter beside every band where it ends, from the cut end or from the left selvedge: what to mark with the tape.
+
+    Bands across beside sleeves are lettered on the right; ``at`` is where the cloth has its left upper corner on the sheet.
+    """
+    left, top = at
     across = lay.direction == "across"
-    first = [p for p in lay.pieces if (p.x if across else p.y) == 0]  # the piece that begins a band is as wide as it
-    ends = np.unique(np.round([p.y + p.height if across else p.x + p.width for p in first], 3))
-    labels, last = [], -np.inf
-    for end in ends.tolist():
-        at = end / scale
-        if at - last >= LETTERED:
-            text, last = write_length(end, unit, with_unit=False), at
-            labels.append((text, left - 1.2, top + at) if across else (text, left + at, top - 1.0))
-    name, anchor = ("Distances from the cut end", "end") if across else ("Distances from the left selvedge", "start")
-    _letter(layer, labels, name, anchor, upright=across)
+    begins = {0.0, *([corner.wide if across else corner.long] if corner else [])}  # the piece that begins a band is as wide as it
+    first = [p for p in lay.pieces if (p.x if across else p.y) in begins]
+    if not across:
+        ends = _apart([p.x + p.width for p in first] + ([corner.wide] if corner else []), scale)
+        labels = [(write_length(end, unit, False), left + end / scale, top - 1.0) for end in ends]
+        _letter(layer, labels, "Distances from the left selvedge", "start", upright=False)
+        return
+    beside = [p.y + p.height for p in first if corner and p.x == corner.wide]
+    below = [p.y + p.height for p in first if not (corner and p.x == corner.wide)] + ([corner.long] if corner else [])
+    for ends, x, anchor in ((below, left - 1.2, "end"), (beside, left + lay.width / scale + 1.2, "start")):
+        labels = [(write_length(end, unit, False), x, top + end / scale) for end in _apart(ends, scale)]
+        _letter(layer, labels, "Distances from the cut end", anchor)
+
+
+def _apart(ends: Sequence[float], scale: int) -> list[float]:
+    """Return distances, ascending, those that can be lettered one below the other."""
+    found: list[float] = []
+    for end in np.unique(np.round(ends, 3)).tolist():
+        if not found or (end - found[-1]) / scale >= LETTERED:
+            found.append(end)
+    return found
 
 
 def draw_pieces(layer: inkex.Layer, plan: CuttingPlan, lay: OutlineLay, left: float, top: float, scale: int) -> None:

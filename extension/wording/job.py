@@ -157,6 +157,16 @@ def remnant_sentence(joins: int, shortest: str, pleats: bool) -> str:
 NOT_HIDDEN = "Some joins fall within a hand of an end or the middle, since the cloth leaves no other place."
 
 
+def among_sentence(wide: str, long: str) -> str:
+    """Return where sleeves lie on the cloth of the tiers."""
+    return f"The sleeves lie in its left corner, {wide} wide and {long} long; strips are laid into what is left beside and below them."
+
+
+#: What stands where a cloth is bought with another, and what is said of it.
+BOUGHT_WITH = "with the net"
+SLEEVES_WITH_TIERS = "Base: cut from the cloth of the tiers, on the lay of that."
+
+
 def takes_sentence(cloth: str, length: str, width: str) -> str:
     """Return how much a plan takes whose waste is no waste."""
     return f"{cloth.capitalize()}: the plan takes {length} of cloth {width} wide."

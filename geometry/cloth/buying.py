@@ -17,7 +17,7 @@ class Cloth(NamedTuple):
 
     ``use`` is "across", "along", "cheaper" or one of :data:`BORDERS` for strips; "one_way" or "either_way" up for sleeves.
     Stripes across the cloth come again after every ``repeat``, 0 where there are none.  All pieces of tiers lie ``one_way``
-    up where the cloth has a nap or a direction.
+    up where the cloth has a nap or a direction.  Sleeves may be cut ``with_tiers``, from the cloth of those.
     A cloth that is bought in several colours is one of these for each ``colour``.
     """
 
@@ -30,6 +30,7 @@ class Cloth(NamedTuple):
     repeat: float = 0.0
     colour: str = ""
     one_way: bool = False
+    with_tiers: bool = False
 
     @property
     def called(self) -> str:
@@ -50,12 +51,22 @@ class Cloths(NamedTuple):
     lining: Cloth
 
 
+class Corner(NamedTuple):
+    """The corner of a cloth that ``sleeves`` take, what stays between them and strips counted: so ``wide`` and so ``long``."""
+
+    sleeves: OutlineLay
+    wide: float
+    long: float
+    area: float
+
+
 class Purchase(NamedTuple):
     """What one cloth is cut into and how much to buy.
 
     ``lay`` is the plan; where it is one of strips, ``each_way`` holds the best plan for either direction.
     ``bound`` is the length that no plan goes below: area of the pieces over the usable width.  ``buy`` is the
-    length to buy, ``cost`` its price.
+    length to buy, ``cost`` its price.  ``among`` are sleeves that lie on the same cloth as strips; they have a purchase of
+    their own that says so (``with_tiers``), for which nothing is bought.
     """
 
     cloth: Cloth
@@ -64,6 +75,8 @@ class Purchase(NamedTuple):
     bound: float
     buy: float
     cost: Decimal | None
+    among: Corner | None = None
+    with_tiers: bool = False
 
     @property
     def ratio(self) -> float:

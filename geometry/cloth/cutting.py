@@ -3,11 +3,11 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
 from typing import Callable, NamedTuple
 
-from geometry.cloth.buying import BORDERS, Cloth, Cloths, Purchase, purchase, usable_width
+from geometry.cloth.buying import BORDERS, Cloth, Cloths, Corner, Purchase, purchase, usable_width
 from geometry.cloth.edges import EDGES, edge_length
 from geometry.cloth.joins import Strip
 from geometry.cloth.lay import StripLay, lay_on_border, lay_strips
@@ -15,6 +15,7 @@ from geometry.cloth.layers import as_seen, check_layers, colour_of, layers_of
 from geometry.cloth.making import Pattern, TierStyle
 from geometry.cloth.nesting import OutlineLay, lay_outlines, nest_pieces
 from geometry.cloth.offers import BEST, FEWEST_JOINS, FITTED, LEAST_CLOTH, ONE_RIBBON, Candidates, Offer, Worth, offer, together
+from geometry.cloth.one_cloth import corners, nested_below, sleeves_bought_with, strips_with
 from geometry.cloth.other_lines import Others, hung_on, ruffles
 from geometry.cloth.strips import Hung, Tier, measure_lines, plan_strips, remade, spacings
 from geometry.cloth.tape import Tape
@@ -207,14 +208,16 @@ def plan_cutting(
     be had.
     """
     lines, cloths = measure_lines(tiers), job.cloths
-    planning = _Planning(job, lines, spacings(outline, lines, end), partial(ends_on, outline))
+    planning = _Planning(job, lines, spacings(outline, lines, end), partial(ends_on, outline), _corners(piece, job))
     offers = planning.offers()
     chosen = next((each for each in offers if job.prefer in each.names), None)
     if chosen is None:
         raise Refused("no plan one_ribbon" if job.prefer == ONE_RIBBON else "no plan fitted")
     lining = lining or piece
-    laid = [(cloth, cut) for cloth, cut in ((cloths.base, piece), (cloths.lining, lining)) if cloth.width]
-    purchases = [*chosen.purchases, *_buy_sleeves(laid, job)]
+    own = () if planning.corners else ((cloths.base, piece),)
+    laid = [(cloth, cut) for cloth, cut in (*own, (cloths.lining, lining)) if cloth.width]
+    with_tiers = [sleeves_bought_with(chosen.purchases, cloths.base)] if planning.corners else []
+    purchases = [*chosen.purchases, *with_tiers, *_buy_sleeves(laid, job)]
     seams, timing = seams or seams_of(outline), planning.worth.timing
     seen = [as_seen([tier for tier in chosen.tiers if tier.number == line.number]) for line in lines]
     wanted = {(tier.number, tier.first_layer): tier.fullness for tier in planning.tiers}
@@ -245,9 +248,14 @@ class _Planning:
     """All plans for the tiers of a job on their lines, ``between`` which there is so much, and for what hangs from other lines."""
 
     def __init__(
-        self, job: Job, lines: Sequence[TierLine], between: Sequence[float], ends_of: Callable[[Curve, float], Ends]
+        self,
+        job: Job,
+        lines: Sequence[TierLine],
+        between: Sequence[float],
+        ends_of: Callable[[Curve, float], Ends],
+        taken: Sequence[Corner],
     ) -> None:
-        self.job, self.lines, self.between, self.ends_of = job, lines, between, ends_of
+        self.job, self.lines, self.between, self.ends_of, self.corners = job, lines, between, ends_of, taken
         cloths = [job.cloths.net, job.cloths.contrast] if any(job.style.contrast_layers) else [job.cloths.net]
         self.widest = min(usable_width(cloth, job.tape) for cloth in cloths)
         self.worth = job.worth
@@ -294,7 +302,11 @@ class _Planning:
         cloths = sorted(strips, key=lambda each: each.name != "net")
         seen = cloths[-1].name  # only the outermost layers show their border
         used = [cloth._replace(use="cheaper") if cloth.use in BORDERS and cloth.name != seen else cloth for cloth in cloths]
-        return [Candidates(tuple(_lays(as_used, strips[cloth], tiers, self.job, only_across))) for as_used, cloth in zip(used, cloths)]
+        taken = [self.corners, *[()] * len(cloths)]  # sleeves lie on the first: the net
+        return [
+            Candidates(tuple(_lays(as_used, strips[cloth], tiers, self.job, only_across, corner)))
+            for as_used, cloth, corner in zip(used, cloths, taken)
+        ]
 
     def _of_pieces(self, cloths: Sequence[tuple[list[Tier], list[Candidates]]]) -> list[Offer]:
         """Return the offers where pattern pieces are cut: they differ in how many pieces make a whole."""
@@ -333,33 +345,60 @@ def _strips(tiers: Sequence[Tier], job: Job) -> dict[Cloth, list[Strip]]:
     return strips
 
 
-def _lays(cloth: Cloth, strips: list[Strip], tiers: Sequence[Tier], job: Job, only_across: bool) -> Iterator[Purchase]:
-    """Yield every plan for the strips or pattern pieces of one cloth."""
+def _lays(
+    cloth: Cloth, strips: list[Strip], tiers: Sequence[Tier], job: Job, only_across: bool, taken: Sequence[Corner]
+) -> Iterator[Purchase]:
+    """Yield every plan for the strips or pattern pieces of one cloth, of which sleeves may have ``taken`` one corner or another."""
     width = usable_width(cloth, job.tape)
     for strip in strips:
         if strip.width > width:
             raise Refused("cloth too narrow for a strip", cloth=_NAMED[cloth.name], width=width, tier=strip.tier, strip=strip.width)
     layers = {(tier.number, tier.first_layer + i): tier for tier in tiers for i in range(tier.layers)}
-    blanks = {key: tier.blank for key, tier in layers.items()}
-    area = sum(blanks[strip.tier, strip.layer].area for strip in strips)
+    area = sum(layers[strip.tier, strip.layer].blank.area for strip in strips)
     patterns = {key: tier.made.pattern for key, tier in layers.items() if tier.made.pattern is not None}
-    if patterns:
-        if cloth.use in BORDERS:
-            raise Refused("border on a curve")
-        cut = {key: pattern.cut for key, pattern in patterns.items()}
-        outlines = [cut[strip.tier, strip.layer] for strip in strips]
-        yield purchase(cloth, nest_pieces(outlines, strips, width, cloth.one_way), area, job.tape)
-        return
+    for corner in taken or (None,):
+
+        def bought(lay: StripLay | OutlineLay, corner: Corner | None = corner) -> Purchase:
+            return purchase(cloth, lay, area + (corner.area if corner else 0.0), job.tape)._replace(among=corner)
+
+        if patterns:
+            nested = _nested(cloth, strips, patterns, width)
+            yield bought(nested_below(nested, corner) if corner else nested)
+        elif cloth.use in BORDERS:
+            yield bought(lay_on_border(strips, width, 1 + BORDERS.index(cloth.use), job.tape).moved_down(corner.long if corner else 0.0))
+        elif corner:
+            lays = strips_with(corner, strips, width, job.style.join_allowance, job.tape, only_across)
+            yield from _either_way(cloth, lays, bought)
+        else:
+            yield from _either_way(cloth, lay_strips(strips, width, job.style.join_allowance, job.tape, only_across), bought)
+
+
+def _nested(cloth: Cloth, strips: list[Strip], patterns: Mapping[tuple[int, int], Pattern], width: float) -> OutlineLay:
+    """Return the lay of pattern pieces."""
     if cloth.use in BORDERS:
-        yield purchase(cloth, lay_on_border(strips, width, 1 + BORDERS.index(cloth.use), job.tape), area, job.tape)
-        return
-    plans = [purchase(cloth, lay, area, job.tape) for lay in lay_strips(strips, width, job.style.join_allowance, job.tape, only_across)]
-    for each in plans:
-        assert isinstance(each.lay, StripLay)
-        if cloth.use in ("cheaper", each.lay.direction):
-            way = each.lay.way
-            beside = tuple(other.lay for other in plans if isinstance(other.lay, StripLay) and other.lay.way == way)
-            yield each._replace(each_way=beside)
+        raise Refused("border on a curve")
+    cut = {key: pattern.cut for key, pattern in patterns.items()}
+    return nest_pieces([cut[strip.tier, strip.layer] for strip in strips], strips, width, cloth.one_way)
+
+
+def _either_way(cloth: Cloth, lays: Sequence[StripLay], bought: Callable[[StripLay], Purchase]) -> Iterator[Purchase]:
+    """Yield what is bought for every lay that runs as she asks for, with the best of either direction."""
+    for lay in lays:
+        if cloth.use in ("cheaper", lay.direction):
+            alike = sorted((other for other in lays if other.way == lay.way), key=lambda other: other.length)
+            yield bought(lay)._replace(each_way=tuple({other.direction: other for other in reversed(alike)}.values()))
+
+
+def _corners(piece: Curve, job: Job) -> list[Corner]:
+    """Return the corners that the sleeves may take of the cloth of the tiers; none where they are not cut from that."""
+    base, width = job.cloths.base, usable_width(job.cloths.net, job.tape)
+    if not base.with_tiers:
+        return []
+    try:
+        return corners(piece, job.sleeves, width, base, job.tape)
+    except ValueError as error:
+        left, _, right, _ = piece.bounds()
+        raise Refused("cloth too narrow for a sleeve", cloth=_NAMED["net"], width=width, sleeve=right - left) from error
 
 
 def _buy_sleeves(cloths: Sequence[tuple[Cloth, Curve]], job: Job) -> Iterator[Purchase]:

@@ -25,6 +25,8 @@ def cutting_sums(plan: CuttingPlan) -> list[Sum]:
     if trim.result:
         sums.append(trim)
     for purchase in plan.purchases:
+        if purchase.with_tiers:
+            continue
         sums.append(length_needed(purchase.lay.length, purchase.cloth))
         if purchase.cloth.price is not None:
             sums.append(price_of(purchase.cloth, purchase.cloth.price, purchase.buy, plan.job.tape))

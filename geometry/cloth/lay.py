@@ -87,6 +87,10 @@ class StripLay(NamedTuple):
         """How many pieces are cut."""
         return len(self.pieces)
 
+    def moved_down(self, by: float) -> StripLay:
+        """Return the plan for cloth of which so much is taken at its beginning."""
+        return self._replace(pieces=tuple(piece._replace(y=piece.y + by) for piece in self.pieces), length=self.length + by)
+
     def cut(self, piece: Piece) -> float:
         """Return how long a piece is cut, along its strip."""
         return piece.width if self.direction == "across" else piece.height
@@ -102,9 +106,14 @@ class _Cut(NamedTuple):
 
 
 class _Bands(NamedTuple):
+    """Bands of cloth, how high each is, and what is cut from them; ``origins`` are where each begins, its own start and its
+    side, where they do not simply lie one beside the other.
+    """
+
     heights: list[float]
     cuts: list[_Cut]
     ribbons: tuple[Ribbon, ...] = ()
+    origins: tuple[tuple[float, float], ...] = ()
 
     @property
     def height(self) -> float:
@@ -176,6 +185,46 @@ def lay_on_border(strips: Sequence[Strip], width: float, borders: int, tape: Tap
     return StripLay(tuple(ordered), tuple(pieces), "along", WHOLE, width, max(reached), none, none, totals, ((),) * len(ordered))
 
 
+class _Zone(NamedTuple):
+    """Part of the cloth: bands of the length ``band`` that begin at ``start``, from ``side`` on, together as high as the ``room``."""
+
+    band: float
+    room: float
+    start: float
+    side: float
+
+
+def lay_beside(strips: Sequence[Strip], width: float, join: float, tape: Tape, taken: tuple[float, float]) -> list[StripLay]:
+    """Return plans for strips on cloth of which the left corner at its beginning is ``taken``, so wide and so long: those of
+    :func:`lay_strips` below that, and those that cut strips whole, across or along, also from what is left beside it.
+
+    ``taken`` is on marks of the ``tape``.
+
+    >>> from geometry.cloth.tape import CENTIMETRES
+    >>> strips = [Strip(tier=1, sleeve=sleeve, layer=1, width=100.0, length=400.0) for sleeve in (1, 2)]
+    >>> plans = lay_beside(strips, 900.0, 10.0, CENTIMETRES, (500.0, 250.0))
+    >>> min(plan.length for plan in plans)
+    250.0
+    """
+    wide, long = taken
+    below = [plan.moved_down(long) for plan in lay_strips(strips, width, join, tape)]
+    ordered = sorted(strips, key=lambda strip: (-tape.up(strip.width), strip.tier, strip.layer, strip.sleeve))
+    job = _Job(ordered, Joining(join, tape))
+    beside = tape.down(width - wide)
+    across = job.beside(tape.down(width), [_Zone(beside, long, wide, 0.0), _Zone(tape.down(width), math.inf, 0.0, long)])
+    found = [job.finish(across, "across", WHOLE, width)] if across else []
+    # Down the cloth: the shortest bands, in steps, that hold all strips between them.
+    length = tape.up(max(*(job.total(i, 0) for i in range(len(ordered))), lower_bound(strips, width) + wide * long / width))
+    longest = min((plan.length for plan in below if plan.direction == "along" and plan.way == WHOLE), default=max(plan.length for plan in below))
+    while length < longest:
+        along = job.beside(length, [_Zone(length, beside, 0.0, wide), _Zone(length - long, tape.down(wide), long, 0.0)])
+        if along:
+            found.append(job.finish(along, "along", WHOLE, width))
+            break
+        length = tape.up(length * (1 + _STEP / 4))
+    return [plan._replace(length=max(plan.length, long)) for plan in found] + below
+
+
 class _Job:
     """Strips, widest first, and the ways to part them into bands."""
 
@@ -203,6 +252,29 @@ class _Job:
 
     def whole(self, band: float) -> _Bands:
         """Cut each strip from as few bands as can be; what is left of one serves the next pieces, longest first."""
+        pieces = self._pieces(band)
+        return min(_first_fit(pieces, band), _best_filled(pieces, band), key=lambda bands: bands.height)
+
+    def beside(self, band: float, zones: Sequence[_Zone]) -> _Bands | None:
+        """Cut each strip whole from bands of these ``zones``, one zone filled after the other; None where they don't hold all.
+
+        No piece is longer than ``band``.
+        """
+        self.allowed = {}
+        rest = self._pieces(band)
+        heights: list[float] = []
+        origins: list[tuple[float, float]] = []
+        cuts: list[tuple[int, _Cut]] = []
+        for zone in zones:
+            high, found, rest = _filled(rest, zone.band, zone.room)
+            cuts += [(order, cut._replace(band=cut.band + len(heights))) for order, cut in found]
+            starts = np.concatenate([[0.0], np.cumsum(high)[:-1]]).tolist() if high else []
+            origins += [(zone.start, zone.side + at) for at in starts]
+            heights += high
+        return None if rest else _Bands(heights, _in_order(cuts), (), tuple(origins))
+
+    def _pieces(self, band: float) -> list[tuple[float, float, int, int]]:
+        """Return the pieces (-width, -length, strip, order) of strips cut from bands so long, as few as can be, the widest first."""
         parts: dict[tuple[int, float], tuple[float, ...]] = {}
         pieces = []
         for i, strip in enumerate(self.strips):
@@ -211,8 +283,7 @@ class _Job:
                 parts[alike] = self.joining.fewest_pieces(strip, band)
             self.allowed[strip.tier] = max(len(parts[alike]) - 1, self.allowed.get(strip.tier, 0))
             pieces += [(-self.widths[i], -length, i, order) for order, length in enumerate(parts[alike])]
-        pieces.sort()
-        return min(_first_fit(pieces, band), _best_filled(pieces, band), key=lambda bands: bands.height)
+        return sorted(pieces)
 
     # --- strips run on from band to band ----------------------------------------------------------
 
@@ -288,12 +359,14 @@ class _Job:
 
     def finish(self, bands: _Bands, direction: str, way: str, width: float) -> StripLay:
         """Lay the bands side by side on the cloth."""
-        starts = np.concatenate([[0.0], np.cumsum(bands.heights)]).tolist()
+        origins = bands.origins or [(0.0, side) for side in np.concatenate([[0.0], np.cumsum(bands.heights)]).tolist()]
         cuts = sorted(bands.cuts, key=lambda cut: cut.strip)
-        if direction == "across":
-            pieces = [Piece(c.strip, c.along, starts[c.band], c.length, self.widths[c.strip]) for c in cuts]
-        else:
-            pieces = [Piece(c.strip, starts[c.band], c.along, self.widths[c.strip], c.length) for c in cuts]
+        pieces = []
+        for cut in cuts:
+            start, side = origins[cut.band]
+            at, wide = start + cut.along, self.widths[cut.strip]
+            box = (at, side, cut.length, wide) if direction == "across" else (side, at, wide, cut.length)
+            pieces.append(Piece(cut.strip, *box))
         joins, allowed = _joins(cuts, len(self.strips)), [self.allowed.get(strip.tier, 0) for strip in self.strips]
         if bands.ribbons:
             of_ribbon = {cut.strip: cut.joins for ribbon in bands.ribbons for cut in ribbon.cuts}
@@ -380,14 +453,28 @@ def _first_fit(pieces: Sequence[tuple[float, float, int, int]], band: float) -> 
         used[place] += length
         if band - used[place] < least:
             roomy.remove(place)
-    return _Bands(heights, [cut for _, cut in sorted(cuts, key=lambda each: (each[1].strip, each[0]))])
+    return _Bands(heights, _in_order(cuts))
 
 
 def _best_filled(pieces: Sequence[tuple[float, float, int, int]], band: float) -> _Bands:
-    """Put pieces as :func:`_first_fit` takes them into bands one after the other, each filled as well as it can be.
+    """Put pieces as :func:`_first_fit` takes them into bands, see :func:`_filled`."""
+    heights, cuts, _ = _filled(pieces, band, math.inf)
+    return _Bands(heights, _in_order(cuts))
 
-    A band begins with the widest and longest piece that is left; of all that could stand behind it that of the
-    greatest area is taken ("minimum bin slack": Gupta and Ho, Production Planning & Control 10, 1999).
+
+def _in_order(cuts: Sequence[tuple[int, _Cut]]) -> list[_Cut]:
+    """Return cuts in the order in which they follow each other along every strip."""
+    return [cut for _, cut in sorted(cuts, key=lambda each: (each[1].strip, each[0]))]
+
+
+def _filled(
+    pieces: Sequence[tuple[float, float, int, int]], band: float, room: float
+) -> tuple[list[float], list[tuple[int, _Cut]], list[tuple[float, float, int, int]]]:
+    """Put pieces into bands one after the other, each filled as well as it can be, until the bands are as high as the ``room``.
+
+    A band begins with the widest and longest piece that is left and goes in; of all that could stand behind it that of the
+    greatest area is taken ("minimum bin slack": Gupta and Ho, Production Planning & Control 10, 1999).  Returned are the
+    heights of the bands, the cuts with their order in the strip, and the pieces that are left.
     """
     kinds: dict[tuple[float, float], list[tuple[int, int]]] = {}
     for wide, long, i, order in pieces:
@@ -395,9 +482,12 @@ def _best_filled(pieces: Sequence[tuple[float, float, int, int]], band: float) -
     sizes = list(kinds)
     left = [len(kinds[size]) for size in sizes]
     heights: list[float] = []
-    cuts = []
-    while any(left):
-        first = next(kind for kind, count in enumerate(left) if count)
+    cuts: list[tuple[int, _Cut]] = []
+    while True:
+        open_room = room - sum(heights) + _HAIR
+        first = next((k for k, count in enumerate(left) if count and sizes[k][0] <= open_room and sizes[k][1] <= band + _HAIR), None)
+        if first is None:
+            break
         left[first] -= 1
         taken = [first, *_fill(sizes, left, first, band - sizes[first][1])]
         at = 0.0
@@ -407,7 +497,8 @@ def _best_filled(pieces: Sequence[tuple[float, float, int, int]], band: float) -
             cuts.append((order, _Cut(i, len(heights), at, sizes[kind][1])))
             at += sizes[kind][1]
         heights.append(sizes[first][0])
-    return _Bands(heights, [cut for _, cut in sorted(cuts, key=lambda each: (each[1].strip, each[0]))])
+    rest = sorted((-wide, -long, i, order) for (wide, long), found in kinds.items() for i, order in found)
+    return heights, cuts, rest
 
 
 def _fill(sizes: Sequence[tuple[float, float]], left: Sequence[int], first: int, room: float) -> list[int]:

@@ -285,10 +285,12 @@ def read_cloths(typed: Mapping[str, str], unit: str) -> Cloths:
             one_way=of_tiers and one_way,
         )
 
+    net, base = cloth("net", "strip_direction", of_tiers=True), cloth("base", "base_way")
+    with_net = typed["base_cloth"] == "net" and base.width > 0
     return Cloths(
-        net=cloth("net", "strip_direction", of_tiers=True),
+        net=net,
         contrast=cloth("contrast", "strip_direction", of_tiers=True),
-        base=cloth("base", "base_way"),
+        base=net._replace(name="base", use=base.use, repeat=base.repeat, with_tiers=True) if with_net else base,
         lining=cloth("lining", "lining_way"),
     )
 

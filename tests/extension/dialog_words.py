@@ -135,6 +135,12 @@ def cutting_plan() -> dict[str, Said]:
                 "border": "along a border at one selvedge, free edges on it", "borders": "along borders at both selvedges",
             },
         ),
+        "base_cloth": chosen(
+            "Base is cut from",
+            "From the cloth of the tiers, its width, shrinkage, spare and price are those of Net, and strips are laid into what the sleeves"
+            " leave. A base width of 0 still means no base.",
+            {"own": "a cloth of its own", "net": "the cloth of the tiers"},
+        ),
         "net_way": chosen(
             "Pieces of tiers lie",
             "All the same way up where net or contrast has a nap or a pattern with a direction; it then runs down the strips, unless they"

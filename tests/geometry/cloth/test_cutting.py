@@ -4,10 +4,11 @@ from decimal import ROUND_HALF_UP, Decimal
 
 import numpy as np
 import pytest
-from shapely.geometry import Polygon
+from shapely.geometry import Polygon, box
 
 from geometry.cloth.buying import Cloth, to_buy
 from geometry.cloth.cutting import Job, plan_cutting
+from geometry.cloth.lay import StripLay
 from geometry.cloth.offers import BEST, FEWEST_JOINS, FITTED, LEAST_CLOTH, ONE_RIBBON, Worth
 from geometry.cloth.tape import TAPES
 from geometry.cloth.tier_choices import BY_RULE_LENGTHS, LENGTHS, NUMBERS, PRICES, TEXTS, read_cloths, read_others, read_tier_style
@@ -24,7 +25,7 @@ CORNERS = [(-100, 0), (100, 0), (200, 100), (150, 500), (-150, 500), (-200, 100)
 OUTLINE = Outline({name: Curve.line(a, b) for name, a, b in zip(EDGES, CORNERS, CORNERS[1:])})
 TYPED = {
     **{each.name: each.default for table in (LENGTHS, BY_RULE_LENGTHS, NUMBERS, TEXTS, PRICES) for each in table.values()},
-    "make": "gathered", "strip_direction": "cheaper", "net_way": "any_way", "base_way": "either_way",
+    "make": "gathered", "strip_direction": "cheaper", "net_way": "any_way", "base_cloth": "own", "base_way": "either_way",
     "lining_way": "either_way", "end_shape": "shaped",
     "layers_sewn": "one_by_one", "strip_edge": "cut",
 }  # fmt: skip
@@ -113,6 +114,29 @@ def test_a_border_is_that_of_the_outermost_cloth():
     with pytest.raises(Refused) as refusal:
         plan(strip_direction="border", make="flounce", fullness="2", drop="100 mm")
     assert refusal.value.problems[0].rule == "border on a curve"
+
+
+@pytest.mark.parametrize(
+    "typed", [{}, {"strip_direction": "along"}, {"strip_direction": "border"}, {"make": "flounce", "fullness": "2", "drop": "100 mm"}]
+)
+def test_the_base_may_be_cut_from_the_cloth_of_the_tiers(typed):
+    same = {"base_shrinkage": "0", "base_width": TYPED["net_width"], "layers": "1", **typed}
+    apart, together = plan(**same), plan(base_cloth="net", **same)
+    net, base, _ = together.purchases
+    assert (net.cloth.name, base.cloth.name, base.buy, base.cost) == ("net", "base", 0, None)
+    assert net.buy <= sum(each.buy for each in apart.purchases[:2]) + 1e-6
+    sleeves = [Polygon(together.piece.transformed(place.matrix).flatten(0.05)) for place in net.among.sleeves.placements]
+    if isinstance(net.lay, StripLay):
+        pieces = [box(p.x, p.y, p.x + p.width, p.y + p.height) for p in net.lay.pieces]
+    else:
+        cut = [together.patterns_by_layer[strip.tier, strip.layer].cut for strip in net.lay.strips]
+        pieces = [Polygon(each.transformed(place.matrix).flatten(0.05)) for each, place in zip(cut, net.lay.placements)]
+    assert all(sleeve.distance(piece) >= 5 - 0.1 for sleeve in sleeves for piece in pieces)
+    cloth = box(-1e-6, -1e-6, net.lay.width + 1e-6, net.lay.length + 1e-6)
+    assert all(cloth.covers(shape) for shape in [*sleeves, *pieces])
+    area = sum(shape.area for shape in [*sleeves, *pieces])
+    assert net.lay.length * net.lay.width >= area and net.bound == pytest.approx(area / net.lay.width, rel=0.02)
+    assert together.amounts["cutting"] == apart.amounts["cutting"]
 
 
 def test_fewest_joins():

@@ -11,7 +11,7 @@ from shapely.geometry import box
 from shapely.strtree import STRtree
 
 from geometry.cloth.joins import HAND, Strip
-from geometry.cloth.lay import RIBBON, WHOLE, lay_on_border, lay_strips, lower_bound
+from geometry.cloth.lay import RIBBON, WHOLE, lay_beside, lay_on_border, lay_strips, lower_bound
 from geometry.cloth.pleats import solve_pleats
 from geometry.cloth.tape import CENTIMETRES, INCHES
 
@@ -247,3 +247,32 @@ def test_free_edges_lie_on_the_border(tiers, borders):
 def test_two_strips_that_do_not_lie_side_by_side_lie_on_one_border():
     plan = lay_on_border(strips_of([(190.0, 500.0)], 1), 300.0, 2, CENTIMETRES)
     assert [piece.x for piece in plan.pieces] == [0.0, 0.0] and plan.length == 1000.0
+
+
+# --- beside sleeves from the same cloth ------------------------------------------------------------
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    tiers=st.lists(st.tuples(st.floats(40, 190), st.floats(150, 3000)), min_size=1, max_size=6), layers=st.integers(1, 3),
+    wide=st.integers(300, 1190), long=st.integers(200, 1200),
+)  # fmt: skip
+def test_strips_lie_beside_and_below_what_is_taken(tiers, layers, wide, long):
+    strips, width = strips_of(tiers, layers), 1200.0
+    taken = box(0, 0, wide, long)
+    plans = lay_beside(strips, width, 12.0, CENTIMETRES, (float(wide), float(long)))
+    for plan in plans:
+        check(plan, strips, width, 12.0, CENTIMETRES)
+        assert all(box(p.x, p.y, p.x + p.width, p.y + p.height).intersection(taken).area < 1e-6 for p in plan.pieces)
+        assert plan.length >= lower_bound(strips, width) + wide * long / width - 1e-6
+    # Never more than one after the other, each way.
+    for alone in lay_strips(strips, width, 12.0, CENTIMETRES):
+        with_them = [plan.length for plan in plans if (plan.way, plan.direction) == (alone.way, alone.direction)]
+        assert min(with_them) <= alone.length + long + 1e-6
+
+
+def test_what_is_left_beside_is_used_first():
+    """By hand: four strips of 400 x 100 mm lie two by two beside a corner of 500 x 200 mm, on cloth 1300 mm wide."""
+    strips = strips_of([(100.0, 400.0)], 2)
+    plans = lay_beside(strips, 1300.0, 12.0, CENTIMETRES, (500.0, 200.0))
+    assert min(plan.length for plan in plans) == 200.0

@@ -1,0 +1,49 @@
+"""Sleeves and strips from one cloth: the sleeves lie in the left corner at its beginning, strips beside and below them.
+
+Lengths in millimetres; cloth lies as in :mod:`geometry.cloth.lay`.
+"""
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from geometry.affine import Affine
+from geometry.box import Box
+from geometry.cloth.buying import Cloth, Corner, Purchase
+from geometry.cloth.joins import Strip
+from geometry.cloth.lay import StripLay, lay_beside, lay_strips
+from geometry.cloth.nesting import APART, OutlineLay, lay_outlines
+from geometry.cloth.tape import Tape
+from geometry.curves.curve import Curve
+
+
+def corners(piece: Curve, count: int, width: float, cloth: Cloth, tape: Tape) -> list[Corner]:
+    """Return the corners that ``count`` sleeves may take of a cloth: side by side, and one below the other, which leaves more
+    width beside them.  Raises ``ValueError`` where one is wider than the cloth.
+    """
+    found = []
+    left, _, right, _ = piece.bounds()
+    for room in (width, min(right - left + APART, width)):
+        sleeves = lay_outlines(piece, count, room, cloth.use == "either_way" and not cloth.one_way, cloth.repeat)
+        reached = max(placement.apply_to_box(Box(*piece.bounds())).right for placement in sleeves.placements)
+        wide = min(tape.up(reached + APART), width)
+        found.append(Corner(sleeves._replace(width=width), wide, tape.up(sleeves.length + APART), count * abs(piece.signed_area())))
+    return found[: 1 if found[0].wide == found[1].wide else 2]
+
+
+def strips_with(corner: Corner, strips: Sequence[Strip], width: float, join: float, tape: Tape, only_across: bool) -> list[StripLay]:
+    """Return the plans for strips on cloth whose ``corner`` is taken, or those alone that cut them whole across the width."""
+    if only_across:
+        return [plan.moved_down(corner.long) for plan in lay_strips(strips, width, join, tape, only_across)]
+    return lay_beside(strips, width, join, tape, (corner.wide, corner.long))
+
+
+def nested_below(lay: OutlineLay, corner: Corner) -> OutlineLay:
+    """Return a plan for pattern pieces below what is taken."""
+    down = Affine.moving(0.0, corner.long)
+    return lay._replace(placements=tuple(down @ placement for placement in lay.placements), length=lay.length + corner.long)
+
+
+def sleeves_bought_with(bought: Sequence[Purchase], base: Cloth) -> Purchase:
+    """Return what is told of sleeves that lie on the cloth of one of the purchases: nothing is bought for them."""
+    among = next(each.among for each in bought if each.among is not None)
+    return Purchase(base, among.sleeves, (), among.area / among.sleeves.width, 0.0, None, with_tiers=True)

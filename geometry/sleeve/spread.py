@@ -25,6 +25,9 @@ _PIECE = math.pi / 8
 #: circle, with room to cut it.
 _LEAST_APART = 40.0
 
+#: An arc bent less than this, by the millimetre, is straight.
+_STRAIGHT = 1e-9
+
 #: The hem is solved to this, millimetres, by a spread of no less than this.
 _SOLVED, _LEAST = 1e-6, 1e-7
 
@@ -48,25 +51,51 @@ def turned(top_half: float, angle: float) -> Array:
     return np.column_stack([turn, end - turn @ np.array([top_half, 0.0])])
 
 
-def fan_line(y: float, end: Point, top_half: float, angle: float, lean: float = 0.0) -> Curve:
-    """Return half of a line across, from the grain line at ``y``, level, to the place ``end`` of a side, which has been turned
-    up by ``angle`` with all that was level there, and by ``lean`` more.
+class Flat(NamedTuple):
+    """Half of a line across before anything is spread: its y on the grain line, where it is level, its y and its slope dy/dx
+    at the outermost slash, which goes to the end of the top edge, and its end at the side.
+    """
 
-    It goes around the centre of the bent top edge; its distance from there is the cubic that fits both ends.
+    at_grain: float
+    at_slash: float
+    slope: float
+    end: Point
+
+
+def fan_line(flat: Flat, top_half: float, angle: float, lean: float = 0.0) -> Curve:
+    """Return a line across that was ``flat``, from the grain line to its side, which has been turned up by ``angle`` with all
+    beyond the outermost slash, and arrives there turned by ``lean`` from what was level.
+
+    Seen from the centre of the bent top edge it lies as far out at the grain line, at that slash and at the side as the slashed
+    paper has it, and runs on smoothly: at the slash between how the paper arrives there and how it goes on.
     """
     radius = top_half / angle
-    across, down = end[0] - top_half, end[1] + radius
+    across, down = flat.end[0] - top_half, flat.end[1] + radius
     turn, far = angle + math.atan2(across, down), math.hypot(across, down)
-    rise = turn * far * math.tan(turn - angle - lean)  # of the distance, at the end, for the whole of the way
-    count = max(2, math.ceil(turn / _PIECE))
+    at_slash = flat.at_slash + radius
+    # Within the fan the paper rises by slope times radius to the radian, beyond it by slope times distance: shared out by turn.
+    shared = (radius * angle + at_slash * (turn - angle)) / turn
+    rising = (0.0, flat.slope * shared, far * math.tan(turn - angle - lean))
+    turns, distances = (0.0, angle, turn), (flat.at_grain + radius, at_slash, far)
+    return Curve.chain([_winding(*(pair[k : k + 2] for pair in (turns, distances, rising))) for k in (0, 1)]).transformed(
+        np.array([[1.0, 0.0, 0.0], [0.0, 1.0, -radius]])
+    )
+
+
+def _winding(turns: tuple[float, ...], distances: tuple[float, ...], rising: tuple[float, ...]) -> Curve:
+    """Return a line that winds around (0, 0) from one angle to another, both from the y axis towards x > 0; its distance from
+    there is the cubic with these ends and, by the radian, slopes.
+    """
+    (first, last), (near, far), (leaving, arriving) = turns, distances, rising
+    whole = last - first
+    count = max(1, math.ceil(whole / _PIECE))
     t = np.linspace(0, 1, count + 1)
-    near = y + radius
-    distance = near + (far - near) * t * t * (3 - 2 * t) + rise * t * t * (t - 1)
-    growing = 6 * (far - near) * t * (1 - t) + rise * t * (3 * t - 2)
-    outward = np.stack([np.sin(turn * t), np.cos(turn * t)], axis=1)
+    distance = near + (far - near) * t * t * (3 - 2 * t) + whole * (leaving * t * (1 - t) ** 2 + arriving * t * t * (t - 1))
+    growing = 6 * (far - near) * t * (1 - t) + whole * (leaving * (1 - t) * (1 - 3 * t) + arriving * t * (3 * t - 2))
+    outward = np.stack([np.sin(first + whole * t), np.cos(first + whole * t)], axis=1)
     along = np.stack([outward[:, 1], -outward[:, 0]], axis=1)
-    on = np.array([0.0, -radius]) + distance[:, None] * outward
-    third = (growing[:, None] * outward + (distance * turn)[:, None] * along) / (3 * count)
+    on = distance[:, None] * outward
+    third = (growing[:, None] * outward + (distance * whole)[:, None] * along) / (3 * count)
     return Curve(np.stack([on[:-1], on[:-1] + third[:-1], on[1:] - third[1:], on[1:]], axis=1))
 
 
@@ -104,13 +133,22 @@ class Spread(NamedTuple):
 
     def hem(self, length: float) -> Curve:
         """Return the hem, at ``length`` on the grain line, from the front seam to the back seam."""
-        front, back = (fan_line(length, tuple(side.end), float(side.start[0]), self.angle, self.lean) for side in (self.front, self.back))
+        front, back = (fan_line(self._flat_hem(side, length), float(side.start[0]), self.angle, self.lean) for side in (self.front, self.back))
         return Curve.chain([front.reversed(), _over_the_grain(back).reversed()])
 
     def across(self, y: float) -> Curve:
         """Return the line across that was level at ``y``, from the back side to the front side."""
-        back, front = (fan_line(y, _at_height(side, y), float(side.start[0]), self.angle) for side in (self.back, self.front))
+        back, front = (fan_line(Flat(y, y, 0.0, _at_height(side, y)), float(side.start[0]), self.angle) for side in (self.back, self.front))
         return Curve.chain([_over_the_grain(back), front])
+
+    def _flat_hem(self, side: Curve, length: float) -> Flat:
+        """Return half of the hem before it was spread: an arc, square to both seams."""
+        (x, y), slash = side.end, float(side.start[0])
+        bend = 2 * math.sin(self.lean) / float(self.front.end[0] + self.back.end[0])
+        if abs(bend) < _STRAIGHT:
+            return Flat(length, float(y), 0.0, (float(x), float(y)))
+        at_slash = math.asin(math.sin(self.lean) - (float(x) - slash) * bend)
+        return Flat(length, float(y) + (math.cos(at_slash) - math.cos(self.lean)) / bend, -math.tan(at_slash), (float(x), float(y)))
 
 
 def _over_the_grain(line: Curve) -> Curve:

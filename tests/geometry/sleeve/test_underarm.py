@@ -12,7 +12,8 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as some
 from scipy.integrate import quad
-from shapely.geometry import LineString, Point, Polygon
+from shapely.affinity import rotate, translate
+from shapely.geometry import LineString, Point, Polygon, box
 
 from geometry.curves.curve import Curve
 from geometry.measuring.measurements import USUAL
@@ -245,6 +246,55 @@ def test_a_spread_keeps_every_length_but_those_across(flare, start, share):
     assert wedge.is_valid and wedge.exterior.is_simple and wedge.area > outline.area
     assert wedge.buffer(0.005).covers(Polygon(block.body.closed().flatten(0.001)))
     assert not block.seam.closed().self_crossings()
+
+
+#: So many slashes in each half, and how far the hem is moved at the most where it is redrawn smooth over them, mm.
+SLASHES, REDRAWN = 32, 2.0
+
+
+def slashed(flat: Block, angle: float) -> list[tuple[Polygon, LineString, LineString]]:
+    """The front half of a sleeve slashed by shapely from the hem to equal parts of its top edge, and every section turned
+    about its own point of that edge, as rigid as paper, by as much more than the one before: with its edges along the slashes."""
+    half, top = Polygon(flat.seam.closed().flatten(0.001)), float(flat.seam.corner("front top")[0])
+    at, sections = np.zeros(2), []
+    for i, left in enumerate(np.linspace(0, top, SLASHES + 1)):
+        turn, right = (angle, 3000) if i == SLASHES else (angle * (i + 0.5) / SLASHES, left + top / SLASHES)
+        cuts = [half.intersection(LineString([(x, 0), (x, 3000)])) for x in (left, min(right, top))]
+        sections.append([
+            rotate(translate(part, *(at - (left, 0))), -turn, origin=tuple(at), use_radians=True)
+            for part in (half.intersection(box(left, -500, right, 3000)), *cuts)
+        ])
+        at = at + top / SLASHES * np.array([math.cos(turn), -math.sin(turn)])
+    return sections
+
+
+@pytest.mark.parametrize("start", ["elbow", "underarm"])
+@pytest.mark.parametrize("flare", [760.0, 1500.0, 2200.0])
+def test_between_its_slashes_a_spread_keeps_areas_and_lengths(flare, start):
+    """The half that is drawn is the sections of the one before and the wedges that open between them, but for what its hem
+    was redrawn smooth; both sides are the outermost section's."""
+    given = DEFAULTS._replace(flare_width=flare, hand_girth=0.0)
+    style = USUAL._replace(shape="flared", flare_from=start)
+    block = block_of(given, style)
+    flat = block_of(given._replace(flare_width=block_seam_hem(block)), style)
+    sections, hem = slashed(flat, block.spread.angle), block.seam.edge("hem")
+    top = block.seam.edge("top edge")
+    halves = [top.between(len(top) / 2, len(top)), block.seam.edge("front armhole"), block.seam.edge("front underarm"), hem.between(0, len(hem) / 2)]
+    drawn = Polygon(np.concatenate([part.flatten(0.001) for part in halves]))
+    hem_line = LineString(hem.flatten(0.001))
+    wedges, before = 0.0, LineString([(0, 0), (0, flat.levels[-1].y)])
+    for section, left, right in sections:
+        assert drawn.buffer(REDRAWN).covers(section)
+        for slash in (left, right):
+            (x, y), end = slash.coords[0], Point(slash.coords[-1])
+            assert hem_line.distance(end) <= REDRAWN
+            assert Point(x, y).distance(LineString(top.flatten(0.001))) < 0.05
+        wedges += Polygon([left.coords[0], left.coords[-1], before.coords[-1]]).area
+        before = right
+    assert drawn.area == pytest.approx(sum(section.area for section, *_ in sections) + wedges, abs=REDRAWN * flare / 2)
+    outermost = sections[-1][0].exterior
+    for name in ("front armhole", "front underarm"):
+        assert max(outermost.distance(Point(p)) for p in block.seam.edge(name).flatten(0.1)) < 0.05
 
 
 def block_seam_hem(block: Block) -> float:

@@ -127,7 +127,7 @@ BODICE = (
 
 SHAPE = (
     Measurement(
-        "flare_width", "Hem width of a flared sleeve", "0", 100, 2500, "not flared",
+        "flare_width", "Hem width of a flared sleeve", "0", 100, 6000, "not flared",
         "Whole finished width of the hem where the shape is flared.",
     ),
     Measurement(

@@ -6,7 +6,13 @@ from lxml import etree
 from shapely.geometry import Polygon, box
 from svgpathtools import parse_path
 
+from extension.demo import drafted
 from extension.drawing.pens import BODY_SIZE
+from geometry.measuring.given import read_given
+from geometry.measuring.measurements import DEFAULTS, EXAMPLE, read_style
+from geometry.refusal import Refused
+from geometry.sleeve.draft import draft_sleeve
+from tests.clients import CLIENTS
 from tests.host import REPOSITORY
 
 DRAFT, PLAN = (REPOSITORY / "extension" / name for name in ("draft_sleeve.py", "cutting_plan.py"))
@@ -58,8 +64,58 @@ def test_front_and_back_stand_inside_their_half(run_effect, name):
     assert seen == {"FRONT", "BACK"}
 
 
-def test_a_flounce_is_named_inside_its_piece(run_effect):
-    sleeve = run_effect(DRAFT, {}, A4).stdout
+#: What each client wears in turn: the width of a flared hem in inches, None for none.
+WORN = {"to the elbow": None, "long": None, "30 in": 30, "60 in": 60, "90 in": 90, "full circle": 200}
+
+#: A glyph is at most so wide, as a share of its size (from memory: DejaVu Sans, the widest of the usual faces, and its bold capitals).
+WIDE, WIDE_BOLD = 0.65, 0.8
+
+
+def rows_of(text) -> list:
+    """Every row of a lettering: its words, and a box at least as wide as they are."""
+    style = dict(pair.split(":") for pair in text.get("style").split(";"))
+    size, wide = float(style["font-size"][:-2]), WIDE_BOLD if style.get("font-weight") == "bold" else WIDE
+    rows = []
+    for span in text.iter(f"{SVG}tspan"):
+        words = (span.text or "").strip()
+        x, y = float(span.get("x") or text.get("x")), float(span.get("y") or text.get("y"))
+        left = x - len(words) * size * wide * {"start": 0, "middle": 0.5, "end": 1}[style["text-anchor"]]
+        if words:
+            rows.append((words, box(left, y - 0.7 * size, left + len(words) * size * wide, y)))
+    return rows
+
+
+def options_for(client, worn: str) -> list[str]:
+    """What she types; of a flare wider than a full circle, the full circle."""
+    known = {"hem_girth": "9"} if client.typed.get("hem_girth") == "0" else {}
+    typed = {**client.typed, **known, "length_style": "as measured", "shape": "fitted"}
+    if worn == "to the elbow":
+        typed.update(length_style="elbow", hem_girth="0")
+    if WORN[worn]:
+        typed.update(shape="flared", flare_width=str(WORN[worn]), hand_girth="0")
+        try:
+            draft_sleeve(read_given({**DEFAULTS, **EXAMPLE, **typed}, "in"), 6, style=read_style({**DEFAULTS, **typed}))
+        except Refused as refusal:
+            assert refusal.problems[0].rule == "flare beyond the circle"
+            typed["flare_width"] = f"{refusal.problems[0].facts['most'] - 1:.1f} mm"
+    return [f"--{name}={text}" for name, text in typed.items()]
+
+
+@pytest.mark.parametrize("worn", WORN)
+@pytest.mark.parametrize("client", CLIENTS, ids=[client.name for client in CLIENTS])
+def test_all_that_names_the_piece_stands_inside_it(client, worn):
+    """For eight clients, up to a full circle: names, FRONT and BACK, and the numbers of the tiers, as wide as they are."""
+    root = etree.fromstring(drafted(options_for(client, worn)).encode())
+    (seam,) = [e for e in root.iter(f"{SVG}path") if e.get(f"{OWN}part") == "seam line"]
+    (layer,) = [e for e in root.iter(f"{SVG}g") if e.get(f"{OWN}part") == "names layer"]
+    outline, rows = outline_of(seam), [row for text in layer.iter(f"{SVG}text") for row in rows_of(text)]
+    assert {"FRONT", "BACK", "1", "6", "Cut 2 (1 pair)"} <= {words for words, _ in rows}
+    assert [words for words, place in rows if not outline.covers(place)] == []
+
+
+@pytest.mark.parametrize("client", CLIENTS, ids=[client.name for client in CLIENTS])
+def test_a_flounce_is_named_inside_its_piece(run_effect, client):
+    sleeve = drafted(client.options())
     root = drawn(run_effect(PLAN, {"make": "flounce", "fullness": "2"}, sleeve))
     (layer,) = [e for e in root.iter(f"{SVG}g") if e.get(f"{OWN}part") == "flounce layer"]
     pieces = [outline_of(e) for e in layer.iter(f"{SVG}path") if e.get(f"{OWN}part") == "flounce seam line"]
@@ -68,3 +124,4 @@ def test_a_flounce_is_named_inside_its_piece(run_effect):
     for piece, text in zip(pieces, texts):
         x, y = place_of(text)
         assert piece.covers(box(x - 8, y - BODY_SIZE / 2, x + 8, y))
+        assert [words for words, place in rows_of(text) if not piece.covers(place)] == []

@@ -18,7 +18,7 @@ from tests.host import REPOSITORY, host_extensions, host_python, missing
 #: An empty page.
 A4 = '<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="297mm" viewBox="0 0 210 297"/>'
 
-# In CI the property tests try the same examples every time, so that a change and not luck turns it
+# In CI the property tests try the same examples as long as the code is the same, so that a change and not luck turns it
 # red; on a developer's machine they go on looking for new ones.
 settings.register_profile("ci", derandomize=True, deadline=None)
 settings.register_profile("here", deadline=None)

@@ -1,4 +1,5 @@
 """Extensions > Tiered Sleeve > Print Pages…: the sleeve at true size on sheets of her paper."""
+import datetime as dt
 import math
 import os
 import sys
@@ -12,8 +13,10 @@ from argparse import ArgumentParser
 import inkex
 
 from extension.command import Command
+from extension.document.reading import SleeveInDocument, decide_again
+from extension.drafting.sleeve_sheet import allowance_row
 from extension.editing.door import put_right_first, sleeve_to_print
-from extension.printing.print_run import print_sleeve
+from extension.printing.print_run import About, print_sleeve
 from extension.printing.printed_parts import TICKS, nested_sizes
 from extension.printing.projection import COLOURS, print_projection
 from extension.printing.small_scale import print_small
@@ -75,11 +78,11 @@ class PrintPages(Command):
         if printing is None:
             print_projection(self.svg, layer, ticked, typed["colours"], typed["grid"])
             return
-        said = [*([] if sleeve is None else put_right_first(sleeve)), *margin_kept(typed, kept)]
+        margin = margin_kept(typed, kept)
         if typed["paper"] in SMALL:
             print_small(self.svg, layer, ticked, printing, int(typed["scale"]), typed["unit"])
         else:
-            print_sleeve(self.svg, layer, ticked, printing, typed["unit"], said)
+            print_sleeve(self.svg, layer, ticked, printing, typed["unit"], about(sleeve, typed["unit"], margin))
 
 
 def margin_kept(typed: dict, kept: Kept) -> list[str]:
@@ -101,6 +104,15 @@ def printing_with_margin(typed: dict, kept: str) -> Printing:
     except Refused as refusal:
         blamed = any("Margin" in problem.facts.values() for problem in refusal.problems)
         raise refusal.followed_by([Problem("it was kept", {})] if kept and blamed else []) from refusal
+
+
+def about(sleeve: SleeveInDocument | None, unit: str, said: list[str]) -> About:
+    """Return what is told of a sleeve on its first page, ``said`` included; of nested sizes, None, little else."""
+    today = dt.date.today().isoformat()
+    if sleeve is None:
+        return About(said, date=today)
+    settled = decide_again(sleeve.typed, sleeve.given).settled
+    return About([*put_right_first(sleeve), *said], sleeve.label, allowance_row(settled, unit), today)
 
 
 def read_printing(typed: dict) -> Printing:

@@ -29,6 +29,7 @@ def cover(layer: inkex.Layer, unticked: Sequence[Sequence[Box]], pages: Iterable
 
 def _on_page(boxes: Sequence[Box], page: Box, printed: Array) -> list[Box]:
     """Return rectangles over what shows on a page of the boxes: one over all, else one over each, none over what is printed."""
+    page = page.grown(BEYOND)  # past its edge, or a hair of what is covered would show there
     here = [_common(box.grown(BEYOND), page) for box in boxes if box.grown(BEYOND).overlaps(page)]
     if not here:
         return []

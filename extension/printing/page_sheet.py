@@ -12,6 +12,7 @@ from extension.drawing.lettering import LEADING, wrap
 from extension.drawing.pens import BODY_SIZE, SMALL_SIZE, draw_curve
 from extension.drawing.sheet import Column, Sheet
 from extension.printing.printed_parts import Drawn
+from extension.printing.title_block import draw_title_block, title_block_height
 from extension.wording import notes
 from geometry.box import Box
 from geometry.curves.curve import Curve
@@ -207,8 +208,12 @@ def _letter_free(
 # --- the first page -------------------------------------------------------------------------------
 
 
-def draw_first_page(layer: inkex.Layer, box: Box, title: str, printed: Sequence[Printed], sentences: Sequence[str]) -> None:
-    """Draw test squares, what to mind and the map of all sheets into ``box``."""
+def draw_first_page(
+    layer: inkex.Layer, box: Box, title: str, printed: Sequence[Printed], sentences: Sequence[str], fields: Sequence[tuple[str, str]]
+) -> None:
+    """Draw test squares, what to mind and the map of all sheets into ``box``; a title block of ``fields`` instead of a map of
+    one sheet.
+    """
     title = title if len(title) <= LONGEST_TITLE else f"{title[:LONGEST_TITLE]}…"
     sheet = Sheet(layer)
     first = sheet.add_layer("First page", "first page layer")
@@ -224,13 +229,17 @@ def draw_first_page(layer: inkex.Layer, box: Box, title: str, printed: Sequence[
         corner = (x, y + side + GAP / 2) if upright else (x + side + GAP / 2, y)
     if upright:
         x, y, width = left + max(_SQUARES) + GAP, top, min(right - left - max(_SQUARES) - GAP, WIDEST_LETTERING)
-        lettered = _letter_first_page(sheet, first, (x, y, x + width, bottom - LEAST_MAP), title, sentences)
+        below = title_block_height(fields, right - x) + GAP if fields else LEAST_MAP
+        lettered = _letter_first_page(sheet, first, (x, y, x + width, bottom - below), title, sentences)
         room = (x, lettered + GAP, right, bottom)
     else:
         y, width = top + max(_SQUARES) + GAP, min((right - left) * LETTERING_SHARE, WIDEST_LETTERING)
         _letter_first_page(sheet, first, (left, y, left + width, bottom), title, sentences)
         room = (left + width + GAP, y, right, bottom)
-    _draw_map(sheet, sheet.add_layer("Map of the sheets", "map layer"), room, printed)
+    if fields:
+        draw_title_block(sheet, Box(*room), fields)
+    else:
+        _draw_map(sheet, sheet.add_layer("Map of the sheets", "map layer"), room, printed)
 
 
 def _letter_first_page(sheet: Sheet, layer: inkex.Layer, room: Box, title: str, sentences: Sequence[str]) -> float:

@@ -15,12 +15,12 @@ from extension.document.part_names import NESTED, SHEETS, SLEEVE
 from extension.document.parts import find_parts, mark, new_sleeve_layer, part_of, place_layer
 from extension.document.scale import millimetres_to_user
 from extension.printing.covering import boxes_in_millimetres, cover
-from extension.printing.page_sheet import LYING, UPRIGHT, Piece, Printed, draw_first_page, draw_frames, first_page_size, mark_sheets
+from extension.printing.page_sheet import LONGEST_TITLE, LYING, UPRIGHT, Piece, Printed, draw_first_page, draw_frames, first_page_size, mark_sheets
 from extension.printing.printed_parts import Part, drawn_in, in_millimetres, is_shown, parts_of, title_of
 from extension.printing.report_pages import Setting, draw_reports, set_reports
 from extension.wording import notes
 from geometry.box import Box
-from geometry.measuring.lengths import write_small
+from geometry.measuring.lengths import write_length, write_small
 from geometry.paper.ground import together
 from geometry.paper.papers import Printing
 from geometry.paper.tiling import SMALL_MARGINS, blank_corner, lay_out_parts, one_page_with, with_margin
@@ -35,10 +35,21 @@ CORNER_GAP = 4.0
 PAGE_GAP = 20.0
 
 
+class About(NamedTuple):
+    """What is told of a sleeve beside its lines: ``said`` first on the first page; in a title block whose it is, its
+    allowances, and the date.
+    """
+
+    said: Sequence[str] = ()
+    client: str = ""
+    allowances: str = ""
+    date: str = ""
+
+
 def print_sleeve(
-    svg: inkex.SvgDocumentElement, sleeve: inkex.Layer, ticked: Mapping[str, bool], printing: Printing, unit: str, said: Sequence[str] = ()
+    svg: inkex.SvgDocumentElement, sleeve: inkex.Layer, ticked: Mapping[str, bool], printing: Printing, unit: str, about: About
 ) -> None:
-    """Lay out the ticked parts of a sleeve on sheets, in place of those of an earlier run; ``said`` first on the first page.
+    """Lay out the ticked parts of a sleeve on sheets, in place of those of an earlier run.
 
     Raises :class:`Refused`; the document is then half changed and must be thrown away.
     """
@@ -64,8 +75,9 @@ def print_sleeve(
     on_page = document.page_is_free
     if printed:
         box = block or _room_for_first_page(svg, printed, printing, on_page)
-        sentences = [*said, *_sentences(printed, printing, unit, with_pages, beside=block is None)]
-        draw_first_page(layer, box, title_of(sleeve), printed, sentences)
+        sentences = [*about.said, *_sentences(printed, printing, unit, with_pages, beside=block is None)]
+        fields = _fields(printed, printing, unit, about) if count == 1 and block else []
+        draw_first_page(layer, box, title_of(sleeve), printed, sentences, fields)
         if not block:
             sheets.insert(0, (notes.FIRST_PAGE, box.grown(printing.white)))
     if setting:
@@ -206,6 +218,14 @@ def _sentences(printed: list[Printed], printing: Printing, unit: str, with_pages
         said.append(notes.smaller_margin(write_small(smaller, unit), saving))
     said += [notes.WHAT_PRINTS, notes.HOW_TO_SAVE]
     return said if with_pages else [notes.NO_PAGES, *said]
+
+
+def _fields(printed: list[Printed], printing: Printing, unit: str, about: About) -> list[tuple[str, str]]:
+    """Return what stands in the title block of a single sheet."""
+    [part] = printed
+    page = part.tiling.page(part.tiling.tiles[0])
+    size = notes.sheet_size(printing.paper.name, *(write_length(side, unit) for side in (page.width, page.height)))
+    return notes.title_block(part.title()[:LONGEST_TITLE], about.client[:LONGEST_TITLE], unit, about.date, about.allowances, size)
 
 
 def _with_margin(printed: list[Printed], printing: Printing, margin: float) -> int:

@@ -495,6 +495,22 @@ FIRST_PAGE = "First page"
 
 PROJECTION = "Projection"
 
+_UNIT_NAMES = {"in": "inches and eighths", "cm": "centimetres"}
+
+
+def sheet_size(paper: str, width: str, height: str) -> str:
+    """Return how large a single sheet is."""
+    return f"{width} by {height} ({paper})"
+
+
+def title_block(pieces: str, client: str, unit: str, date: str, allowances: str, size: str) -> list[tuple[str, str]]:
+    """Return the fields of a title block, those that are empty left out."""
+    fields = [
+        ("Name", pieces), ("Client or style", client), ("Scale", "1:1"), ("Unit", _UNIT_NAMES[unit]), ("Date", date),
+        ("Allowances", allowances), ("Sheet", size), ("Drawn with", "Tiered Sleeve"),
+    ]  # fmt: skip
+    return [(name, value) for name, value in fields if value]
+
 
 def projected(title: str, grid: str) -> str:
     """Return what is lettered on a projection; ``grid`` is the unit of its squares, or none."""

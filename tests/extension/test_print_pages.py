@@ -1,6 +1,7 @@
 """Print Pages as a script: which pages it lists, what it draws on them, and what it leaves alone."""
 from __future__ import annotations
 
+import datetime as dt
 import itertools
 import re
 
@@ -205,7 +206,7 @@ def test_the_first_page_keeps_inside_its_margins(run_effect, drafted, options, p
     label = "A client with a name that goes on and on, as some do, and then some more, until it is very long indeed"
     document = drafted(label=label)
     root = drawn(run_effect(SCRIPT, options, without_the_editor(document) if plain else document))
-    first = [*parts(root, "first page layer"), *parts(root, "map layer")]
+    first = [layer for name in ("first page layer", "map layer", "title block") for layer in parts(root, name)]
     margin = {"1": 25.4, "1/2": 12.7}.get(options.get("margin"), 25.4 * 3 / 8)
     if plain:
         room = box(-1e6, -1e6, 1e6, 1e6)  # there is no page to say where the first page is
@@ -228,7 +229,8 @@ def test_the_first_page_keeps_inside_its_margins(run_effect, drafted, options, p
             texts.append(unary_union(rows))
             assert room.contains(texts[-1]), "".join(text.itertext())
     assert len(squares) == 2 and not squares[0].intersects(squares[1])
-    frames = [box(*np.array(parse_path(path.get("d")).bbox())[[0, 2, 1, 3]]) for path in parts(root, "map frame")]
+    drawn_below = parts(root, "map frame") or parts(root, "title block frame")
+    frames = [box(*np.array(parse_path(path.get("d")).bbox())[[0, 2, 1, 3]]) for path in drawn_below]
     assert min(frame.area for frame in frames) > 4
     map_room = unary_union(frames).envelope
     assert not any(map_room.intersects(square) for square in squares)
@@ -415,6 +417,24 @@ def test_one_large_page(run_effect, drafted):
     for xs, ys in [((x0, x1), (y0, y1)) for x0, x1, y0, y1 in squares] + [(points[:, 0], points[:, 1])]:
         assert left + 20 < min(xs) and max(xs) < left + width - 20
         assert top + 20 < min(ys) and max(ys) < top + height - 20
+
+
+@pytest.mark.parametrize("paper", ["one_page", "roll", "A0"])
+def test_a_single_sheet_has_a_title_block(run_effect, drafted, paper):
+    """What ISO 7200:2004 asks for (title, owner, date of issue; from memory), and what is cut by: scale, unit, allowances, sheet."""
+    options = {"label": "Client (invented)", "seam_allowance": "1.5", "hem_allowance": "3"}
+    root = drawn(run_effect(SCRIPT, {"paper": paper, "unit": "cm"}, drafted(**options)))
+    (block,), (page,) = parts(root, "title block"), ours(root)
+    fields = {text.get(f"{INKSCAPE}label"): " ".join(text.itertext()) for text in block.iter(f"{SVG}text")}
+    assert fields["Client or style"] == "Client (invented)" and fields["Scale"] == "1:1" and fields["Unit"] == "centimetres"
+    assert fields["Date"] == dt.date.today().isoformat() and fields["Drawn with"] == "Tiered Sleeve"
+    assert fields["Allowances"] == "Seam allowance 1.5 cm, hem 3.0 cm"
+    assert all(f"{side / 10:.1f} cm" in fields["Sheet"] for side in place(page)[2:])
+    left, right, top, bottom = parse_path(parts(root, "title block frame")[0].get("d")).bbox()
+    assert right - left <= 180
+    outline = LineString(cutting_line(inkex.load_svg(etree.tostring(root)).getroot()))
+    assert outline.distance(box(left, top, right, bottom)) > 5
+    assert not parts(root, "map frame")
 
 
 def test_a_roll_and_paper_of_her_own(run_effect, drafted):

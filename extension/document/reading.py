@@ -22,7 +22,7 @@ from extension.document.part_names import (
     TIER_LINE,
 )
 from extension.document.parts import find_parts, number_of, part_of, text_of
-from extension.document.paths import curve_from_path
+from extension.document.paths import curve_from_path, path_data
 from extension.document.record import read_record
 from extension.document.scale import FARTHEST, affine_of, can_be_seen, millimetres_to_user, transform_within
 from extension.drawing.lettering import printable
@@ -432,7 +432,7 @@ def is_as_drawn(element: inkex.BaseElement, curve: Curve, lines: Lines) -> bool:
     if drawn == element.attrib.get("d") and not lines.transform(element):
         return True
     then = curve_of(drawn)
-    return then is not None and len(then) == len(curve) and bool(np.abs(then.segments - curve.segments).max() <= ON_SEAM)
+    return then is not None and written_alike(then, curve, ON_SEAM)
 
 
 def curve_of(data: str) -> Curve | None:
@@ -445,6 +445,20 @@ def curves_of(data: str) -> list[Curve]:
     path = inkex.PathElement()
     path.set("d", data)
     return curve_from_path(path)
+
+
+def curve_as_written(curve: Curve) -> Curve:
+    """Return a curve as its path data will say it."""
+    return curve_of(path_data(curve)) or curve
+
+
+def written_alike(one: Curve, other: Curve, within: float) -> bool:
+    """Whether two curves are the same, node by node, to within so many millimetres, as their path data would say them.
+
+    A straight piece is written as a line, wherever on it its handles lie, as where she has made a node beside it smooth.
+    """
+    here, there = curve_as_written(one), curve_as_written(other)
+    return len(here) == len(there) and bool(np.abs(here.segments - there.segments).max() <= within)
 
 
 def read_tiers(lines: Lines, seat: Seat, known: Sequence[int], before: Curve | None) -> list[DrawnTier]:

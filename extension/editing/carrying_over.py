@@ -15,7 +15,7 @@ from extension.document.numbers import NUMBER, numbers_in
 from extension.document.part_names import LEVEL_LINE, PLACE_NOTCH
 from extension.document.parts import mark, part_of, text_of
 from extension.document.paths import curve_from_path, path_data
-from extension.document.reading import Lines, label_of
+from extension.document.reading import Lines, label_of, written_alike
 from extension.document.scale import affine_of, can_be_seen, millimetres_to_user, transform_within, written
 from geometry.affine import Affine
 from geometry.curves.curve import Curve
@@ -90,7 +90,7 @@ def level_of(element: inkex.BaseElement) -> str:
 def draws(element: inkex.BaseElement, curve: Curve, lines: Lines) -> bool:
     """Whether ``element`` draws ``curve`` (millimetres of the layer) already."""
     there = curve_from_path(element, lines.transform(element))
-    return len(there) == 1 and len(there[0]) == len(curve) and bool(np.abs(there[0].segments - curve.segments).max() <= ON_SEAM)
+    return len(there) == 1 and written_alike(there[0], curve, ON_SEAM)
 
 
 def set_curve(element: inkex.BaseElement, curve: Curve, lines: Lines) -> None:

@@ -6,11 +6,10 @@ with, since it may be meant so, and what fails is said on what is made of it.
 from __future__ import annotations
 
 import inkex
-import numpy as np
 
 from extension.document.part_names import CUTTING_LINE
 from extension.document.paths import curve_from_path
-from extension.document.reading import SleeveInDocument, decide_again, find_sleeve, read_sleeve
+from extension.document.reading import SleeveInDocument, decide_again, find_sleeve, read_sleeve, written_alike
 from extension.editing.remeasuring import checks_of
 from extension.wording import notes
 from geometry.refusal import Refused
@@ -63,7 +62,7 @@ def cutting_line_as_drawn(sleeve: SleeveInDocument, settled: Settled) -> bool:
         return True
     curves = [curve for element in elements for curve in curve_from_path(element, sleeve.lines.transform(element))]
     true = cut_around(sleeve.outline, settled)
-    return len(curves) == 1 and len(curves[0]) == len(true) and bool(np.abs(curves[0].segments - true.segments).max() <= CUT_AS_DRAWN)
+    return len(curves) == 1 and written_alike(curves[0], true, CUT_AS_DRAWN)
 
 
 def _told(check: Check, unit: str) -> tuple[str, str]:

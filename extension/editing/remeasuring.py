@@ -43,7 +43,7 @@ from extension.document.reading import (
     SCALE_ASKED,
     Lines,
     SleeveInDocument,
-    curve_of,
+    curve_as_written,
     curves_of,
     decide_again,
     label_of,
@@ -159,11 +159,6 @@ def last_tolerance(sleeve: SleeveInDocument) -> float:
 def aswritten(outline: Outline) -> Outline:
     """Return the outline as its path data will say it, rounded, so that all else is measured on that."""
     return Outline({name: curve_as_written(outline.edge(name)) for name in EDGES})
-
-
-def curve_as_written(curve: Curve) -> Curve:
-    """Return a curve as its path data will say it."""
-    return curve_of(path_data(curve))
 
 
 def stored_notches(lines: Lines) -> dict[str, float]:

@@ -85,6 +85,19 @@ def test_cusps_of_a_scalloped_hem_are_not_taken_for_its_corners(out, deep):
     assert run(RemeasureSleeve, answer.text).text == ""
 
 
+def test_handles_that_lie_anywhere_on_a_straight_piece_keep_no_sleeve_from_being_printed():
+    """By hand: the node tool's Smooth beside a straight piece puts its handles there, and it is written as a line all the same."""
+    root = parsed(drafted("default"))
+    line = line_of(root)
+    straight = [k for k, s in enumerate(line.segments) if np.allclose(s[1:3], s[0] + (s[3] - s[0]) * np.array([[1 / 3], [2 / 3]]), atol=1e-3)]
+    k = next(k for k in straight if k > 1)
+    line.segments[k, 1], line.segments[k, 2] = line.segments[k, 0], line.segments[k, 3]
+    parts(root, "seam line")[0].set("d", line.data())
+    answer = run(RemeasureSleeve, etree.tostring(root).decode())
+    assert answer.said == "" and run(RemeasureSleeve, answer.text).text == ""
+    assert run(PrintPages, answer.text, unit="cm").said == ""
+
+
 def text_of(document: str, part: str) -> str:
     return " ".join(word for e in parts(etree.fromstring(document.encode()), part) for word in words_of(e))
 

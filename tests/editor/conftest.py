@@ -45,6 +45,33 @@ class Edited(NamedTuple):
         return bool(self.messages)
 
 
+class Window(NamedTuple):
+    """A window of the editor on a document."""
+
+    document: Path
+    environment: Mapping[str, str]
+    log: Path
+
+    def ask(self, *words: str) -> str:
+        """Return what ``xdotool`` answers."""
+        return subprocess.run(["xdotool", *words], check=False, env=self.environment, capture_output=True, text=True, timeout=PATIENCE).stdout
+
+    def wait_for(self, question: Callable[[], object]) -> None:
+        until = time.monotonic() + PATIENCE
+        while not question():
+            if time.monotonic() > until:
+                pytest.fail(f"the editor's window hung:\n{self.log.read_text(encoding='utf-8', errors='replace')}")
+            time.sleep(0.2)
+
+    def save(self) -> str:
+        """Press Ctrl+S and return what was written then: there must be something to save."""
+        before = self.document.stat().st_mtime_ns
+        self.ask("key", "--delay", "200", "ctrl+s")
+        self.wait_for(lambda: self.document.stat().st_mtime_ns != before)
+        self.wait_for(lambda: self.document.read_text(encoding="utf-8").rstrip().endswith("</svg>"))
+        return self.document.read_text(encoding="utf-8")
+
+
 class Editor:
     """Inkscape with our effects installed in a fresh profile for each run."""
 
@@ -107,46 +134,56 @@ class Editor:
         For what has no action: Inkscape 1.4 knows ``undo`` by the keyboard only.  The editor saves
         nothing where all has been undone, so ``before`` must hold an edit.
         """
-        for program in ("openbox", "xdotool"):
-            if shutil.which(program) is None:
-                missing(program)
         folder = self._new_folder()
         document, drawn = folder / "in.svg", folder / "drawn.svg"
         document.write_text(svg_text, encoding="utf-8")
-        environment = editor_environment(self.display, self._profile(folder, effect, {}, None))
         actions = [*before, f"{action(effect)}.noprefs", f"export-filename:{drawn}", "export-do"]
-        started = []
+        with self._window(document, self._profile(folder, effect, {}, None), actions, lambda: drawn.exists() and drawn.stat().st_size) as window:
+            window.ask("key", "--delay", "200", *keys)
+            return window.save()
+
+    def press_each(self, svg_text: str, select: str, steps: Mapping[str, Iterable[str]]) -> dict[str, str]:
+        """Return what Ctrl+S saves after the keys of each step, pressed in one window with one object selected.
+
+        Every step starts from the document as it was, in the node tool with no node selected.  The object must be the only one that
+        is not locked.
+        """
+        folder = self._new_folder()
+        document, saved = folder / "in.svg", {}
+        document.write_text(svg_text, encoding="utf-8")
+        with self._window(document, folder / "profile", [f"select-by-id:{select}"], lambda: True) as window:
+            for name, keys in steps.items():
+                window.ask("key", "--delay", "40", *["ctrl+z"] * 12)
+                window.ask("key", "--delay", "100", "F1", "Escape", "Tab", "F2", *keys)
+                saved[name] = window.save()
+        return saved
+
+    @contextlib.contextmanager
+    def _window(self, document: Path, profile: Path, actions: Iterable[str], ready: Callable[[], object]) -> Iterator[Window]:
+        """A document in a window that has the keyboard, after the actions, once it is ``ready``."""
+        for program in ("openbox", "xdotool"):
+            if shutil.which(program) is None:
+                missing(program)
+        environment = editor_environment(self.display, profile)
+        started, log = [], document.with_name("log")
+        window = Window(document, environment, log)
 
         def start(*words: str) -> None:
-            with (folder / "log").open("a", encoding="utf-8") as log:
-                started.append(subprocess.Popen(words, env=environment, stdout=log, stderr=log, start_new_session=True))
-
-        def ask(*words: str) -> str:
-            return subprocess.run(["xdotool", *words], check=False, env=environment, capture_output=True, text=True, timeout=PATIENCE).stdout
-
-        def wait_for(question: Callable[[], object]) -> None:
-            until = time.monotonic() + PATIENCE
-            while not question():
-                if time.monotonic() > until:
-                    pytest.fail(f"the editor's window hung:\n{(folder / 'log').read_text(encoding='utf-8', errors='replace')}")
-                time.sleep(0.2)
+            with log.open("a", encoding="utf-8") as printed:
+                started.append(subprocess.Popen(words, env=environment, stdout=printed, stderr=printed, start_new_session=True))
 
         try:
             start("openbox")
             # A window opened before the window manager is ready never gets the keyboard.
-            wait_for(lambda: ask("get_desktop"))
+            window.wait_for(lambda: window.ask("get_desktop"))
             start("inkscape", "--with-gui", "--actions=" + ";".join(actions), str(document))
-            wait_for(lambda: drawn.exists() and drawn.stat().st_size and ask("search", "--onlyvisible", "--name", document.name))
-            window = ask("search", "--onlyvisible", "--name", document.name).split()[-1]
-            ask("windowactivate", "--sync", window)
-            ask("key", "--delay", "200", *keys, "ctrl+s")
-            wait_for(lambda: document.read_text(encoding="utf-8") not in ("", svg_text))
-            wait_for(lambda: document.read_text(encoding="utf-8").rstrip().endswith("</svg>"))
+            window.wait_for(lambda: ready() and window.ask("search", "--onlyvisible", "--name", document.name))
+            window.ask("windowactivate", "--sync", window.ask("search", "--onlyvisible", "--name", document.name).split()[-1])
+            yield window
         finally:
             for process in reversed(started):
                 _kill_group(process.pid)
                 process.wait()
-        return document.read_text(encoding="utf-8")
 
     def edit(self, documents: Mapping[str, tuple[str, Iterable[str]]]) -> dict[str, str]:
         """Return what actions leave of each of several named documents, all in one run of the editor without effects."""

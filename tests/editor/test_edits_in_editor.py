@@ -1,4 +1,4 @@
-"""What the editor's own menus do to a sleeve, one process for all of them: each is measured truly, or asked about.
+"""What the editor's own menus and node tool do to a sleeve, one process for each: all is measured truly, or asked about.
 
 Judged by svgpathtools and shapely as the edits by lot are, see ``tests/campaign/judge.py``.
 """
@@ -17,6 +17,7 @@ from tests.campaign.cases import ALLOWANCES, drafted, line_of, parsed, run
 from tests.campaign.judge import along, judge, parts, path_of, words_of
 from tests.campaign.line import CORNERS, OWN, Line, straight
 
+LOCKED = "{http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd}insensitive"
 SVG = "{http://www.w3.org/2000/svg}"
 
 #: What she has drawn beside the Seam line: a gusset over the front seam below the elbow, an oblong below 440 mm, and a line there.
@@ -170,3 +171,45 @@ def test_what_could_be_meant_otherwise_is_asked_about_by_every_command(name, lef
     for command, options in ((CuttingPlan, {}), (PrintPages, {"unit": "cm"})):
         then = run(command, left[name], **options)
         assert then.said and not then.text and not then.crashed
+
+
+# --- the node tool, by its keys -------------------------------------------------------------------------
+
+#: From the Seam line as drafted: Tab selects its nodes in order, the fifth is one within the front underarm seam.
+FIFTH = ["Tab"] * 5
+NODE_TOOL = {
+    "a corner moved": ["Tab", "Right", "Right", "Right"],
+    "nodes added in the middle of every segment": ["ctrl+a", "Insert"],
+    "curves made lines": ["ctrl+a", "shift+l"],
+    "a node in the seam moved": [*FIFTH, "Right", "Right", "Down"],
+    "a node in the seam made smooth": [*FIFTH, "shift+s"],
+    "a node in the seam deleted": [*FIFTH, "Delete"],
+    "broken at a node": [*FIFTH, "shift+b"],
+    "a corner deleted": ["Tab", "Tab", "Tab", "Delete"],
+}
+
+
+@pytest.fixture(scope="module")
+def by_keys(editor) -> dict[str, str]:
+    """What the node tool leaves of each."""
+    root = parsed(drafted("default"))
+    (seam,) = parts(root, "seam line")
+    seam.set("id", "seam-line")
+    for element in [*seam.getparent().getparent(), *root]:  # so that Tab finds the Seam line alone
+        if not any(element is each for each in seam.iterancestors()):
+            element.set(LOCKED, "true")
+    return editor.press_each(etree.tostring(root).decode(), "seam-line", NODE_TOOL)
+
+
+@pytest.mark.parametrize("name", [name for name in NODE_TOOL if name != "a corner deleted"])
+def test_what_the_node_tool_leaves_is_measured_as_it_is(name, by_keys):
+    line, before = line_in(by_keys[name], None), line_of(parsed(drafted("default")))
+    moved = np.hypot(*(line.corners() - before.corners()).T)
+    assert (moved > 1).tolist() == [name == "a corner moved", *[False] * 5]
+    nodes = {"nodes added in the middle of every segment": 2 * len(before.segments), "a node in the seam deleted": len(before.segments) - 1}
+    assert len(line.segments) == nodes.get(name, len(before.segments))
+    measured(by_keys[name], line)
+
+
+def test_a_corner_that_the_node_tool_deletes_is_asked_about(by_keys):
+    assert "has lost the front underarm point corner" in run(RemeasureSleeve, by_keys["a corner deleted"]).said

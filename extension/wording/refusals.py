@@ -282,16 +282,17 @@ SLEEVE: Mapping[str, str] = {
         " ends. Raise the top edge less, or choose fewer tiers."
     ),
     # the cutting line
-    "allowances too wide": (
-        "Seam allowance and hem allowance: {problem}. The underarm seam turns too sharply for them; levels farther apart, or more"
-        " alike in girth, will do too."
-    ),
+    "allowances too wide": "Seam allowance and hem allowance: {problem}.",
     "fold deeper than the seam beside it": (
         "what is folded at the {edge} is {depth} deep, but the seam beside it reaches only {most:down} from the fold; {most:down} or less would do"
     ),
+    "allowance beyond the curve": "the {edge} is hollow and curves more tightly than its allowance of {depth} is deep, so nothing lies beside it",
     "allowances leave no edge": "the allowances beside the {edge} leave nothing of its own; make them narrower",
     "point outside the cutting line": "a point in the {edge} is so thin that the cutting line would cross it; make it blunt or take its node away",
-    "cutting line crosses itself": "the cutting line would cross itself; make the allowances narrower",
+    "cutting line crosses itself": (
+        "the cutting line would cross itself; make the allowances narrower or, where the underarm seam turns too sharply for them, levels"
+        " farther apart or more alike in girth"
+    ),
     # the earlier sleeve
     "replaces another name": (
         "Replace: the sleeve that would be taken away is lettered “{old}”, the new one “{new}”. Select the sleeve that is meant, untick"

@@ -8,7 +8,7 @@ from geometry.curves.curve import Curve
 from geometry.pieces.facing import line_below_top_edge
 from geometry.pieces.piece import Piece, Tick, cut_around
 from geometry.refusal import Refused
-from geometry.sleeve.marks import Notch, grain_line, hem_around, level_lines, notch_ticks, top_edge_height
+from geometry.sleeve.marks import Notch, grain_line, height_at_grain, hem_around, level_lines, notch_ticks, top_edge_height
 from geometry.sleeve.outline import Outline
 from geometry.sleeve.settling import Settled
 from geometry.sleeve.top_edge import BOUND, ELASTIC, FACED
@@ -49,7 +49,7 @@ def lined_part(seam: Outline, settled: Settled) -> Outline:
     for which, above, below in (("front", upper.end, lower.end), ("back", upper.start, lower.start)):
         side, corner = bridged.side(which), len(bridged.edge(f"{which} armhole"))
         start, end = side.nearest(above).t, side.nearest(below).t
-        if not start < corner < end or lower.nodes[:, 1].min() <= side.point(corner)[1]:
+        if not start < corner < end or height_at_grain(lower) <= height_at_grain(upper):
             raise Refused("lining too short", shorter=settled.lining.shorter)
         sides[which] = side.between(start, corner), side.between(corner, end)
     return Outline({
@@ -59,9 +59,9 @@ def lined_part(seam: Outline, settled: Settled) -> Outline:
 
 
 def _raised_hem(seam: Outline, by: float) -> Curve:
-    """Return the hem, higher by so much, from back to front."""
+    """Return the hem, nearer to the top edge by so much all along, from back to front."""
     hem = hem_around(seam).reversed()
-    return hem if not by else seam.across(hem.transformed(np.array([[1.0, 0.0, 0.0], [0.0, 1.0, -by]])))
+    return hem if not by else seam.across(hem.offset(by))
 
 
 def eased(outline: Outline, ease: float) -> Outline:

@@ -45,8 +45,9 @@ def cutting_line(
     edge's tangent at its corner, of the cut beyond the fold, so that it lies flat on the sleeve.
 
     Raises ``ValueError`` for an allowance that is below 0 or no number, and
-    :class:`~geometry.refusal.Refused` where allowances are so wide that an edge's parallel vanishes between
-    its neighbours', or the cutting line crosses itself or a thin point of the outline.
+    :class:`~geometry.refusal.Refused` where allowances are so wide that an edge has no parallel there (a hollow
+    one is deeper than its radius), that it vanishes between its neighbours', or that the cutting line crosses itself
+    or a thin point of the outline.
     """
     edges = outline.shape.edges
     for name in edges:
@@ -98,7 +99,10 @@ def _beside(outline: Outline, name: str, widths: Mapping[str, float], reach: flo
     if folded:
         reach += max(float(norm(outline.edge(edge).end - outline.edge(edge).start)) for edge in outline.shape.edges)
     seam, width = outline.edge(name), widths[name]
-    line = seam.offset(width, accuracy)
+    try:
+        line = seam.offset(width, accuracy)
+    except ValueError as nothing_left:
+        raise Refused("allowance beyond the curve", edge=name, depth=width) from nothing_left
     if _ends_are_beside(line, seam, width):
         return line.extended(reach, reach)
     # Hollow and tighter than its allowance up to a corner, it has lost its end: what keeps the allowance there is beside

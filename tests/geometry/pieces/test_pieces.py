@@ -24,10 +24,10 @@ CLOSE = 0.01
 SHORT = {"sleeve_length": 180.0, "elbow_girth": 0.0, "elbow_level": 0.0, "upper_arm_level": 150.0}
 
 
-def drafted(client, finish="band", layout="level", given=None, **style):
+def drafted(client, finish="band", layout="level", given=None, tiers=6, **style):
     given = (given or CLIENTS[client])._replace(top_edge_raise=8.0 if "raised" in finish else 0.0)
     chosen = USUAL._replace(**{"finish": finish.split(",")[0], "tier_layout": layout, "lining": "own", **style})
-    return draft_sleeve(given, 6, style=chosen)
+    return draft_sleeve(given, tiers, style=chosen)
 
 
 def pieces(draft) -> dict:
@@ -116,6 +116,22 @@ def test_the_lining_against_the_sleeve(finish, hem):
     assert (lining.bounds[1] - cut.bounds[1]) / INCH == pytest.approx(0.0 if finish == "bound" else 0.5, abs=0.01)
     turned = cut.intersection(middle).bounds[3] - lining.intersection(middle).bounds[3]
     assert turned / INCH == pytest.approx(1.0 if hem == "shorter" else 0.5, abs=0.01)
+
+
+@pytest.mark.parametrize("start", ["elbow", "underarm"])
+@pytest.mark.parametrize("flare", [26.0, 33.0, 40.0])
+def test_the_lining_of_a_spread_flare_is_as_much_shorter_all_along_the_hem(start, flare):
+    """By shapely: within the sleeve, every place of its hem 3/4 in from the sleeve's."""
+    asked = DEFAULTS._replace(flare_width=flare * INCH, lining_shorter=0.75 * INCH)
+    draft = drafted(0, given=asked, tiers=1, length_style="short", shape="flared", flare_from=start)
+    assert draft.block.spread
+    piece = pieces(draft)["lining"]
+    sleeve, lining = as_polygon(draft.seam.closed(), 1e-4), as_polygon(piece.outline.closed(), 1e-4)
+    assert sleeve.buffer(0.01).covers(lining)
+    hem = as_line(draft.seam.edge("hem"), 1e-4)
+    between = piece.outline.edge("hem").flatten(0.5)[1:-1]
+    assert max(abs(hem.distance(Point(place)) - 0.75 * INCH) for place in between) < 0.02
+    assert Polygon(piece.cut.flatten(0.01)).buffer(0.01).covers(lining)
 
 
 def test_ease_of_the_lining():

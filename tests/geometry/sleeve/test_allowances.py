@@ -18,7 +18,7 @@ from geometry.sleeve.allowances import cutting_line
 from geometry.sleeve.draft import draft_sleeve
 from geometry.sleeve.outline import CORNERS, EDGES, Outline, Shape
 from tests.bodies import DEFAULTS
-from tests.clients import CLIENTS
+from tests.clients import CLIENTS, Client
 from tests.geometry.shapes import as_line, as_polygon, sleeve
 
 ACCURACY = 0.005
@@ -268,3 +268,30 @@ def test_an_armhole_hollower_than_its_allowance_keeps_it_up_to_the_underarm(clie
         around = np.concatenate([draft.seam.edge(f"{side} {seam}").flatten(0.02) for seam in ("armhole", "underarm")])
         far = np.hypot(*(around - draft.seam.corner(f"{side} top")).T) > 2.5 * allowance
         assert shapely.distance(ring, shapely.points(around[far])).min() >= allowance - 0.02, side
+
+
+#: Invented, in inches: a small child's short sleeve, whose hem tapers fast to an arm that is thin at the wrist.
+FAST_TAPER = {
+    "bust_girth": "20 3/4", "shoulder_width": "9 3/8", "upper_arm_girth": "5 5/8", "off_shoulder_girth": "25 3/8", "upper_arm_level": "1 7/8",
+    "elbow_girth": "0", "elbow_level": "0", "sleeve_length": "4 5/8", "hem_girth": "0", "hand_girth": "0", "wrist_girth": "3 1/4",
+    "wrist_level": "9 5/8",
+}  # fmt: skip
+
+
+def test_a_hem_allowance_deeper_than_the_hem_is_hollow_is_refused_with_what_would_do():
+    """Beside an arc nothing is left beyond its centre (elementary geometry): its radius by the circle through three of its points."""
+    asked = Client("A small child", FAST_TAPER).given()
+    hem = draft_sleeve(asked, 1).seam.edge("hem")
+    (x0, y0), (x1, y1), (x2, y2) = hem.point(np.array([0.0, len(hem) / 2, len(hem)]))
+    sides = (math.hypot(x1 - x0, y1 - y0), math.hypot(x2 - x1, y2 - y1), math.hypot(x2 - x0, y2 - y0))
+    radius = math.prod(sides) / 2 / abs((x1 - x0) * (y2 - y0) - (x2 - x0) * (y1 - y0))
+    with pytest.raises(Refused) as refused:
+        draft_sleeve(asked._replace(hem_allowance=radius + 3), 1)
+    wide, *others = refused.value.problems
+    assert wide.facts["problem"].rule == "allowance beyond the curve"
+    (span,) = [other.facts for other in others if other.facts["label"] == "Hem allowance"]
+    assert span["most"] < radius + 0.01  # a cut is told from its seam to 0.005 mm
+    for depth in (span["least"], span["most"]):
+        cut = draft_sleeve(asked._replace(hem_allowance=depth), 1).cutting
+        below = LinearRing(cut.flatten(0.005)).intersection(LineString([(x1, y1), (x1, y1 + 500)]))
+        assert below.bounds[1] - y1 == pytest.approx(depth, abs=0.02)

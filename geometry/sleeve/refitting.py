@@ -15,10 +15,12 @@ import numpy as np
 
 from geometry.curves.arrays import Array
 from geometry.curves.moved import moved
+from geometry.curves.roots import root_between
 from geometry.measuring.lengths import within
 from geometry.measuring.toile import AMOUNTS, FITTED_LEVELS, FittingChange, opposite
 from geometry.refusal import Refused
 from geometry.sleeve.arm import Level
+from geometry.sleeve.openings import is_shaped
 from geometry.sleeve.outline import EDGES, Outline
 
 #: In one change a part of the sleeve becomes at most this many times as long or wide, or as short or narrow.
@@ -28,6 +30,10 @@ MOST_TIMES = 2.0
 APART = 5.0
 
 _NEWTON = 30
+
+#: Places along each piece of an edge by which its length is measured, and how many times as far as its length grows the
+#: end of a curved edge may go across.
+_PLACES, _MOST_ACROSS = 400, 3.0
 
 
 class Knots(NamedTuple):
@@ -59,9 +65,10 @@ def refitted(seam: Outline, levels: Sequence[Level], changes: Sequence[FittingCh
 
 def moved_seam(seam: Outline, levels: Sequence[Level], amounts: Mapping[str, float], earlier: Sequence[Mapping[str, float]] = ()) -> Outline:
     """Return the Seam line after one change of ``amounts``, after the ``earlier`` ones.  Errors as of :func:`refitted`."""
-    amounts = {name: amounts.get(name, 0.0) for name in AMOUNTS}
-    if not any(amounts.values()):
+    asked = {name: amounts.get(name, 0.0) for name in AMOUNTS}
+    if not any(asked.values()):
         return seam
+    amounts = {**asked, **across_for(seam, asked)}
     heights = heights_now(levels, earlier)
     sides = {side: side_field(seam, heights, levels, amounts, side) for side in ("front", "back")}
     across = across_field(seam, amounts)
@@ -134,6 +141,45 @@ def side_field(seam: Outline, heights: Mapping[str, float], levels: Sequence[Lev
     middle = [place + by / 2 for place, by in spread.values()]
     out = [amounts[_named(name, side)] for name in spread]
     return SideField(Knots(*map(np.array, zip(*down))), Knots(np.array(middle), np.array(out)))
+
+
+def across_for(seam: Outline, amounts: Mapping[str, float]) -> dict[str, float]:
+    """Return by how much the ends of top edge and hem go across, so that either half becomes as much longer along its curve as asked.
+
+    A hem that is scalloped, wavy or opened is measured straight across, and goes so.
+    """
+    found = {}
+    for edge in ("top edge", "hem"):
+        curve = seam.edge(edge)
+        points = curve.point(np.linspace(0, len(curve), _PLACES * len(curve) + 1))
+        measured_across = is_shaped(curve, seam.openings(edge)) or seam.openings(edge)
+        for side, sign in (("back", -1.0), ("front", 1.0)):
+            amount = amounts[_named(edge, side)]
+            if amount and not measured_across:
+                found[_named(edge, side)] = _across_for_length(points * (sign, 1.0), amount)
+    return found
+
+
+def _across_for_length(points: Array, amount: float) -> float:
+    """Return how far the end of the half at x > 0 goes across so that this half becomes longer by ``amount``; that itself where none does."""
+    ahead = points[1:, 0] + points[:-1, 0] > 0
+    end = float(points[:, 0].max())
+
+    def over(by: float) -> float:
+        knots = Knots(np.array([0.0, end]), np.array([0.0, by]))
+        x = np.where(points[:, 0] > 0, shifted(points[:, 0], knots), points[:, 0])
+        return float(_lengths(np.stack([x, points[:, 1]], axis=1))[ahead].sum() - before) - amount
+
+    before = float(_lengths(points)[ahead].sum())
+    near, far = amount / 2, float(np.clip(amount * _MOST_ACROSS, end / MOST_TIMES - end, end * MOST_TIMES - end))  # as check_stretch has it
+    if over(near) * over(far) >= 0:
+        return amount
+    return root_between(over, min(near, far), max(near, far), accuracy=1e-9)
+
+
+def _lengths(points: Array) -> Array:
+    found: Array = np.hypot(*np.diff(points, axis=0).T)
+    return found
 
 
 def across_field(seam: Outline, amounts: Mapping[str, float]) -> dict[str, Knots]:

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as some
 from scipy.interpolate import CubicHermiteSpline, PchipInterpolator
 from scipy.optimize import brentq
-from shapely.geometry import LineString
+from shapely.geometry import LineString, box
 
 from geometry.curves.curve import Curve
 from geometry.measuring.toile import AMOUNTS, opposite
@@ -41,10 +41,14 @@ def x_at(seam: Outline, side: str, y: float) -> float:
     return met.x if met.geom_type == "Point" else max((point.x for point in met.geoms), key=abs)
 
 
-def independent(side: str, amounts: dict, seam: Outline) -> CubicHermiteSpline:
-    """How far a side goes out where nothing goes down: scipy's own slopes, none where the field only shifts."""
+def independent(side: str, amounts: dict, seam: Outline, now: Outline) -> CubicHermiteSpline:
+    """How far a side goes out where nothing goes down: scipy's own slopes, none where the field only shifts.
+
+    At the hem, whose length is asked for along its arc, it is as far as its corner went.
+    """
     at = [seam.corner(f"{side} top")[1], LEVELS["underarm"], LEVELS["upper arm"], LEVELS["elbow"], seam.corner(f"{side} hem")[1]]
-    by = [amounts.get(f"{name}_{side}", 0.0) for name in ("top_edge", "underarm", "upper_arm", "elbow", "hem")]
+    by = [amounts.get(f"{name}_{side}", 0.0) for name in ("top_edge", "underarm", "upper_arm", "elbow")]
+    by.append(abs(now.corner(f"{side} hem")[0]) - abs(seam.corner(f"{side} hem")[0]))
     slopes = PchipInterpolator(at, by).derivative()(at)
     slopes[[0, 1, -1]] = 0
     return CubicHermiteSpline(at, by, slopes)
@@ -61,7 +65,7 @@ def test_zero_moves_nothing():
 def test_each_height_goes_out_as_scipy_has_it(amounts):
     now = moved_seam(BLOCK.seam, BLOCK.levels, amounts)
     for side, sign in (("front", 1), ("back", -1)):
-        spline = independent(side, amounts, BLOCK.seam)
+        spline = independent(side, amounts, BLOCK.seam, now)
         for y in (40.0, LEVELS["upper arm"], 230.0, LEVELS["elbow"], 420.0):
             went = sign * (x_at(now, side, y) - x_at(BLOCK.seam, side, y))
             assert went == pytest.approx(float(spline(y)), abs=0.02), (side, y)
@@ -95,6 +99,28 @@ def test_a_place_goes_down_by_the_mean_of_before_and_after():
     wanted = brentq(over, y, y + above)
     now = moved_seam(BLOCK.seam, BLOCK.levels, {"longer_above_elbow": above})
     assert x_at(now, "front", wanted) == pytest.approx(x_at(BLOCK.seam, "front", y), abs=0.01)
+
+
+RAISED = block_of(DEFAULTS._replace(top_edge_raise=20.0))
+HALVES = {"front": box(0, -500, 900, 900), "back": box(-900, -500, 0, 900)}
+
+
+def halves_of(curve: Curve) -> dict[str, float]:
+    """How long an edge is on either side of the grain line, by shapely along a fine line."""
+    fine = LineString(curve.point(np.linspace(0, len(curve), 2001)))
+    return {side: fine.intersection(half).length for side, half in HALVES.items()}
+
+
+@settings(max_examples=12)
+@given(some.sampled_from([("hem", 40.0), ("top edge", 20.0)]), some.floats(-1, 1), some.floats(-1, 1), some.booleans())
+def test_top_edge_and_hem_become_longer_along_their_curves_by_as_much(edge, front, back, by_hand):
+    seam = edited(RAISED.seam) if by_hand else RAISED.seam
+    name, most = edge
+    asked = {"front": front * most, "back": back * most}
+    now = moved_seam(seam, RAISED.levels, {f"{name.replace(' ', '_')}_{side}": amount for side, amount in asked.items()})
+    before, after = halves_of(seam.edge(name)), halves_of(now.edge(name))
+    for side in HALVES:
+        assert after[side] - before[side] == pytest.approx(asked[side], abs=0.01)
 
 
 def test_the_top_edge_is_longer_by_as_much():

@@ -72,7 +72,7 @@ class Candidates(NamedTuple):
         def joins(each: Purchase) -> tuple[float, ...]:
             return each.lay.all_joins, *cost(each)
 
-        ways = {BEST: (WHOLE,), FITTED: (WHOLE,), FEWEST_JOINS: (WHOLE, RUN_ON), LEAST_CLOTH: (WHOLE, RUN_ON), ONE_RIBBON: (RIBBON,)}[name]
+        ways = {BEST: (WHOLE,), FITTED: (WHOLE,), FEWEST_JOINS: (WHOLE, RUN_ON), LEAST_CLOTH: (WHOLE, RUN_ON, RIBBON), ONE_RIBBON: (RIBBON,)}[name]
         order = {LEAST_CLOTH: cloth, FEWEST_JOINS: joins}.get(name, cost)
         return min((each for each in self.purchases if _way(each) in ways), key=order, default=None)
 

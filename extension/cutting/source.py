@@ -30,9 +30,7 @@ def sleeve_now(svg: inkex.SvgDocumentElement) -> SleeveInDocument:
 
 
 def tiers_now(sleeve: SleeveInDocument) -> Tiers:
-    """Return the tier lines, made true on the Seam line where either was edited."""
-    if not sleeve.edited:
-        return Tiers(sleeve.tiers, ())
+    """Return the tier lines, made true on the Seam line, and which of them do not run from seam to seam."""
     return remeasured_tiers(sleeve.outline, sleeve.tiers, sleeve.seat.growth.apply(sleeve.corners[:2]))
 
 

@@ -2,8 +2,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from contextlib import suppress
 from functools import lru_cache
+from types import MappingProxyType
 from typing import NamedTuple
 
 import inkex
@@ -31,12 +33,13 @@ from geometry.curves.curve import Curve
 from geometry.editing.corners import AT_PLACE, distances
 from geometry.editing.refinding import Broken, refind
 from geometry.editing.retrimming import ON_SEAM
+from geometry.editing.tier_lines import height, lines_in, numbers_for, spans
 from geometry.measuring.given import Given, read_given
 from geometry.measuring.measurements import DEFAULTS, read_style
 from geometry.measuring.toile import read_changes
 from geometry.refusal import Refused
 from geometry.sleeve.draft import Decided, decide, drafted_seam
-from geometry.sleeve.marks import TierLine
+from geometry.sleeve.marks import TierLine, top_edge_height
 from geometry.sleeve.outline import CORNERS, Outline
 from geometry.sleeve.spacing import numbers_planned
 
@@ -52,9 +55,6 @@ SCALE_NOISE = 1e-5
 #: A sleeve that leans by more than this, degrees, is asked about as leaning rather than scaled.
 SKEW_ASKED = 0.05
 
-#: Lines in one path that stand farther apart than this are two, millimetres.
-APART = 3.0
-
 #: What a line is called where it has lost our mark, or is hers and stands in for one of ours.
 _LABELS = {
     SEAM_LINE: re.compile(r"\s*seam line\s*", re.IGNORECASE),
@@ -68,9 +68,6 @@ _SHAPES = ("path", "line", "polyline", "polygon", "rect", "circle", "ellipse")
 
 #: What these hold is not drawn where it stands: a line that she made a pattern, a marker or a clip of is none.
 _NOT_DRAWN = ("defs", "pattern", "marker", "symbol", "clipPath", "mask")
-
-#: A line without a name whose ends are this near the seam as it was, millimetres, may be a tier line: one broken apart, moved since.
-ENDS_NEAR_SEAM = 15.0
 
 
 class Scaled(Refused):
@@ -155,11 +152,15 @@ class Seat(NamedTuple):
 class DrawnTier(NamedTuple):
     """A tier line as it stands in her document: its ``element``, the ``line`` it draws in the sleeve's
     frame, and whether it is ``as_drawn`` when the sleeve was last drafted or re-measured.
+
+    ``gap`` is the widest between its pieces that was bridged (millimetres), ``unnamed`` says that only its place tells it.
     """
 
     element: inkex.BaseElement
     line: TierLine
     as_drawn: bool
+    gap: float = 0.0
+    unnamed: bool = False
 
 
 class SleeveInDocument(NamedTuple):
@@ -288,7 +289,10 @@ def _read(lines: Lines, scaled: str) -> SleeveInDocument:
     seat = take_seat(lines.to_page(), refound.motion, corners.mean(axis=0), scaled, turned_over)
     outline = refound.outline if seat.growth == IDENTITY else refound.outline.transformed(seat.growth.matrix)
     known, kept = numbers_before(seams[0], typed)
-    tiers = read_tiers(lines, seat, known, before)
+    planned = heights_planned(typed, given, outline)
+    tiers = read_tiers(lines, seat, known, planned)
+    missing = sorted(set(kept) - {tier.line.number for tier in tiers})
+    tiers = _by_number([*tiers, *unnamed_tiers(lines, seat, outline, missing, planned)])
     seam_as_drawn = seat.is_the_layers and is_as_drawn(seams[0], outline.closed(), lines)
     return SleeveInDocument(
         layer=lines.layer,
@@ -461,58 +465,71 @@ def written_alike(one: Curve, other: Curve, within: float) -> bool:
     return len(here) == len(there) and bool(np.abs(here.segments - there.segments).max() <= within)
 
 
-def read_tiers(lines: Lines, seat: Seat, known: Sequence[int], before: Curve | None) -> list[DrawnTier]:
-    """Return the tier lines as they are drawn, the Seam line having been as ``before``.
+def read_tiers(lines: Lines, seat: Seat, known: Sequence[int] = (), planned: Mapping[int, float] = MappingProxyType({})) -> list[DrawnTier]:
+    """Return the tier lines as they are drawn.
 
     They come by number, and by height where numbers are equal.  A line that she left alone while she
-    moved the Seam line as a whole goes with it.  Lines that were combined into one path are each one of their own, with the numbers
-    that are missing of those ``known``; so are lines in their layer without a mark or a name, as after Break Apart.
+    moved the Seam line as a whole goes with it.  Lines that were combined into one path are each one of their own; from
+    the top down they have the numbers of their paths and those that are missing of the ``known``, see
+    :func:`geometry.editing.tier_lines.numbers_for`.  Raises :class:`geometry.editing.refinding.Broken` for a stray piece.
     """
-    found, combined = [], []
+    whole, combined, own = [], [], []
     for element in lines.all(TIER_LINE):
-        curves = curve_from_path(element, lines.transform(element))
-        if not curves:
-            continue  # all its nodes are deleted, and so is the line
-        curve, *others = lines_in(curves)
-        as_drawn = is_as_drawn(element, curve, lines)
-        if not seat.is_the_layers:
-            curve = curve.transformed((seat.growth if as_drawn else seat.inward).matrix)
-        found.append(DrawnTier(element, TierLine(tier_number(element), curve), as_drawn))
-        combined += [(len(found) - 1, element, other if seat.is_the_layers else other.transformed(seat.inward.matrix)) for other in others]
-    missing = sorted(set(known) - {tier.line.number for tier in found})
-    for index, element, curve in combined:
-        number = missing.pop(0) if missing else found[index].line.number
-        first = found[index].line
-        low, high = sorted((number, first.number))
-        above = float(curve.nodes[:, 1].mean()) < float(first.curve.nodes[:, 1].mean())
-        found[index] = found[index]._replace(line=first._replace(number=high if above else low), as_drawn=False)
-        found.append(DrawnTier(element, TierLine(low if above else high, curve), False))
-    unnamed = [] if before is None else _unnamed_tiers(lines, before)
-    for number, (element, curve) in zip(missing, unnamed):
-        found.append(DrawnTier(element, TierLine(number, curve if seat.is_the_layers else curve.transformed(seat.inward.matrix)), False))
-    return sorted(found, key=lambda tier: (tier.line.number, float(tier.line.curve.nodes[:, 1].mean())))
+        number = tier_number(element)
+        drawn = _drawn_in(element, number, lines, seat)
+        if len(drawn) == 1:
+            whole += drawn
+        elif drawn:
+            combined += drawn
+            own.append(number)
+    missing = set(known) - {tier.line.number for tier in whole}
+    return _by_number([*whole, *_numbered(combined, own, missing, planned)])
 
 
-def _unnamed_tiers(lines: Lines, before: Curve) -> list[tuple[inkex.BaseElement, Curve]]:
-    """Return what must be tier lines though nothing says so, the highest first: lines in their layer from one side to the other."""
+def unnamed_tiers(lines: Lines, seat: Seat, outline: Outline, missing: Sequence[int], planned: Mapping[int, float]) -> list[DrawnTier]:
+    """Return the tier lines that nothing but their place tells, as after Combine and Break Apart: lines without a mark or a name
+    in the layer of the tier lines that span the sleeve.
+
+    They get the numbers that are ``missing``; where there are none, there are no such lines.  Raises
+    :class:`geometry.editing.refinding.Broken` where there are more lines than numbers.
+    """
+    if not missing:
+        return []
     found = []
     for element in _unnamed_in(lines, TIER_LAYER):
-        for curve in curve_from_path(element, lines.transform(element))[:1]:
-            near = [before.nearest(end).distance <= ENDS_NEAR_SEAM for end in (curve.start, curve.end)]
-            if all(near) and curve.start[0] * curve.end[0] < 0:
-                found.append((element, curve))
-    return sorted(found, key=lambda each: float(each[1].nodes[:, 1].mean()))
+        with suppress(Broken):  # of a path with strays beside a line it is not sure enough that it is one
+            found += [tier._replace(unnamed=True) for tier in _drawn_in(element, 0, lines, seat) if spans(outline, tier.line.curve)]
+    if len(found) > len(missing):
+        places = seat.inward.inverse().apply(np.array([tier.line.curve.point(len(tier.line.curve) / 2) for tier in found]))
+        raise Broken("tier lines without a name", places, count=len(found), missing=len(missing))
+    return _numbered(found, (), missing, planned)
 
 
-def lines_in(curves: Sequence[Curve]) -> list[Curve]:
-    """Return the lines of one path, the longest first: pieces much shorter, or at the same height, are no lines of their own."""
-    longest = max(curves, key=lambda c: c.length(1e-3))
-    kept = [longest]
-    for curve in curves:
-        heights = [abs(float(curve.nodes[:, 1].mean() - other.nodes[:, 1].mean())) for other in kept]
-        if curve is not longest and curve.length(1e-3) > longest.length(1e-3) / 3 and min(heights) > APART:
-            kept.append(curve)
-    return kept
+def _drawn_in(element: inkex.BaseElement, number: int, lines: Lines, seat: Seat) -> list[DrawnTier]:
+    """Return the tier lines that one path draws, all with its ``number``; none where all its nodes are deleted, and so is the line."""
+    curves = curve_from_path(element, lines.transform(element))
+    several = lines_in(curves, number) if curves else []
+    as_drawn = len(several) == 1 and is_as_drawn(element, several[0].curve, lines)
+    seated = None if seat.is_the_layers else (seat.growth if as_drawn else seat.inward).matrix
+    return [
+        DrawnTier(element, TierLine(number, curve if seated is None else curve.transformed(seated)), as_drawn, gap)
+        for curve, gap in several
+    ]
+
+
+def _numbered(tiers: Sequence[DrawnTier], own: Sequence[int], missing: Iterable[int], planned: Mapping[int, float]) -> list[DrawnTier]:
+    numbers = numbers_for([height(tier.line.curve) for tier in tiers], own, missing, planned)
+    return [tier._replace(line=tier.line._replace(number=number)) for tier, number in zip(tiers, numbers)]
+
+
+def _by_number(tiers: Iterable[DrawnTier]) -> list[DrawnTier]:
+    return sorted(tiers, key=lambda tier: (tier.line.number, height(tier.line.curve)))
+
+
+def heights_planned(typed: dict, given: Given, outline: Outline) -> dict[int, float]:
+    """Return at which height on an ``outline`` each tier line would stand as drafted, by number."""
+    plan, top = decide_again(typed, given).plan, top_edge_height(outline)
+    return {number: top + level for number, level in zip(plan.numbers, plan.levels)}
 
 
 def tier_number(element: inkex.BaseElement) -> int:

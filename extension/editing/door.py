@@ -28,6 +28,9 @@ SAID = ("top edge", "underarm seams", "armhole", "level", "hand", "last tier")
 def sleeve_to_plan(svg: inkex.SvgDocumentElement) -> SleeveInDocument:
     """Return the sleeve that is meant, edited or not.  Raises :class:`Refused`, also for an edited one that must be put right first."""
     sleeve = read_sleeve(find_sleeve(svg))
+    for tier in sleeve.drawn_tiers:
+        if tier.gap:
+            raise Refused("tier line to be joined", number=tier.line.number, gap=tier.gap)
     wrong = faults_of(sleeve) if sleeve.edited else []
     if wrong:
         raise Refused("put right first", what="; ".join(" – ".join(_told(check, sleeve.unit)) for check in wrong))

@@ -12,7 +12,7 @@ from typing import NamedTuple
 import inkex
 import numpy as np
 
-from extension.document.names import GROUP, HREFS, LABEL, METADATA, SVG
+from extension.document.names import GROUP, HREFS, LABEL, METADATA, SVG, own
 from extension.document.part_names import (
     BACK_NOTCH,
     BODY_LINE,
@@ -41,6 +41,7 @@ from extension.document.parts import find_parts, mark, new_layer, number_of, par
 from extension.document.paths import curve_from_path, path_data
 from extension.document.reading import (
     SCALE_ASKED,
+    DrawnTier,
     Lines,
     SleeveInDocument,
     curve_as_written,
@@ -49,6 +50,7 @@ from extension.document.reading import (
     label_of,
     lines_of,
     read_lines,
+    tier_number,
     unnamed_seams,
 )
 from extension.document.record import write_record
@@ -312,8 +314,8 @@ def tiers_noted(now: Remeasured) -> dict[str, str]:
 def update_tiers(now: Remeasured, lines: Lines) -> None:
     """Bring every tier line to the seam, with its number, length and label."""
     drawn: set[inkex.BaseElement] = set()
-    for (path, before, as_drawn), tier in zip(now.sleeve.drawn_tiers, now.tiers):
-        element = path
+    for was, tier in zip(now.sleeve.drawn_tiers, now.tiers):
+        element = path = was.element
         if path in drawn:  # combined with another into one path: it becomes one of its own again
             element = copy.deepcopy(path)
             element.attrib.pop("id", None)
@@ -325,10 +327,28 @@ def update_tiers(now: Remeasured, lines: Lines) -> None:
         mark(element, TIER_LINE, number=tier.number)
         if abs(_stored_length(element) - tier.length) > ON_SEAM:
             mark(element, TIER_LINE, length_mm=tier.length)
-        if tier.curve is not before.curve or not (as_drawn and now.sleeve.seat.is_the_layers):
-            if tier.curve is not before.curve or not draws(element, tier.curve, lines):
+        if tier.curve is not was.line.curve or not (was.as_drawn and now.sleeve.seat.is_the_layers):
+            if tier.curve is not was.line.curve or not draws(element, tier.curve, lines):
                 set_curve(element, tier.curve, lines)
             mark(element, TIER_LINE, drawn=path_data(tier.curve), length_mm=tier.length)
+        note_how_found(element, was)
+
+
+def note_how_found(element: inkex.BaseElement, was: DrawnTier) -> None:
+    """Note what the report is to say of a tier line until it is edited again: a gap that was bridged, a name that was lost."""
+    for name, noted in (("bridged_mm", was.gap or None), ("found_by", "place" if was.unnamed else None)):
+        if noted is not None:
+            mark(element, TIER_LINE, **{name: noted})
+        elif not was.as_drawn:
+            element.attrib.pop(own(name), None)
+
+
+def how_found(lines: Lines, unit: str) -> list[str]:
+    """Return what the report says of tier lines that were broken, or had lost their names."""
+    tiers = sorted(lines.all(TIER_LINE), key=tier_number)
+    by_place = [tier_number(element) for element in tiers if text_of(element, "found_by") == "place"]
+    bridged = [(tier_number(element), number_of(element, "bridged_mm")) for element in tiers if text_of(element, "bridged_mm")]
+    return [*([notes.found_by_place(by_place)] if by_place else []), *(notes.gap_bridged(*found, unit) for found in bridged)]
 
 
 def _stored_length(element: inkex.BaseElement) -> float:
@@ -393,6 +413,7 @@ def remarks_on(now: Remeasured, lines: Lines) -> list[str]:
     drawn = (level for level in now.draft.block.levels if body_level_line(now.draft.seam, level) is not None)
     names += [f"{level.name.capitalize()} level" for level in drawn if level.name not in kept]
     remarks = [notes.gone(names)] if names else []
+    remarks += how_found(lines, now.sleeve.unit)
     cloned = cloned_tiers(now, lines)
     remarks += [notes.cloned(cloned)] if cloned else []
     by_hand = edited_pieces(lines)

@@ -432,6 +432,17 @@ _TRUED = {
 }  # fmt: skip
 
 
+def found_by_place(numbers: Sequence[int]) -> str:
+    """Return that tier lines without a name were found by where they lie."""
+    lines = ", ".join(f"Tier line {number}" for number in numbers)
+    return f"Without a mark or a name, and found by where they lie: {lines}. If a number is wrong, undo, name the lines so, and run again."
+
+
+def gap_bridged(number: int, gap: float, unit: str) -> str:
+    """Return that a tier line had lain in pieces."""
+    return f"Tier line {number} lay in pieces, {write_length(gap, unit)} apart, and was joined straight over the gap. Undo brings the pieces back."
+
+
 def cloned(numbers: Sequence[int]) -> str:
     """Return that clones of tier lines are none."""
     lines = ", ".join(f"Tier line {number}" for number in numbers)

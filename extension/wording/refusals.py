@@ -334,6 +334,14 @@ EDITING: Mapping[str, str] = {
     "stray pieces of a seam line": "Beside the closed Seam line there are stray pieces of one. Delete or join them.",
     "seam line open": "The Seam line does not close: there is a gap of {gap:small}."
     " Join the two end nodes there (node tool, Join selected nodes).",
+    "tier line in pieces": "Tier line {number:.0f} lies in pieces, {gap} apart. Join the two end nodes there (node tool, Join selected"
+    " nodes), or delete the piece that is not meant. A gap of up to {most:down} is bridged by itself.",
+    "tier line to be joined": "Tier line {number:.0f} lies in pieces, {gap} apart. Run Re-measure After Editing… first: it joins them, and you see"
+    " whether it is meant so.",
+    "stray piece of a tier line": "Tier line {number:.0f} has a stray piece of {length:small} in its path, which is no line of its own. Delete or"
+    " join it.",
+    "tier lines without a name": "{count} lines without a name lie in the layer of the tier lines, more than are missing there ({missing}). Give those"
+    " that are tier lines their names, as “Tier line 3” (Object > Object Properties, Label), delete the others or move them to another layer.",
     "corner lost": "The Seam line has lost the {corner} corner: there is no node that turns where it was."
     " Add a corner node there, or undo until it is back.",
     "corners lost": "The Seam line has lost the {corners} corners: there is no node that turns where they were."

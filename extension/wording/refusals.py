@@ -340,8 +340,8 @@ EDITING: Mapping[str, str] = {
     " whether it is meant so.",
     "stray piece of a tier line": "Tier line {number:.0f} has a stray piece of {length:small} in its path, which is no line of its own. Delete or"
     " join it.",
-    "tier lines without a name": "{count} lines without a name lie in the layer of the tier lines, more than are missing there ({missing}). Give those"
-    " that are tier lines their names, as “Tier line 3” (Object > Object Properties, Label), delete the others or move them to another layer.",
+    "tier lines without a name": "{count} lines without a name lie in the layer of the tier lines, more than are missing there ({missing}). Give"
+    " those that are tier lines their names, as “Tier line 3” (Object > Object Properties, Label), delete the others or move them to another layer.",
     "corner lost": "The Seam line has lost the {corner} corner: there is no node that turns where it was."
     " Add a corner node there, or undo until it is back.",
     "corners lost": "The Seam line has lost the {corners} corners: there is no node that turns where they were."

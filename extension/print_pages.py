@@ -74,6 +74,8 @@ class PrintPages(Command):
         nested = nested_sizes(self.svg)
         sleeve = None if nested is not None else sleeve_to_print(self.svg)
         layer = nested if sleeve is None else sleeve.layer
+        if sleeve is None and (printing is None or typed["paper"] in SMALL):
+            raise Refused("nested sizes drawn anew")
         ticked = {tick: typed[tick] for tick in TICKS}
         if printing is None:
             print_projection(self.svg, layer, ticked, typed["colours"], typed["grid"])

@@ -9,6 +9,7 @@ from lxml import etree
 from shapely.geometry import LineString, box
 from svgpathtools import parse_path
 
+from docs.book_pictures import nested
 from extension.drawing.lettering import text_width
 from tests.extension.test_draft_sleeve import SIZES, parts
 from tests.extension.test_print_pages import EMPTY, HER_RECTANGLE, ours, place
@@ -175,3 +176,10 @@ def test_it_lies_beside_hers_and_goes_with_the_next_run(run, drawn_anew):
 def test_nothing_to_draw_is_refused(run, run_effect, paper):
     done = run_effect(REPOSITORY / "extension" / "print_pages.py", {"paper": paper, "sleeve": False, "pieces": False}, run("draft_sleeve", EMPTY))
     assert done.returncode and not done.stdout and "nothing to print" in done.stderr
+
+
+@pytest.mark.parametrize("paper", ["projector", *SHEETS])
+def test_nested_sizes_are_refused_and_stay_as_they_are(run_effect, paper):
+    """Their names would find no room between the lines, and then no size could be told from the next."""
+    done = run_effect(REPOSITORY / "extension" / "print_pages.py", {"paper": paper}, nested())
+    assert done.returncode and not done.stdout and "Draft the one size" in done.stderr

@@ -66,8 +66,17 @@ _NOTES = {
         " from the hem, as if it were slashed to the top edge in 8 places and each opened by {4}; armholes, seams and the length of the top edge"
         " stay as they were. Cut the net for a tier to the length of its line, which is curved now."
     ),
-    "widened": (
-        "Widened at the underarm from half width {0} (the rule) to {1}: the {level} with its ease asks for it."
+    "widened": "Underarm: by the rule, with its ease, it would be {0} wide; the {level} with its ease asks for more, so it is drawn {1} wide.",
+    "widened for the arm there": (
+        "Underarm: by the rule, with its ease, it would be {0} wide; the arm there with the ease asked for at the underarm asks for more, so it"
+        " is drawn {1} wide."
+    ),
+    "cap width widened": (
+        "Underarm: by the cap width, with its ease, it would be {0} wide; the {level} with its ease asks for more, so it is drawn {1} wide."
+    ),
+    "cap width widened for the arm there": (
+        "Underarm: by the cap width, with its ease, it would be {0} wide; the arm there with the ease asked for at the underarm asks for more,"
+        " so it is drawn {1} wide."
     ),
     "above underarm": (
         "{Level} level lies {0} below the top edge, above the underarm at {1}: its girth is kept at the underarm instead."

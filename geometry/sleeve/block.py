@@ -35,6 +35,7 @@ from geometry.sleeve.body_line import body_outline, hem_between
 from geometry.sleeve.flare import Below, below_underarm, flare_notes
 from geometry.sleeve.hem import hem_curve
 from geometry.sleeve.outline import Outline, mirror_image
+from geometry.sleeve.rules import half_width
 from geometry.sleeve.settling import LEAST_BELOW_UNDERARM, MOST_RAISE_BY_HEIGHT, BodiceSide, Settled
 from geometry.sleeve.spread import Spread, spread_to
 from geometry.sleeve.underarm import Note, Passed, Seam, Stop, TooWide, draw_seam
@@ -75,8 +76,8 @@ def draft_block(settled: Settled) -> Block:
 
 
 def _drafted(settled: Settled) -> Block:
-    cap, levels = settled.cap, (*settled.arm, settled.hem)
-    front, back = sides(settled, 2 * half_at_underarm(settled, cap))
+    cap, levels = settled.cap._replace(girth=max(settled.cap.girth, settled.arm_at_underarm)), (*settled.arm, settled.hem)
+    front, back = sides(settled, 2 * half_at_underarm(settled))
     limits = matching_limits(settled)
     armholes = place_armholes(front, back, settled, limits)
     matches = tuple(Match(side.name, side.armhole_seam) for side in (settled.front, settled.back) if side.armhole_seam)
@@ -93,7 +94,7 @@ def _drafted(settled: Settled) -> Block:
         body=drawn.body((cap, *levels)),
         seam=drawn.outline(),
         levels=tuple(level._replace(bend=drawn.across(level.y)) for level in (cap, *levels)),
-        notes=(*notes, *arm_notes(settled, cap), *passed_notes(passed), *flare_notes(below, seam)),
+        notes=(*notes, *arm_notes(settled, bool(matches)), *passed_notes(passed), *flare_notes(below, seam)),
         cap_height=armholes.height,
         matches=matches,
         spread=drawn.spread,
@@ -105,9 +106,14 @@ def cap_of(height: float, width: float, ease: float) -> Level:
     return Level("underarm", height, width - 2 * ease, ease)
 
 
-def half_at_underarm(settled: Settled, cap: Level) -> float:
-    """Return half the width at the underarm: by the rule, or what the arm asks for there or at the fullest level above the hem."""
-    return max(cap.needed, needed_by_arm(settled, cap.y))
+def half_at_underarm(settled: Settled) -> float:
+    """Return half the width at the underarm: by the rule, or what the arm asks for there, or at the fullest level above the hem."""
+    return max(settled.cap.needed, needed_at_underarm(settled), needed_by_arm(settled, settled.cap.y))
+
+
+def needed_at_underarm(settled: Settled) -> float:
+    """Return the half width that the arm at the underarm and the ease asked for there ask for."""
+    return half_width("underarm", settled.arm_at_underarm, settled.cap.ease).result
 
 
 def needed_by_arm(settled: Settled, height: float) -> float:
@@ -226,11 +232,25 @@ def hem_notes(settled: Settled) -> list[Note]:
     return [Note("hem widened", "hem", (asked, girth))] if girth > asked else []
 
 
-def arm_notes(settled: Settled, cap: Level) -> list[Note]:
-    """Return what there is to say where the arm is fuller than the rule's width, or was measured above the underarm."""
-    widest, needed = max(settled.arm, key=lambda level: level.needed, default=cap), half_at_underarm(settled, cap)
-    notes = [Note("widened", widest.name, (cap.needed, needed))] if needed > cap.needed + HAIR else []
+def arm_notes(settled: Settled, matched: bool) -> list[Note]:
+    """Return what there is to say where the arm is fuller than the rule's width or hers, or was measured above the underarm.
+
+    Where the width was solved for a ``matched`` bodice, that is said by itself.
+    """
+    cap = settled.cap
+    solved = matched and settled.style.armhole_keep == "height"
+    asked, drawn = 2 * cap.needed, 2 * half_at_underarm(settled)
+    notes = [] if solved or drawn - asked <= WORTH_A_NOTE else [_widened(settled, asked, drawn)]
     return notes + [Note("above underarm", level.name, (level.y, cap.y)) for level in settled.arm if level.y <= cap.y]
+
+
+def _widened(settled: Settled, asked: float, drawn: float) -> Note:
+    """Return why the underarm is wider than by the rule, or by her cap width: for a fuller level below it, or for the arm there."""
+    kind = "cap width widened" if settled.cap_width_typed else "widened"
+    widest = max(settled.arm, key=lambda level: level.needed, default=settled.cap)
+    if 2 * widest.needed < drawn - HAIR:
+        return Note(f"{kind} for the arm there", "underarm", (asked, drawn))
+    return Note(kind, widest.name, (asked, drawn))
 
 
 def passed_notes(passed: Sequence[Passed]) -> list[Note]:

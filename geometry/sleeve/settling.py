@@ -63,7 +63,8 @@ class Settled(NamedTuple):
 
     ``top_edge_width`` is what the girth as
     measured leaves for one sleeve, ``top_edge_body`` the same by the arm and the shoulders, an estimate to judge that by.
-    ``cap`` is the underarm level by rule or hers (``cap_measured``, ``cap_width_typed``), ``arm`` the levels that the sleeve covers, from the top
+    ``cap`` is the underarm level by rule or hers (``cap_measured``, ``cap_width_typed``), ``arm_at_underarm`` the girth of the
+    arm there, ``arm`` the levels that the sleeve covers, from the top
     down, ``below`` those below its end, ``hem`` the level where it ends; ``hem_asked`` is the girth asked for there, which the arm may
     exceed.  ``hand`` is what the closed hem must pass (0: nothing).  ``top`` is how the top edge is finished,
     ``folded`` names the edges along which the cloth is folded, ``lining`` is for one of its own.  ``lettered`` tells by the table's names
@@ -81,6 +82,7 @@ class Settled(NamedTuple):
     cap: Level
     cap_measured: bool
     cap_width_typed: bool
+    arm_at_underarm: float
     arm: tuple[Level, ...]
     below: tuple[Level, ...]
     length: float
@@ -139,6 +141,7 @@ def settle(given: Given, style: Style = USUAL) -> Settled:
         cap=cap,
         cap_measured=bool(given.cap_height),
         cap_width_typed=bool(given.cap_width),
+        arm_at_underarm=nearest_girth(measured, cap.y),
         arm=tuple(level for level in measured if level.y < length),
         below=tuple(level for level in measured if level.y > length),
         length=length,

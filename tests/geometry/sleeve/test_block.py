@@ -15,6 +15,7 @@ from geometry.sleeve.armhole import handle_of_chord
 from geometry.sleeve.draft import draft_sleeve
 from geometry.sleeve.rules import body_edge, rule_cap_half_width, rule_cap_height, top_edge_width
 from tests.bodies import DEFAULTS, block_of, measurements_of, women
+from tests.clients import Client
 
 INCH = 25.4
 #: Following the outline this closely, mm, polygons stand in for curves.
@@ -148,6 +149,26 @@ def test_a_strong_arm_widens_the_sleeve_and_is_said():
     block = block_of(m)
     assert ("widened", "upper arm") in [(note.kind, note.level) for note in block.notes]
     assert block.seam.corner("front underarm point")[0] == pytest.approx(250 + m.ease_upper_arm)
+
+
+@pytest.mark.parametrize(
+    ("eases", "half"),  # by hand, inches: half of the 17 in arm, and the ease on each half
+    [({"ease_cap": "2"}, 8.5 + 2), ({"ease_cap": "30 %", "ease_upper_arm": "12 %"}, 8.5 * 1.3), ({"ease": "easy"}, 8.5 * 1.17)],
+)
+@pytest.mark.parametrize("cap_width", ["0", "15"])
+def test_a_full_arm_has_the_ease_that_was_asked_for_at_the_underarm(eases, half, cap_width):
+    typed = {
+        "bust_girth": "35", "upper_arm_girth": "17", "off_shoulder_girth": "45", "elbow_girth": "15", "hem_girth": "10", "hand_girth": "0",
+        "cap_width": cap_width,
+    }  # fmt: skip
+    client = Client("Full arm", {**typed, **eases})
+    block = block_of(client.given(), client.style())
+    assert block.seam.corner("front underarm point")[0] / INCH == pytest.approx(half)
+    said = [note for note in block.notes if "widened" in note.kind]
+    assert [note.kind for note in said] == [("cap width widened" if cap_width != "0" else "widened") + " for the arm there"]
+    asked, drawn = said[0].lengths
+    assert drawn / INCH == pytest.approx(2 * half)
+    assert drawn - asked > INCH / 8
 
 
 def test_armhole_is_hollow_and_shallow():

@@ -143,8 +143,10 @@ def update_lettering(
 
 def follow(old: inkex.BaseElement, new: inkex.BaseElement) -> None:
     """Put a panel that stands below the notes where it belongs, since they may have grown, unless she has moved it."""
-    place = text_of(new, "placed")
-    if place is not None and text_of(old, "placed") in (None, old.attrib.get("transform")):
+    place, before = text_of(new, "placed"), text_of(old, "placed")
+    if place is None or before not in (None, old.attrib.get("transform")):
+        return
+    if before is None or np.abs(_read(place) - _read(before)).max() > SAME_PLACE:  # a tie of its last digit is no other place
         old.attrib["transform"] = place
         mark(old, part_of(old), placed=place)
 

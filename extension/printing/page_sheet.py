@@ -8,7 +8,7 @@ import inkex
 import numpy as np
 
 from extension.drafting.sleeve_sheet import TEST_SQUARES
-from extension.drawing.lettering import LEADING, wrap
+from extension.drawing.lettering import LEADING, text_width, wrap
 from extension.drawing.pens import BODY_SIZE, SMALL_SIZE, draw_curve
 from extension.drawing.sheet import Column, Sheet
 from extension.printing.printed_parts import Drawn
@@ -41,8 +41,10 @@ LARGEST_MAP = 280.0
 HEADING = 6.0
 #: Beside the map the lettering takes this share of the width.
 LETTERING_SHARE = 0.5
-#: A title is cut off after so many letters, or it might leave no room for the map.
+#: A title ends with the last word within so many letters, or it might leave no room for the map.
 LONGEST_TITLE = 60
+#: What a sheet is called is broken into rows of these shares of its width in turn, until they find room.
+NAME_WIDTHS = (0.8, 0.5, 0.35, 0.25)
 _SQUARES = [side for _, side in TEST_SQUARES]
 
 #: What the first page takes, upright (the test squares one above the other) and lying (side by side).
@@ -166,13 +168,22 @@ def _letter(sheet: Sheet, layer: inkex.Layer, part: Printed, tile: Tile, place_i
     left, _, right, _ = middle
     places = _grid(middle)
     _letter_free(sheet, layer, [tile.code], places, CODE_SIZES, f"Page {tile.code}", bold=True)
-    name = wrap(f"{part.title(tile.box)}, {place_in_all}", SMALL_SIZE, 0.8 * (right - left))
-    _letter_free(sheet, layer, name, places, NAME_SIZES, f"Name on {tile.code}")
+    _letter_name(sheet, layer, f"{part.title(tile.box)}, {place_in_all}", right - left, places, f"Name on {tile.code}")
     for arrow, other, beside, (at_x, at_y) in _neighbours(part.tiling, tile, middle):
         words = f"{other.code} →" if arrow == "→" else f"{arrow} {other.code}"
         away = abs(places[:, 0] - at_x) * (3 if beside else 1) + abs(places[:, 1] - at_y) * (1 if beside else 3)
         near = places[np.argsort(away, kind="stable")]
         _letter_free(sheet, layer, [words], near, NEIGHBOUR_SIZES, f"{tile.code}: to {other.code}")
+
+
+def _letter_name(sheet: Sheet, layer: inkex.Layer, name: str, width: float, places: np.ndarray, label: str) -> None:
+    """Letter what a sheet is called in as few rows as find room between the lines, no word of it broken but one that is wider than all."""
+    widest = max(text_width(word, SMALL_SIZE) for word in name.split())
+    for share in NAME_WIDTHS:
+        rows = wrap(name, SMALL_SIZE, max(share, min(widest / width, NAME_WIDTHS[0])) * width)
+        if sheet.text_where_free(layer, rows, places, NAME_SIZES, label=label) is not None:
+            return
+    _letter_free(sheet, layer, rows, places, NAME_SIZES, label)
 
 
 def _neighbours(tiling: Tiling, tile: Tile, middle: Box) -> list:
@@ -214,7 +225,7 @@ def draw_first_page(
     """Draw test squares, what to mind and the map of all sheets into ``box``; a title block of ``fields`` instead of a map of
     one sheet.
     """
-    title = title if len(title) <= LONGEST_TITLE else f"{title[:LONGEST_TITLE]}…"
+    title = title if len(title) <= LONGEST_TITLE else f"{title[: LONGEST_TITLE + 1].rpartition(' ')[0] or title[:LONGEST_TITLE]} …"
     sheet = Sheet(layer)
     first = sheet.add_layer("First page", "first page layer")
     left, top, right, bottom = box

@@ -133,7 +133,8 @@ def make(seed: int) -> Case:
 
 def _is_tier(element) -> bool:
     named = (element.get(edits.LABEL) or "").startswith("Tier line ")
-    return element.get("d") is not None and (element.get(f"{OWN}part") == "tier line" or named)
+    nameless = element.get(f"{OWN}part") is None and element.getparent() is not None and element.getparent().get(f"{OWN}part") == "tier layer"
+    return element.get("d") is not None and (element.get(f"{OWN}part") == "tier line" or named or nameless)
 
 
 def _as_written(line: Line, lot: Random) -> str:

@@ -297,6 +297,32 @@ def test_lettering_is_legible_and_off_the_lines(run_effect, drafted):
             assert not outline.intersects(box(left, base - 0.75 * size, left + width, base))
 
 
+def test_a_label_of_130_letters_crosses_no_line_and_is_cut_within_no_word(run_effect, drafted):
+    label = "Invented sample for the long evening gown of ivory net, second fitting, left and right alike, ordered for the spring wedding of two"
+    assert len(label) >= 130
+    root = inkex.load_svg(run_effect(SCRIPT, {"paper": "A4"}, drafted(label=label)).stdout.encode()).getroot()
+    layers = [group for name in ("cutting layer", "seam layer", "body layer", "tier layer") for group in parts(root, name)]
+    of_pattern = [path for group in layers for path in group.iter(f"{SVG}path")]
+    lines = []
+    for element in of_pattern:
+        points = [segment.point(t) for segment in parse_path(element.get("d")) for t in np.linspace(0, 1, 60)]
+        (a, c, e), (b, d, f) = to_millimetres(element).matrix
+        lines.append(LineString([(a * p.real + c * p.imag + e, b * p.real + d * p.imag + f) for p in points]))
+    drawn_lines = unary_union(lines)
+    (marks,) = parts(root, "sheets")
+    names = [text for text in marks.iter(f"{SVG}text") if (text.get(f"{INKSCAPE}label") or "").startswith("Name on ")]
+    assert len(names) > 6
+    for text in names:
+        size = float(re.search(r"font-size:([\d.]+)px", text.get("style"))[1])
+        assert " ".join(span.text for span in text).startswith(f"Sleeve – {label}, ")
+        for span in text:
+            width, x, y = text_width(span.text, size), float(span.get("x")), float(span.get("y"))
+            assert not drawn_lines.intersects(box(x - width / 2, y - 0.75 * size, x + width / 2, y))
+    (title,) = (text for text in marks.iter(f"{SVG}text") if "".join(text.itertext()).startswith("Sleeve") and "…" in "".join(text.itertext()))
+    words = " ".join(span.text for span in title).removeprefix("Sleeve – ").removesuffix(" …")
+    assert f"{label} ".startswith(f"{words} ") and len(words) > 40
+
+
 def test_again_replaces_ours_and_nothing_else(run_effect, drafted):
     once = run_effect(SCRIPT, {"paper": "A4"}, drafted(HER_RECTANGLE))
     drawn(once)

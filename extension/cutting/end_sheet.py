@@ -15,9 +15,10 @@ from extension.wording.job import numbers, of_tier
 from geometry.cloth.cutting import CuttingPlan
 from geometry.cloth.even_gathers import gather_marks
 from geometry.cloth.making import TierStyle
+from geometry.cloth.pleats import Pleats
 from geometry.cloth.strips import Tier
 from geometry.curves.curve import Curve
-from geometry.measuring.lengths import up_to_mark, write_length
+from geometry.measuring.lengths import up_to_mark, write_fine, write_length
 from geometry.pieces.strip_ends import StripEnd
 
 #: Two ends that differ by less, millimetres, are cut by one template.
@@ -53,16 +54,30 @@ def end_table(plan: CuttingPlan) -> Table:
 def gather_table(plan: CuttingPlan) -> list[Table | str]:
     """Return the table of marks for even gathers and how to use it, where strips are drawn up."""
     unit = plan.job.tape.unit
-    found = [(tier, marks) for tier in plan.cut for marks in [gather_marks(tier)] if marks is not None]
+    even = plan.job.style.front_share == 0.5
+    found = [(tier, marks) for tier in plan.cut for marks in [gather_marks(tier, plan.job.style.front_share)] if marks is not None]
     rows = [
         [
             row_name(tier), write_length(2 * marks.on_line, unit, False), write_length(marks.on_line, unit, False),
-            ", ".join(write_length(at, unit, False) for at in marks.running(2)), write_length(marks.on_strip, unit, False),
+            ", ".join(write_length(at, unit, False) for at in marks.running(2)),
+            *(write_length(each, unit, False) for each in ([marks.on_back] if even else [marks.on_back, marks.on_front])),
         ]
         for tier, marks in found
     ]  # fmt: skip
-    head = ["Tier", f"Line: a quarter\n({unit})", "an eighth", "Strip: quarters from its end", "from mark to mark,\neighths"]
+    eighths = ["from mark to mark,\neighths"] if even else ["eighths\non the back", "eighths\non the front"]
+    head = ["Tier", f"Line: a quarter\n({unit})", "an eighth", "Strip: quarters from its back end", *eighths]
     return [Table(head, rows), words.GATHER_MARKS] if rows else []
+
+
+def pleat_marks(plan: CuttingPlan) -> list[str]:
+    """Return the running lists of marks by which strips are pleated, and how to use them; none where nothing is."""
+    unit = plan.job.tape.unit
+    found = []
+    for tier in plan.cut:
+        if isinstance(tier.made, Pleats):
+            places = [[write_fine(tier.past_line[0] + at, unit) for at in mark] for mark in tier.made.marks]
+            found.append(words.pleats(called(tier), places))
+    return [words.PLEAT_MARKS.format(unit=unit), *found] if found else []
 
 
 def row_name(tier: Tier, cloth: str = "") -> str:

@@ -25,7 +25,9 @@ from extension.wording.notes import CAUTIONS
 from extension.wording.strip_ends import how_cut
 from extension.wording.ways import WAYS
 from geometry.cloth.cutting import CuttingPlan
+from geometry.cloth.even_gathers import gather_marks
 from geometry.cloth.price import Quote
+from geometry.cloth.strips import Tier
 from geometry.measuring.lengths import INCH
 from geometry.paper.flow import shortest_cuts
 from geometry.refusal import Problem, Refused
@@ -136,6 +138,7 @@ def cut_list(sheet: JobSheet, plan: CuttingPlan) -> str:
         "layers", "pieces", "joins", "strips_in_all", "pieces_in_all", "joins_in_all",
         "back_end", "back_end_past_line_mm", "back_end_past_line_in", "front_end", "front_end_past_line_mm", "front_end_past_line_in",
         "other_line", "first_layer",
+        "first_mark_mm", "back_eighth_mm", "front_eighth_mm",
     ])  # fmt: skip
     for tier in plan.cut:
         for row in plan.rows(tier):
@@ -145,9 +148,15 @@ def cut_list(sheet: JobSheet, plan: CuttingPlan) -> str:
                 *map(_exact_inches, lengths), row.strips // tier.copies(plan.job.sleeves), row.joins + 1, row.joins,
                 row.strips, row.strips + row.all_joins, row.all_joins,
                 *(cell for end, past in zip(tier.ends, tier.past_line) for cell in (how_cut(end.follows), _exact(past), _exact_inches(past))),
-                harmless(tier.name), tier.first_layer,
+                harmless(tier.name), tier.first_layer, *_marks(plan, tier),
             ])  # fmt: skip
     return out.getvalue()
+
+
+def _marks(plan: CuttingPlan, tier: Tier) -> list[str]:
+    """Return where the gathers of a strip begin and how far its eighths lie apart, empty where it is not gathered."""
+    marks = gather_marks(tier, plan.job.style.front_share)
+    return [""] * 3 if marks is None else [_exact(each) for each in (marks.first, marks.on_back, marks.on_front)]
 
 
 def _exact(millimetres: float) -> str:

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 import inkex
 
-from extension.cutting.end_sheet import bare_warnings, end_sentences, end_table, gather_table, row_name
+from extension.cutting.end_sheet import bare_warnings, end_sentences, end_table, gather_table, pleat_marks, row_name
 from extension.cutting.flat_sheet import draw_flat
 from extension.cutting.lay_sheet import Picture, lay_sentences, strip_codes, write_bought
 from extension.cutting.sewing_steps import Making, notions, sewing_steps
@@ -17,7 +17,7 @@ from extension.drawing.tables import Table, draw_table
 from extension.wording import edges, job, working
 from extension.wording.notes import CAUTIONS, NEXT, NEXT_AFTER_PLAN
 from extension.wording.sewing import TIMES
-from extension.wording.strip_ends import GATHERS_TITLE, TITLE
+from extension.wording.strip_ends import GATHERS_TITLE, PLEATS_TITLE, TITLE
 from extension.wording.ways import WAYS
 from geometry.cloth.buying import Purchase
 from geometry.cloth.cutting import CuttingPlan
@@ -85,6 +85,7 @@ def write_job_sheet(making: Making, label: str, measured: Table, out_of_date: bo
             Section(f"Tiers: {way.name}", [tier_table(plan), *shaping_table(plan), job.how_cut(way.cut, mark), *layer_notes(plan)]),
             Section(TITLE, [end_table(plan), *end_sentences(plan)]),
             *([Section(GATHERS_TITLE, gathers)] if (gathers := gather_table(plan)) else []),
+            *([Section(PLEATS_TITLE, pleats)] if (pleats := pleat_marks(plan)) else []),
             Section(edges.TITLE, [edge_table(plan), edges.NOTE]),
             Section("Plans to choose from", [offer_table(plan, terms.currency), *offer_notes(plan)]),
             Section("What to buy", [buying_table(plan), *notions(making), *buying_notes(plan)]),

@@ -1,6 +1,8 @@
 """Sentences about the ends of strips: which seam takes them, and how they are cut.  Lengths come in as text."""
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 TITLE = "Ends of the strips"
 TEMPLATES = "Strip ends"
 
@@ -35,8 +37,20 @@ GATHERS_TITLE = "Marks for even gathers"
 GATHER_MARKS = (
     "Mark the tier line from its back end by the quarters, and between them the eighths; mark the strip, its joins sewn, from the end as"
     " cut: the first mark is where the gathers begin, the last where they end. Pin mark to mark, then draw up. Where front and back are"
-    " to be unlike, move the middle mark."
+    " to be unlike, say so on the page Strips."
 )
+
+
+PLEATS_TITLE = "Marks for the pleats"
+PLEAT_MARKS = (
+    "Distances ({unit}) from the end of the strip at the back as cut, its joins sewn: fold the strip at the first place of each pair and bring the"
+    " fold to the second. Measured from the end every one, so that no error adds up."
+)
+
+
+def pleats(which: str, marks: Sequence[Sequence[str]]) -> str:
+    """Return the running list of a tier's pleats: pairs of where to fold and to where the fold is brought."""
+    return f"{which[:1].upper()}{which[1:]}: {'; '.join(f'{fold} to {to}' for fold, to in marks)}."
 
 
 def uncovered(tiers: str, out: str) -> str:

@@ -12,7 +12,7 @@ from typing import Any, Callable, Generic, NamedTuple, TypeVar
 from geometry.cloth.flounce import Flounce
 from geometry.cloth.making import Made
 from geometry.cloth.pleats import Pleats
-from geometry.measuring.lengths import INCH
+from geometry.measuring.lengths import write_fine
 
 M = TypeVar("M", bound=Made)
 
@@ -66,15 +66,6 @@ class Way(Generic[M]):
     pieces: PieceWords | None = None
 
 
-def decimals(millimetres: float, unit: str) -> str:
-    """Return a length that is divided by folding or drawn with compasses, finer than the marks of a tape.
-
-    >>> decimals(30.0, "in"), decimals(30.0, "cm")
-    ('1.181', '3.00')
-    """
-    return f"{millimetres / INCH:.3f}" if unit == "in" else f"{millimetres / 10:.2f}"
-
-
 _STRIP = "Cut length = line × fullness, what both ends take past the line, and a seam for every join."
 
 _GATHERED: Way[Made] = Way(
@@ -82,16 +73,16 @@ _GATHERED: Way[Made] = Way(
     cut=_STRIP,
     sew=(
         "Sew two rows of gathering stitches along the top of every strip, one just above and one just below the"
-        " stitching line; draw up to the length of its line, mark quarters and spread evenly."
+        " stitching line; draw up to the length of its line, mark to mark, and spread the gathers evenly between them."
     ),
     thread="with {rows} rows of gathering ",
 )
 
 _PLEAT_COLUMNS: Sequence[Shown[Pleats]] = (
     Shown("Pleats", lambda pleats, _: str(pleats.number)),
-    Shown("Spacing on\nthe line ({unit})", lambda pleats, unit: decimals(pleats.spacing, unit)),
-    Shown("Depth of\na fold", lambda pleats, unit: decimals(pleats.depth, unit)),
-    Shown("Strip for\neach pleat", lambda pleats, unit: decimals(pleats.flat, unit)),
+    Shown("Spacing on\nthe line ({unit})", lambda pleats, unit: write_fine(pleats.spacing, unit)),
+    Shown("Depth of\na fold", lambda pleats, unit: write_fine(pleats.depth, unit)),
+    Shown("Strip for\neach pleat", lambda pleats, unit: write_fine(pleats.flat, unit)),
 )
 
 _PLEATS_OVERLAP: Caution[Pleats] = Caution(
@@ -125,10 +116,10 @@ _FLOUNCE: Way[Flounce] = Way(
     columns=(
         Shown("Sectors\neach", lambda flounce, _: str(flounce.sectors)),
         Shown("Angle of\neach", lambda flounce, _: f"{math.degrees(flounce.angle):.1f}°"),
-        Shown("Seam\nradius ({unit})", lambda flounce, unit: decimals(flounce.inner, unit)),
-        Shown("Edge\nradius", lambda flounce, unit: decimals(flounce.outer, unit)),
-        Shown("Cut inner\nradius", lambda flounce, unit: decimals(flounce.cut_radii[0], unit)),
-        Shown("Cut outer\nradius", lambda flounce, unit: decimals(flounce.cut_radii[1], unit)),
+        Shown("Seam\nradius ({unit})", lambda flounce, unit: write_fine(flounce.inner, unit)),
+        Shown("Edge\nradius", lambda flounce, unit: write_fine(flounce.outer, unit)),
+        Shown("Cut inner\nradius", lambda flounce, unit: write_fine(flounce.cut_radii[0], unit)),
+        Shown("Cut outer\nradius", lambda flounce, unit: write_fine(flounce.cut_radii[1], unit)),
     ),
     pieces=PieceWords("flounce", "sector", "Sectors lie in each other’s hollows, upright and half-turned; net has no grain."),
 )

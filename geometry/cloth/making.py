@@ -25,7 +25,8 @@ class TierStyle(NamedTuple):
 
     Each layer is shorter than the one over it by ``layer_step``; ``under_fullness`` are the shares of the outermost layer's
     fullness that those under it have, from the second inward, and ``colours`` the names of the layers' colours, from the
-    outermost inward: in both the last one holds for all layers below, and where there is none all are alike.
+    outermost inward: in both the last one holds for all layers below, and where there is none all are alike.  The front half
+    of a line takes the ``front_share`` of its gathers.
     """
 
     make: str
@@ -47,6 +48,7 @@ class TierStyle(NamedTuple):
     layer_step: float = 0.0
     under_fullness: Sequence[float] = ()
     colours: Sequence[str] = ()
+    front_share: float = 0.5
 
 
 class ToMake(NamedTuple):

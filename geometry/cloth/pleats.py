@@ -52,6 +52,21 @@ class Pleats(NamedTuple):
         return tuple(number * self.flat + place for number in range(self.number) for place in inner)
 
     @property
+    def marks(self) -> tuple[tuple[float, float], ...]:
+        """Where the strip is folded, and to where each fold is brought, along the length that all pleats take up.
+
+        A knife pleat's face ends in a fold that is brought forward; a box pleat's face has one at either end.
+
+        >>> Pleats("knife", number=2, spacing=25.0, depth=10.0).marks
+        ((25.0, 45.0), (70.0, 90.0))
+        >>> Pleats("box", number=1, spacing=25.0, depth=10.0).marks
+        ((20.0, 0.0), (45.0, 65.0))
+        """
+        face, flat = self.spacing, self.flat
+        one = ((face, flat),) if self.kind == "knife" else ((2 * self.depth, 0.0), (2 * self.depth + face, flat))
+        return tuple((number * flat + fold, number * flat + to) for number in range(self.number) for fold, to in one)
+
+    @property
     def overlapping(self) -> bool:
         """Whether a fold reaches under its neighbour: three layers everywhere are not enough."""
         return self.depth > self.spacing * 2 / FOLDS[self.kind] * (1 + 1e-9)

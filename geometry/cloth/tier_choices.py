@@ -168,6 +168,10 @@ NUMBERS = {
             "Of the outermost layer’s: 80 for all under-layers, or one for each from the second inward (90; 80). 100 = all alike.",
         ),
         Number(
+            "front_share", "Gathers on the front half, %", "50", 20, 80,
+            "How much of every strip is gathered onto the front half of its line; the marks say where. 50 = evenly.",
+        ),
+        Number(
             "flounce_ratio", "Inner arc of a flounce", "1", 1, 4,
             "For circular flounces: inner arc for each length of line. 1 = sewn on flat, more = gathered a little.",
         ),
@@ -217,6 +221,7 @@ def read_tier_style(typed: Mapping[str, str], tiers: int, seam_allowance: float,
         together=typed["layers_sewn"] == TOGETHER,
         edge=typed["strip_edge"],
         layer_step=lengths["layer_step"],
+        front_share=_one_number("front_share", typed) / 100,
         **_under_layers(typed, max(each_whole("layers"))),
     )
 

@@ -230,6 +230,17 @@ def write_length(millimetres: float, unit: str, with_unit: bool = True) -> str:
     return f"{sign}{number} {unit}" if with_unit else f"{sign}{number}"
 
 
+def write_fine(millimetres: float, unit: str) -> str:
+    """Return a length that is folded to or drawn with compasses, without its unit: to the sixteenth of an inch or the millimetre.
+
+    >>> write_fine(30.0, "in"), write_fine(30.4, "cm")
+    ('1 3/16', '3.0')
+    """
+    if unit == "in":
+        return _write_parts(math.floor(millimetres / INCH * 16 + 0.5), 16)
+    return write_length(millimetres, unit, False)
+
+
 def write_small(millimetres: float, unit: str) -> str:
     """Return a difference too small for the marks of a tape: to the 64th of an inch, or the tenth of a millimetre.
 

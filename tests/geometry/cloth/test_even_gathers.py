@@ -11,9 +11,19 @@ def test_eighths_by_hand():
     """A 12 in line at 4 : 1 takes 48 in, with 1/2 in at the end: marks every 6 in from 1/2 in on, every 1 1/2 in on the line."""
     marks = gather_marks(strips([12], [3])[0])
     assert marks is not None
-    assert (marks.on_line / INCH, marks.first / INCH, marks.on_strip / INCH) == pytest.approx((1.5, 0.5, 6))
+    assert (marks.on_line / INCH, marks.first / INCH, marks.on_back / INCH, marks.on_front / INCH) == pytest.approx((1.5, 0.5, 6, 6))
     assert [at / INCH for at in marks.running(2)] == pytest.approx([0.5, 12.5, 24.5, 36.5, 48.5])
     assert len(marks.running()) == 9
+
+
+def test_more_on_the_front_by_hand():
+    """60 % of 48 in on the front: 28.8 in there in four parts of 7.2, 19.2 in on the back in four of 4.8; the middle lies between."""
+    tier = strips([12], [3])[0]
+    marks = gather_marks(tier, 0.6)
+    assert marks is not None
+    assert [at / INCH for at in marks.running(2)] == pytest.approx([0.5, 10.1, 19.7, 34.1, 48.5])
+    assert (marks.on_back / INCH, marks.on_front / INCH) == pytest.approx((4.8, 7.2))
+    assert tier.cut_length(0) - marks.running()[-1] == pytest.approx(tier.past_line[1])
 
 
 def test_the_last_mark_leaves_what_the_other_end_takes():

@@ -46,3 +46,16 @@ def test_a_whole_number_fits_and_takes_up_the_strip(kind, line, fullness, spacin
 def test_nonsense_is_an_error(line, fullness, spacing):
     with pytest.raises(ValueError, match="above 0"):
         solve_pleats("knife", line, fullness, spacing)
+
+
+@pytest.mark.parametrize("kind", ["knife", "box"])
+def test_marks_folded_as_they_say_lay_the_strip_on_its_line(kind):
+    """Folded at every mark and brought where it says, the strip has all faces side by side, as long as the line, and three layers' length."""
+    pleats = solve_pleats(kind, 300.0, 2.2, 25.0)
+    folds = sorted(fold for fold, _ in pleats.marks)
+    # What lies on top: by hand from the fold of one face to that of the next there is one face, and all faces make the line.
+    under = sum(abs(fold - to) for fold, to in pleats.marks)
+    assert pleats.taken - under == pytest.approx(300.0)
+    assert under == pytest.approx(300.0 * 1.2) and len(folds) == pleats.number * (1 if kind == "knife" else 2)
+    # Each fold's hidden part is folded in its middle, where joins hide.
+    assert sorted((fold + to) / 2 for fold, to in pleats.marks) == pytest.approx(sorted(pleats.folds))

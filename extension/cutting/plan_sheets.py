@@ -6,6 +6,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from extension.cutting.end_sheet import called, end_panels
+from extension.cutting.gather_ticks import draw_gather_ticks
 from extension.cutting.job_sheet import Terms, draw_job_sheet, working_section, write_job_sheet
 from extension.cutting.lay_sheet import draw_lays
 from extension.cutting.sewing_steps import Making
@@ -45,6 +46,7 @@ def draw_plan(
     plan = making.plan
     reports = fill_panels(sleeve, making, folder, terms, working)
     printed = [*pattern_panels(sleeve, plan), *end_panels(sleeve.layer, plan)]
+    draw_gather_ticks(sleeve, plan)
     settle_panels([*reports, *printed], left=printed)
 
 

@@ -21,6 +21,9 @@ SEAM_LAYER, TIER_LAYER = "seam layer", "tier layer"
 TIER_LENGTHS_LAYER, LEVEL_WIDTHS_LAYER, NAMES_LAYER = "tier lengths layer", "level widths layer", "names layer"
 NOTES_LAYER, TEST_SQUARE_LAYER, FIT_LAYER, MARKS_LAYER = "notes layer", "test square layer", "fit layer", "truing marks layer"
 
+#: The layer of the ticks by which gathers are spread, drawn over the tier lines.
+GATHER_MARKS_LAYER = "gather marks layer"
+
 #: What stands in them.
 LETTERING, LEADER, TRUING_MARK = "lettering", "leader", "truing mark"
 

@@ -19,6 +19,7 @@ from extension.document.part_names import (
     CUTTING_LINE,
     FIT_LAYER,
     FRONT_NOTCH,
+    GATHER_MARKS_LAYER,
     GRAIN_ARROWHEAD,
     GRAIN_LINE,
     LEADER,
@@ -188,6 +189,9 @@ def draw_again(svg: inkex.SvgDocumentElement, now: Remeasured) -> inkex.BaseElem
         may_add = sleeve.layer is None or part == MARKS_LAYER
         update_lettering(layer, lines.all(part), layers.get(part), may_add, all_anew=not sleeve.seat.is_the_layers)
     update_pieces(lines, layers)
+    if sleeve.edited:  # they lie on the lines as they were, and come back with the next plan
+        for ticks in lines.all(GATHER_MARKS_LAYER):
+            ticks.getparent().remove(ticks)
     update_report(lines, now, remarks_on(now, lines), fresh)
     return layer
 

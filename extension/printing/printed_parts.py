@@ -24,8 +24,10 @@ FOLLOW = 0.1
 #: The layers that are the pattern itself, with the lettering on it.
 PATTERN = frozenset(
     f"{name} layer"
-    for name in ("cutting", "seam", "body", "tier", "tier lengths", "level", "level widths", "grain", "notch", "names", "size", "size names")
-)
+    for name in (
+        "cutting", "seam", "body", "tier", "tier lengths", "level", "level widths", "grain", "notch", "names", "size", "size names", "gather marks",
+    )
+)  # fmt: skip
 
 #: Those that hold the outlines: what reaches into these stands on the pattern.
 OUTLINES = ("cutting layer", "seam layer", SIZE_LAYER)

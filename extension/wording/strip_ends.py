@@ -33,9 +33,17 @@ GATHERED_IN = (
 )
 
 
+TICKS = "Gather marks"
+
+
+def ticks_of(tier: int) -> str:
+    """Return what the ticks on a tier line are called."""
+    return f"Eighths of tier line {tier}"
+
+
 GATHERS_TITLE = "Marks for even gathers"
 GATHER_MARKS = (
-    "Mark the tier line from its back end by the quarters, and between them the eighths; mark the strip, its joins sewn, from the end as"
+    "The ticks on the tier lines are the eighths, the longer ones the quarters. Mark the strip, its joins sewn, from the end as"
     " cut: the first mark is where the gathers begin, the last where they end. Pin mark to mark, then draw up. Where front and back are"
     " to be unlike, say so on the page Strips."
 )

@@ -1,9 +1,13 @@
 """Marks by which gathers are spread evenly, on either half of the line by itself: eighths of a tier line, and where they lie on its strip."""
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
+from geometry.box import Box
 from geometry.cloth.strips import Tier
+from geometry.curves.bezier import left_of
+from geometry.curves.curve import Curve
 
 #: A line is marked in so many parts: every second mark is a quarter.
 PARTS = 8
@@ -25,6 +29,35 @@ class GatherMarks(NamedTuple):
         """Return how far every mark, or ``every`` so many-th, lies from the strip's end: from the first where gathers begin to the last."""
         half = PARTS // 2
         return [self.first + min(k, half) * self.on_back + max(0, k - half) * self.on_front for k in range(0, PARTS + 1, every)]
+
+
+#: How far a tick reaches from its line at a quarter and at an eighth, and at least where lettering leaves no room, millimetres.
+QUARTER_TICK, EIGHTH_TICK, LEAST_TICK = 5.0, 2.5, 0.8
+
+
+def line_ticks(line: Curve, lettering: Sequence[Box] = ()) -> list[Curve]:
+    """Return the ticks at the eighths of a tier line, its ends left out: square to it, longer at the quarters.
+
+    They stand up from the line, or down where ``lettering`` is in the way, and are short where it is on both sides.
+    """
+    ticks = []
+    for k in range(1, PARTS):
+        t = line.at_length(line.length() * k / PARTS)
+        point, square = line.point(t), left_of(line.tangent(t))
+        up = square if square[1] < 0 else -square
+        long = EIGHTH_TICK if k % 2 else QUARTER_TICK
+        could = [Curve.line(point, point + reach) for reach in (up * long, -up * long, up * LEAST_TICK)]
+        ticks.append(next((tick for tick in could[:-1] if _is_clear(tick, lettering)), could[-1]))
+    return ticks
+
+
+def _is_clear(tick: Curve, lettering: Sequence[Box]) -> bool:
+    room = Box.around(tick.nodes).grown(_CLEAR)
+    return not any(room.overlaps(box) for box in lettering)
+
+
+#: A tick keeps so far off lettering, millimetres.
+_CLEAR = 0.5
 
 
 def gather_marks(tier: Tier, front_share: float = 0.5) -> GatherMarks | None:

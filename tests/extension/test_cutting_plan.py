@@ -13,7 +13,7 @@ import pandas as pd
 import pypdfium2
 import pytest
 from lxml import etree
-from shapely.geometry import LineString, Polygon, box
+from shapely.geometry import LineString, Point, Polygon, box
 from svgpathtools import parse_path
 
 from extension.cutting.plan_sheets import measured_table
@@ -354,6 +354,26 @@ def test_the_page_prints_well(draft, plan, tmp_path):
         for obj in page.get_objects(filter=[pypdfium2.raw.FPDF_PAGEOBJ_PATH], max_depth=9)
     ]
     assert any(abs(width - 137.16) < 1 for width in widths)
+
+
+def test_gathers_are_marked_on_the_tier_lines(draft, plan, run_effect):
+    """Seven ticks on every line, each beginning on it; a second plan draws them once; they go when an edit is measured again."""
+    once, _, _ = plan(draft(tiers=4))
+    twice, _, _ = plan(etree.tostring(once).decode())
+    (layer,) = parts(twice, "gather marks layer")
+    marks = [path for path in layer if path.get("d")]
+    assert len(marks) == 4
+    for number, path in enumerate(marks, start=1):
+        ticks = parse_path(path.get("d")).continuous_subpaths()
+        line = parse_path(tier(twice, number).get("d"))
+        along = LineString([(p.real, p.imag) for p in map(line.point, np.linspace(0, 1, 2001))])
+        assert len(ticks) == 7
+        assert [along.project(Point(t.start.real, t.start.imag)) / along.length for t in ticks] == pytest.approx(np.arange(1, 8) / 8, abs=1e-3)
+    tier(twice, 3).set("transform", "translate(0 6)")
+    measured = etree.fromstring(run_effect(EXTENSION / "remeasure_sleeve.py", {}, etree.tostring(twice).decode()).stdout.encode())
+    assert parts(measured, "gather marks layer") == []
+    pleated, _, _ = plan(etree.tostring(twice).decode(), make="knife")
+    assert parts(pleated, "gather marks layer") == []
 
 
 # --- hours and price ------------------------------------------------------------------------------------

@@ -1,10 +1,14 @@
 """Marks for even gathers, by hand: eighths of line and strip, and where the last one falls."""
 import pytest
+from shapely.geometry import Point
 
-from geometry.cloth.even_gathers import gather_marks
+from geometry.box import Box
+from geometry.cloth.even_gathers import gather_marks, line_ticks
+from geometry.curves.curve import Curve
 from tests.geometry.cloth.test_cutting import plan
 from tests.geometry.cloth.test_strips import INCH
 from tests.geometry.cloth.test_strips import plan as strips
+from tests.geometry.shapes import as_line
 
 
 def test_eighths_by_hand():
@@ -37,3 +41,24 @@ def test_the_last_mark_leaves_what_the_other_end_takes():
 def test_pleats_and_flounces_have_marks_of_their_own():
     assert [gather_marks(tier) for make in ("knife", "box") for tier in plan(make=make).tiers] == [None] * 8
     assert gather_marks(plan(make="flounce", fullness="2", layers="1").tiers[0]) is None
+
+
+def test_ticks_part_a_bent_line_in_eighths():
+    """By shapely, along a curve: seven ticks square to it, an eighth of its length apart, the even ones longer."""
+    line = Curve.cubic((-150, 0), (-60, 25), (70, 40), (150, -10))
+    followed = as_line(line, 1e-5)
+    ticks = line_ticks(line)
+    assert [followed.project(Point(tick.start)) / followed.length * 8 for tick in ticks] == pytest.approx(range(1, 8), abs=1e-4)
+    assert [tick.length() for tick in ticks] == pytest.approx([2.5, 5, 2.5, 5, 2.5, 5, 2.5])
+    assert all(tick.end[1] < tick.start[1] for tick in ticks)
+    for tick in ticks:  # square: no point of the line lies nearer to the tick's end than its foot
+        assert followed.distance(Point(tick.end)) == pytest.approx(tick.length(), abs=1e-3)
+
+
+def test_ticks_keep_off_lettering():
+    line = Curve.line((0, 0), (800, 0))
+    above, below = Box(190, -20, 320, -1), Box(290, 1, 410, 20)
+    ticks = line_ticks(line, [above, below])
+    # At 200 it is lettered above, at 300 on both sides, at 400 below.
+    assert [float(tick.end[1]) for tick in ticks] == pytest.approx([-2.5, 5, -0.8, -5, -2.5, -5, -2.5])
+    assert not any(Box.around(tick.nodes).overlaps(box) for tick in ticks for box in (above, below))

@@ -8,10 +8,11 @@ import numpy as np
 
 from extension.document.parts import part_of, text_of
 from extension.document.paths import curve_from_path
-from extension.document.reading import Lines, curve_of
+from extension.document.reading import Lines, curve_of, label_of
 from extension.document.scale import own_transform, transform_within
 from extension.drafting.piece_sheet import PIECE_LAYERS, part_of_piece
 from extension.editing.carrying_over import say_the_same
+from extension.wording import pieces as words
 from geometry.curves.curve import Curve
 from geometry.editing.retrimming import ON_SEAM
 
@@ -19,6 +20,14 @@ from geometry.editing.retrimming import ON_SEAM
 def edited_pieces(lines: Lines) -> list[str]:
     """Return the names of the pieces that she has edited, in the order in which they are drawn."""
     return [PIECE_LAYERS[part] for part in PIECE_LAYERS for layer in lines.all(part) if is_edited(layer)]
+
+
+def ungrouped_pieces(lines: Lines) -> list[str]:
+    """Return the names of the pieces whose outlines lie loose, out of the layer of any piece, as far as their labels tell."""
+    loose = [
+        line for line in lines.all("piece cutting line") if not any(part_of(parent) in PIECE_LAYERS for parent in line.iterancestors())
+    ]  # fmt: skip
+    return sorted({label_of(line).partition(",")[0] or words.A_PIECE for line in loose})
 
 
 def is_edited(layer: inkex.BaseElement) -> bool:

@@ -74,7 +74,7 @@ from extension.editing.carrying_over import (
     update_lettering,
     update_lines,
 )
-from extension.editing.piece_keeping import edited_pieces, update_pieces
+from extension.editing.piece_keeping import edited_pieces, ungrouped_pieces, update_pieces
 from extension.editing.truing_sheet import draw_rings, draw_truing_marks, fill_report
 from extension.wording import notes, pieces
 from geometry.affine import IDENTITY
@@ -422,6 +422,8 @@ def remarks_on(now: Remeasured, lines: Lines) -> list[str]:
     remarks += [notes.cloned(cloned)] if cloned else []
     by_hand = edited_pieces(lines)
     remarks += [pieces.kept(by_hand)] if by_hand else []
+    loose = ungrouped_pieces(lines)
+    remarks += [pieces.ungrouped(loose)] if loose else []
     across, down = now.grown
     if max(abs(across - 1), abs(down - 1)) > SCALE_ASKED:
         remarks.append(notes.grown(across, down))

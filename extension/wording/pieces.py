@@ -4,6 +4,9 @@ from __future__ import annotations
 #: What each piece is called.
 NAMES = {"band": "Band", "facing": "Facing", "lining": "Lining"}
 
+#: What a piece is called that bears no name any more.
+A_PIECE = "A piece"
+
 #: How many of each are cut.
 _CUT = {"facing": "Cut 2 (1 pair)", "lining": "Cut 2 (1 pair) in lining"}
 
@@ -36,6 +39,15 @@ def lining_note(ease: str, shorter: str, hem: str) -> str:
     if shorter:
         return f"{wide} Hem {shorter} shorter than the sleeve’s, {hem} to turn up."
     return f"{wide} As long as the sleeve: sew its edge to the raw edge of the turned-up hem; the length left over is room to move."
+
+
+def ungrouped(names: list[str]) -> str:
+    """Return that pieces were taken out of their layers, so that their lines are loose."""
+    are = "is" if len(names) == 1 else "are"
+    return (
+        f"{' and '.join(names)} {are} ungrouped: the loose lines stay as they are and are not brought up to date. Undo the ungrouping, or compare"
+        " their lengths with the Seam line before you cut."
+    )
 
 
 def kept(names: list[str]) -> str:

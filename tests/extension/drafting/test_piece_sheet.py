@@ -101,6 +101,19 @@ def test_her_own_edits_of_a_piece_are_kept_and_said(run):
     assert width(outline(again, "band")) > width(outline(root, "band"))
 
 
+def test_a_piece_that_was_ungrouped_is_said_to_be_loose(run):
+    root = root_of(run("draft_sleeve", lining="own"))
+    panel = piece(root, "band")
+    for child in list(panel):  # as the editor does: each child takes the transform of its group
+        child.set("transform", f"{panel.get('transform')} {child.get('transform') or ''}")
+        panel.addprevious(child)
+    panel.getparent().remove(panel)
+    report = words(part(root_of(run("remeasure_sleeve", etree.tostring(root).decode())), "truing report"))
+    assert "Band is ungrouped: the loose lines stay as they are" in report and "Lining is" not in report
+    whole = words(part(root_of(run("remeasure_sleeve", run("draft_sleeve", lining="own"))), "truing report"))
+    assert "ungrouped" not in whole
+
+
 def test_measured_again_without_an_edit_nothing_changes(run):
     svg = run("draft_sleeve", lining="own", finish="faced", top_edge_raise="1/4")
     again = root_of(run("remeasure_sleeve", svg))

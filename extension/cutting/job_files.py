@@ -125,6 +125,10 @@ def write_job_files(
 _LENGTHS = ("line_length", "spacing", "drop", "cut_width", "cut_length")
 
 
+#: Where the gathers of a strip begin, and how far its eighths lie apart on either half.
+_MARKS = ("first_mark", "back_eighth", "front_eighth")
+
+
 def cut_list(sheet: JobSheet, plan: CuttingPlan) -> str:
     """Return the cut list, one row for each tier and cloth that it is cut from, as CSV (RFC 4180).
 
@@ -137,8 +141,7 @@ def cut_list(sheet: JobSheet, plan: CuttingPlan) -> str:
         "style", "tier", "cloth", "fullness", *(f"{name}_{unit}" for unit in ("mm", "in") for name in _LENGTHS),
         "layers", "pieces", "joins", "strips_in_all", "pieces_in_all", "joins_in_all",
         "back_end", "back_end_past_line_mm", "back_end_past_line_in", "front_end", "front_end_past_line_mm", "front_end_past_line_in",
-        "other_line", "first_layer",
-        "first_mark_mm", "back_eighth_mm", "front_eighth_mm",
+        "other_line", "first_layer", *(f"{name}_{unit}" for name in _MARKS for unit in ("mm", "in")),
     ])  # fmt: skip
     for tier in plan.cut:
         for row in plan.rows(tier):
@@ -156,7 +159,9 @@ def cut_list(sheet: JobSheet, plan: CuttingPlan) -> str:
 def _marks(plan: CuttingPlan, tier: Tier) -> list[str]:
     """Return where the gathers of a strip begin and how far its eighths lie apart, empty where it is not gathered."""
     marks = gather_marks(tier, plan.job.style.front_share)
-    return [""] * 3 if marks is None else [_exact(each) for each in (marks.first, marks.on_back, marks.on_front)]
+    if marks is None:
+        return [""] * 2 * len(_MARKS)
+    return [cell for each in (marks.first, marks.on_back, marks.on_front) for cell in (_exact(each), _exact_inches(each))]
 
 
 def _exact(millimetres: float) -> str:

@@ -7,6 +7,7 @@ sys.path.insert(0, os.path.dirname(os.path.dirname(os.path.realpath(__file__))))
 import extension.host_check  # isort: skip  # noqa: F401  says what is missing, before anything that needs it
 
 from argparse import ArgumentParser
+from functools import partial
 
 import inkex
 
@@ -105,7 +106,7 @@ class CuttingPlan(Command):
         terms = Terms(bench.rates, now["currency"], typed["valid_until"].strip(), kept.problem)
         working = [*drafting_sums(sleeve.given, decided, unit), *cutting_sums(plan), *price_sums(plan, bench.rates)]
         lines = [written(each, unit) for each in working] if typed["show_working"] else []
-        draw = fill_panels if self.files_only else draw_plan
+        draw = partial(fill_panels, lettered=False) if self.files_only else draw_plan
         draw(sleeve, Making(plan, settled, sleeve.outline, others, typed["attach"] == "bottom_up"), typed["job_sheet_folder"], terms, lines)
 
 

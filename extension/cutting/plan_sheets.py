@@ -51,11 +51,12 @@ def draw_plan(
 
 
 def fill_panels(
-    sleeve: SleeveInDocument, making: Making, folder: str, terms: Terms, working: Sequence[str] = ()
+    sleeve: SleeveInDocument, making: Making, folder: str, terms: Terms, working: Sequence[str] = (), lettered: bool = True
 ) -> list[Sheet]:
     """Return lay plan and job sheet of a plan, filled and not yet settled; the files are written from them.
 
-    ``working`` holds its sums, a line each, where she wants to see them.
+    Not ``lettered``, the job sheet holds the flat alone, for files, which take their words from elsewhere.  ``working`` holds its
+    sums, a line each, where she wants to see them.
     Raises :class:`Refused` where ``folder`` is named and can't be written to.
     """
     plan, settled = making.plan, making.settled
@@ -67,7 +68,8 @@ def fill_panels(
     pictures = draw_lays(lays, plan, sheet.warnings)
     jobs = new_panel(sleeve.layer, "Job sheet", "job sheet panel")
     figure = Figure(settled.front.edge / 2, settled.bust_girth, settled.cap.y)
-    flat, for_client = draw_job_sheet(jobs, sheet, technical_flat(sleeve.outline, plan.lines, tiers_seen(plan), plan.job.style.make, figure))
+    words = sheet if lettered else sheet._replace(warnings=[], tables=[], steps=[])
+    flat, for_client = draw_job_sheet(jobs, words, technical_flat(sleeve.outline, plan.lines, tiers_seen(plan), plan.job.style.make, figure))
     if folder.strip():
         from extension.cutting.job_files import Pictures, write_job_files  # not every plan is kept in files
 

@@ -349,7 +349,7 @@ def note_how_found(element: inkex.BaseElement, was: DrawnTier) -> None:
 
 def how_found(lines: Lines, unit: str) -> list[str]:
     """Return what the report says of tier lines that were broken, or had lost their names."""
-    tiers = sorted(lines.all(TIER_LINE), key=tier_number)
+    tiers = sorted(find_parts(lines.layer, TIER_LINE), key=tier_number)  # with those that were combined and are their own again
     by_place = [tier_number(element) for element in tiers if text_of(element, "found_by") == "place"]
     bridged = [(tier_number(element), number_of(element, "bridged_mm")) for element in tiers if text_of(element, "bridged_mm")]
     return [*([notes.found_by_place(by_place)] if by_place else []), *(notes.gap_bridged(*found, unit) for found in bridged)]

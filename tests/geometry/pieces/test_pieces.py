@@ -19,15 +19,20 @@ from tests.geometry.shapes import arc, as_line, as_polygon
 INCH = 25.4
 CLIENTS = eight()
 FINISHES = ("band", "elastic", "faced", "faced, raised", "bound")
-LAYOUTS = ("level", "following", "aslant")
+LAYOUTS = ("level", "following", "aslant", "on part")
 CLOSE = 0.01
 SHORT = {"sleeve_length": 180.0, "elbow_girth": 0.0, "elbow_level": 0.0, "upper_arm_level": 150.0}
 
 
 def drafted(client, finish="band", layout="level", given=None, tiers=6, **style):
     given = (given or CLIENTS[client])._replace(top_edge_raise=8.0 if "raised" in finish else 0.0)
-    chosen = USUAL._replace(**{"finish": finish.split(",")[0], "tier_layout": layout, "lining": "own", **style})
+    chosen = USUAL._replace(**{"finish": finish.split(",")[0], **laid_out(layout), "lining": "own", **style})
     return draft_sleeve(given, tiers, style=chosen)
+
+
+def laid_out(layout: str) -> dict:
+    """How the tiers are laid out, as the style has it: everywhere, or level between two levels below the top edge."""
+    return {"tier_part": "from 4 cm to 25 cm"} if layout == "on part" else {"tier_layout": layout}
 
 
 def pieces(draft) -> dict:

@@ -23,12 +23,13 @@ from geometry.cloth.buying import Purchase
 from geometry.cloth.cutting import CuttingPlan
 from geometry.cloth.edges import EDGES, edges_in_all, trim_length
 from geometry.cloth.flat import View
+from geometry.cloth.flounce import Flounce
 from geometry.cloth.lay import Ribbon, StripLay
 from geometry.cloth.price import Quote, Rates, quote, quote_sums
 from geometry.cloth.tape import Tape
 from geometry.cloth.tier_choices import allowance_by_rule
 from geometry.cloth.work import GUESSED, OPERATIONS, thread_length
-from geometry.measuring.lengths import up_to_mark, write_length
+from geometry.measuring.lengths import up_to_mark, write_fine, write_length
 from geometry.measuring.sums import Sum
 
 #: The sheet in the drawing: words on the left are this wide, the flat and the steps stand right of the tables.
@@ -82,7 +83,9 @@ def write_job_sheet(making: Making, label: str, measured: Table, out_of_date: bo
         warnings=[*warnings(plan, out_of_date), *([terms.problem] if terms.problem else [])],
         tables=[
             Section("Measured", [measured]),
-            Section(f"Tiers: {way.name}", [tier_table(plan), *shaping_table(plan), job.how_cut(way.cut, mark), *layer_notes(plan)]),
+            Section(f"Tiers: {way.name}", [
+                tier_table(plan), *shaping_table(plan), job.how_cut(way.cut, mark), *layer_notes(plan), *ring_notes(plan),
+            ]),
             Section(TITLE, [end_table(plan), *end_sentences(plan)]),
             *([Section(GATHERS_TITLE, gathers)] if (gathers := gather_table(plan)) else []),
             *([Section(PLEATS_TITLE, pleats)] if (pleats := pleat_marks(plan)) else []),
@@ -155,6 +158,16 @@ def layer_notes(plan: CuttingPlan) -> list[str]:
         return []
     shaped = plan.job.style.layer_step and any(end.follows for tier in differ if tier.made.pattern is None for end in tier.ends)
     return [job.LAYERS_COUNTED, *([job.LAYERS_BY_ONE_TEMPLATE] if shaped else [])]
+
+
+def ring_notes(plan: CuttingPlan) -> list[str]:
+    """Return which flounces are cut from alike rings, as fine as their radii are told, so that one master serves them."""
+    unit = plan.job.tape.unit
+    rings: dict[tuple[str, ...], list[str]] = {}
+    for tier in plan.cut:
+        if isinstance(tier.made, Flounce):
+            rings.setdefault(tuple(write_fine(radius, unit) for radius in tier.made.cut_radii), []).append(row_name(tier))
+    return [job.one_master(tiers, *(f"{radius} {unit}" for radius in radii)) for radii, tiers in rings.items() if len(tiers) > 1]
 
 
 def shaping_table(plan: CuttingPlan) -> list[Table]:

@@ -58,6 +58,14 @@ def how_cut(cut: str, mark: str) -> str:
     )
 
 
+def one_master(tiers: Sequence[str], inner: str, outer: str) -> str:
+    """Return that flounces are sectors of one ring, of these radii as cut."""
+    return (
+        f"Flounces of {'; '.join(tiers)}: all from one ring, {inner} to {outer} in radius as cut. One master serves them: the largest piece, on which"
+        " the ends of the others are marked by their angles."
+    )
+
+
 LAYERS_COUNTED = "Layers that differ have a row each: layer 1 is the innermost, next to the sleeve, and the highest number the outermost."
 LAYERS_BY_ONE_TEMPLATE = (
     "The templates “Strip ends” are those of the outermost layer. Cut the ends of a shorter one by the same template: lay it on the stitching"

@@ -232,6 +232,19 @@ def test_flounces_are_drawn_as_true_pattern_pieces(draft, plan):
     assert "circular flounces" in page and "Angle of" in page
 
 
+def test_flounces_of_one_ring_share_a_master(draft, plan):
+    """Spacing and fullness alike make rings alike, in all tiers but the last, which hangs past the hem: by hand."""
+    _, rows, page = plan(draft(tiers=4), make="flounce", fullness="2", layers="1")
+    drop = [float(rows[number]["drop_mm"]) for number in (1, 2, 3, 4)]
+    assert drop[0] == pytest.approx(drop[1]) == pytest.approx(drop[2]) and abs(drop[3] - drop[0]) > 1
+    # At 2 : 1 the seam's radius is the drop, the edge's twice that; 1/2 in is allowed above the seam.
+    inner, outer = (round(radius / INCH * 16) / 16 for radius in (drop[0] - INCH / 2, 2 * drop[0]))
+    [told] = re.findall(r"Flounces of (.+?): all from one ring, (.+?) in to (.+?) in in radius as cut", page)
+    assert told[0] == "1; 2; 3" and [float(sum(map(Fraction, radius.split()))) for radius in told[1:]] == [inner, outer]
+    _, _, page = plan(draft(tiers=3), make="flounce", fullness="2; 2.2; 2.4", layers="1")
+    assert "one ring" not in page
+
+
 def test_stitching_that_would_show_is_said_and_drawn(draft, plan):
     root, _, page = plan(draft(tiers=3), drop="2 in")
     assert "Tier 1 ends" in page and "its stitching would show" in page and "above the hem" in page

@@ -16,6 +16,7 @@ from geometry.affine import Affine
 from geometry.box import Box
 from geometry.cloth.strips import Tier
 from geometry.curves.arrays import Array
+from geometry.curves.bezier import boxes
 from geometry.curves.curve import Curve
 from geometry.sleeve.marks import TierLine
 from geometry.sleeve.outline import Outline
@@ -99,7 +100,7 @@ class View(NamedTuple):
     def bounds(self) -> Box:
         """Return the box around all of it."""
         every = [*self.bodice, *self.arm, self.centre, self.silhouette, *(layer.outline for tier in self.tiers for layer in tier.layers)]
-        return Box.around(np.array([curve.bounds() for curve in every]).reshape(-1, 2))
+        return Box.around(boxes(np.concatenate([curve.segments for curve in every])).reshape(-1, 2))
 
 
 def technical_flat(outline: Outline, lines: Sequence[TierLine], tiers: Sequence[Tier], make: str, figure: Figure) -> tuple[View, View]:

@@ -121,7 +121,7 @@ _FLOUNCE: Way[Flounce] = Way(
         Shown("Cut inner\nradius", lambda flounce, unit: write_fine(flounce.cut_radii[0], unit)),
         Shown("Cut outer\nradius", lambda flounce, unit: write_fine(flounce.cut_radii[1], unit)),
     ),
-    pieces=PieceWords("flounce", "sector", "Sectors lie in each other’s hollows, upright and half-turned; net has no grain."),
+    pieces=PieceWords("flounce", "sector", "Sectors lie in each other’s hollows, turned as saves cloth; net has no grain."),
 )
 
 #: By the name under which she chooses one.  A way's columns and caution read what that same way made.

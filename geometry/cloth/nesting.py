@@ -25,7 +25,7 @@ from geometry.curves.curve import Curve
 APART, PIECES_APART = 5.0, 2.0
 
 #: How finely a few large pieces are looked at, and many small ones.
-_FINE, _COARSE, _ROWS = Fineness(2.0, APART), Fineness(4.0, PIECES_APART), Fineness(1.5, PIECES_APART)
+_FINE, _COARSE, _ROWS = Fineness(2.0, APART), Fineness(3.0, PIECES_APART), Fineness(1.0, PIECES_APART)
 
 #: Rows that take no more than so many times the least that could do are good: pieces are not laid one by one then.
 _GOOD = 1.4

@@ -209,20 +209,19 @@ def _nest(
     Where ``hollow`` is above 0, it counts instead how far down a piece reaches, and by that share what is left
     hollow above it.
     """
-    skyline = np.full(fine.columns(width), -fine.half)
+    skyline = _Skyline(np.full(fine.columns(width), -fine.half), repeat, hollow)
     placements = []
     length = 0.0
     for ways in pieces:
-        choices = [choice for stood in ways for choice in [_place(stood, skyline, length, repeat, hollow)] if choice is not None]
+        choices = [choice for stood in ways for choice in [skyline.place(stood, length)] if choice is not None]
         if not choices:  # as wide as the cloth: it lies alone in its width
-            y_alone = max(float(skyline.max()) + fine.half, 0.0)
+            y_alone = max(float(skyline.reached.max()) + fine.half, 0.0)
             y_alone = math.ceil(y_alone / repeat - 1e-9) * repeat if repeat else y_alone
             choices = [_Choice(0.0, y_alone, 0, ways[0])]
         _, y, at, stood = min(choices, key=lambda choice: choice[:3])
         across = min(at * fine.column, max(0.0, width - stood.width))
         placements.append(Affine.moving(across, y) @ stood.placement)
-        taken = skyline[at : at + len(stood.under)]
-        np.maximum(taken, y + stood.under[: len(taken)], out=taken)
+        skyline.lower(at, y + stood.under)
         length = max(length, y + stood.height)
     return OutlineLay(tuple(placements), width, length)
 
@@ -236,17 +235,52 @@ class _Choice(NamedTuple):
     stood: Stood
 
 
-def _place(stood: Stood, skyline: Array, length: float, repeat: float, hollow: float) -> _Choice | None:
-    """Return the best place for a piece below the ``skyline``, or None where it is wider than the cloth."""
-    if len(stood.over) > len(skyline):
-        return None
-    drops = np.lib.stride_tricks.sliding_window_view(skyline, len(stood.over)) - stood.over
-    y = np.maximum(drops.max(axis=1), 0.0)
-    if repeat:
-        y = np.ceil(y / repeat - 1e-9) * repeat
-    if hollow:
-        badness = y + stood.height + hollow * (y - np.maximum(drops, y[:, None] - _DEEPEST).mean(axis=1))
-    else:
-        badness = np.maximum(y + stood.height, length)
-    at = int(np.lexsort((y, badness))[0])
-    return _Choice(float(badness[at]), float(y[at]), at, stood)
+class _Places:
+    """How far down a piece would lie wherever it began, and how much hollow it would leave above it, as of so many ``changes``."""
+
+    def __init__(self, count: int) -> None:
+        self.y, self.hollow, self.changes = np.zeros(count), np.zeros(count), 0
+
+
+class _Skyline:
+    """How far down in every column all pieces have ``reached``.
+
+    Where a piece could lie is remembered, and looked at anew only where the skyline has changed since.
+    """
+
+    def __init__(self, reached: Array, repeat: float, hollow: float) -> None:
+        self.reached, self.repeat, self.hollow = reached, repeat, hollow
+        self._changed: list[tuple[int, int]] = [(0, len(reached))]
+        self._known: dict[int, _Places] = {}
+
+    def lower(self, at: int, under: Array) -> None:
+        """Let the skyline reach as far down as ``under`` from the column ``at`` on."""
+        taken = self.reached[at : at + len(under)]
+        np.maximum(taken, under[: len(taken)], out=taken)
+        self._changed.append((at, at + len(under)))
+
+    def place(self, stood: Stood, length: float) -> _Choice | None:
+        """Return the best place for a piece, or None where it is wider than the cloth."""
+        count = len(self.reached) - len(stood.over) + 1
+        if count < 1:
+            return None
+        if id(stood) not in self._known:
+            self._known[id(stood)] = _Places(count)
+        known = self._known[id(stood)]
+        if known.changes < len(self._changed):
+            since = self._changed[known.changes :]
+            self._look(stood, known, max(0, min(low for low, _ in since) - len(stood.over) + 1), min(count, max(high for _, high in since)))
+            known.changes = len(self._changed)
+        y = known.y
+        badness = y + stood.height + self.hollow * known.hollow if self.hollow else np.maximum(y + stood.height, length)
+        least = np.flatnonzero(badness == badness.min())
+        at = int(least[y[least].argmin()])
+        return _Choice(float(badness[at]), float(y[at]), at, stood)
+
+    def _look(self, stood: Stood, known: _Places, low: int, high: int) -> None:
+        """Look at the places from ``low`` to ``high`` anew."""
+        drops = np.lib.stride_tricks.sliding_window_view(self.reached[low : high + len(stood.over) - 1], len(stood.over)) - stood.over
+        y = np.maximum(drops.max(axis=1), 0.0)
+        known.y[low:high] = y = np.ceil(y / self.repeat - 1e-9) * self.repeat if self.repeat else y
+        if self.hollow:
+            known.hollow[low:high] = y - np.maximum(drops, y[:, None] - _DEEPEST).mean(axis=1)

@@ -72,9 +72,7 @@ def profiles(polygon: Array, width: float, fine: Fineness) -> tuple[Array, Array
     """
     column, half, grown = fine.column, fine.half, fine.beside
     count = max(1, math.ceil(width / column - _HAIR))
-    edges = np.arange(count + 1) * column
-    places = np.concatenate([np.minimum(edges, width), polygon[:, 0]])
-    over, under = _extents(polygon, places)
+    over, under = _extents(polygon, np.minimum(np.arange(count + 1) * column, width))
     low, high = np.minimum(over[:count], over[1 : count + 1]), np.maximum(under[:count], under[1 : count + 1])
     inside = np.minimum((polygon[:, 0] / column).astype(int), count - 1)
     np.minimum.at(low, inside, polygon[:, 1])
@@ -92,11 +90,17 @@ def profiles(polygon: Array, width: float, fine: Fineness) -> tuple[Array, Array
 
 
 def _extents(polygon: Array, places: Array) -> tuple[Array, Array]:
-    """Return the least and the greatest y of a closed polygon (k, 2) at each x of ``places``, all within it."""
+    """Return the least and the greatest y of a closed polygon (k, 2) at each x of ``places``, ascending and all within it."""
     start, end = polygon, np.roll(polygon, -1, axis=0)
     a, b = start[:, 0], end[:, 0]
-    inside = (places[:, None] >= np.minimum(a, b) - 1e-9) & (places[:, None] <= np.maximum(a, b) + 1e-9)
+    first = np.searchsorted(places, np.minimum(a, b) - 1e-9)
+    count = np.searchsorted(places, np.maximum(a, b) + 1e-9, side="right") - first
+    side = np.repeat(np.arange(len(polygon)), count)
+    place = np.arange(len(side)) - np.repeat(np.cumsum(count) - count - first, count)
     run = np.where(a == b, 1.0, b - a)
-    share = np.clip((places[:, None] - a) / run, 0, 1)
-    at = start[:, 1] + share * (end[:, 1] - start[:, 1])
-    return np.where(inside, at, np.inf).min(axis=1), np.where(inside, at, -np.inf).max(axis=1)
+    share = np.clip((places[place] - a[side]) / run[side], 0, 1)
+    at = start[side, 1] + share * (end[side, 1] - start[side, 1])
+    over, under = np.full(len(places), np.inf), np.full(len(places), -np.inf)
+    np.minimum.at(over, place, at)
+    np.maximum.at(under, place, at)
+    return over, under

@@ -107,7 +107,7 @@ def lessened(rule: str) -> str:
 
 def band(width: str, whole: str) -> str:
     """Return what the band is."""
-    return f"Top edge with a band, {width} wide and {whole} long for both sleeves and the bodice: its piece is drawn beside the sleeve."
+    return f"Top edge with a band, {width} wide and {whole} long for both sleeves and the bodice: its piece is drawn below the sleeve."
 
 
 def bound(width: str, cut: str, whole: str) -> str:
@@ -118,7 +118,7 @@ def bound(width: str, cut: str, whole: str) -> str:
     )
 
 
-FACING_BY_ITSELF = "Top edge faced: its facing is a piece of its own, drawn beside the sleeve, to the shape of the top edge and both armholes."
+FACING_BY_ITSELF = "Top edge faced: its facing is a piece of its own, drawn below the sleeve, to the shape of the top edge and both armholes."
 
 
 def facing_in_one(depth: str) -> str:

@@ -149,3 +149,12 @@ def test_path_data_in_other_words_is_no_edit(run):
         line.set("d", f"m {left},{top} H {right} V {bottom} H {left} Z")
     report = words(part(root_of(run("remeasure_sleeve", etree.tostring(root).decode())), "truing report"))
     assert "you have edited this piece" not in report
+
+
+@pytest.mark.parametrize(("name", "options"), [("band", {}), ("facing", {"finish": "faced", "top_edge_raise": "1/4 in"})])
+def test_the_notes_tell_where_the_piece_lies(run, name, options):
+    root = root_of(run("draft_sleeve", **options))
+    assert "drawn below the sleeve" in words(part(root, "notes layer"))
+    down = float(re.fullmatch(r"translate\((-?[\d.]+), (-?[\d.]+)\)", piece(root, name).get("transform"))[2])
+    top = parse_path(outline(root, name, "cutting").get("d")).bbox()[2] + down
+    assert top > parse_path(part(root, "cutting line").get("d")).bbox()[3]

@@ -42,6 +42,9 @@ SOLVED = 1e-3
 #: The angle at the underarm is settled to this, radians; it is a matter of looks, not of length.
 _SETTLED = 1e-5
 
+#: It is taken anew so often before it is looked for by halving.
+_QUICK_ROUNDS = 5
+
 
 def armhole_curve(start: tuple[float, float], end: tuple[float, float], arrival: float, scoop: float = 0.0) -> Curve:
     """Return the armhole seam from the top edge to the underarm point, where it arrives at this angle.
@@ -202,8 +205,9 @@ def run_of_length(length: float, height: float, arrival: float, scoop: float, lo
     return longest if over(longest) <= 0 else root_between(over, LEAST_RUN, longest, SOLVED)
 
 
-def armholes_at_height(front: Side, back: Side, height: float, arrival_for: Arrival, limits: Limits) -> Armholes:
-    """Return the armholes at this height whose seams are as long as asked, as far as the runs allow.
+def armholes_at_height(front: Side, back: Side, height: float, arrival_for: Arrival, limits: Limits, near: float = 0.0) -> Armholes:
+    """Return the armholes at this height whose seams are as long as asked, as far as the runs allow; their angle is looked for
+    ``near`` one first.
 
     A side that is not matched keeps its usual half width, or takes what the least width leaves to it.
     """
@@ -223,6 +227,13 @@ def armholes_at_height(front: Side, back: Side, height: float, arrival_for: Arri
     def excess(arrival: float) -> float:
         return arrival_for(*halves(arrival), height) - arrival
 
+    # Mostly the widths hardly change with the angle, so that taking it anew comes to rest at once.
+    arrival = near
+    for _ in range(_QUICK_ROUNDS):
+        off = excess(arrival)
+        if abs(off) <= _SETTLED / 10:
+            return Armholes(*halves(arrival), height, arrival)
+        arrival += off
     # The angle depends on the widths and they on it; it is never above its chord's, less the hollow.
     arrival = root_between(excess, 0.0, math.pi / 2 - LEAST_HOLLOW, _SETTLED, _SETTLED)
     if excess(arrival) < -10 * _SETTLED:  # the rule jumps there, as where a level comes to be passed over
@@ -273,9 +284,13 @@ def _matched_at(
 
     None where the width jumps over that, unless this is the ``last`` try.  Raises :class:`Refused` where no height will do.
     """
+    near = 0.0
 
     def over(height: float) -> float:
-        return _matched_width(armholes_at_height(front, back, height, arrival_for, limits), front, back) - wanted
+        nonlocal near
+        found = armholes_at_height(front, back, height, arrival_for, limits, near)
+        near = found.arrival
+        return _matched_width(found, front, back) - wanted
 
     shallow, deep = over(limits.least_height), over(limits.most_height)
     if shallow < 0:
@@ -285,7 +300,7 @@ def _matched_at(
     height = root_between(over, limits.least_height, limits.most_height, SOLVED, SOLVED / 10)
     if not last and abs(over(height)) > 10 * SOLVED:
         return None
-    return armholes_at_height(front, back, height, arrival_for, limits)
+    return armholes_at_height(front, back, height, arrival_for, limits, near)
 
 
 def arrive_level(front_half: float, back_half: float, height: float) -> float:

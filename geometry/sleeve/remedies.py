@@ -18,7 +18,7 @@ STEP, LONGER = 5.0, 1.5
 FARTHEST, FOLLOWED = 200.0, 40.0
 
 #: The ends of a span are found to this, millimetres.
-FOUND = 0.01
+FOUND = 0.05
 
 #: A span is at least so wide: then a mark of her tape lies in it, whichever unit she works in.
 LEAST_SPAN = max(MARKS.values())
@@ -67,6 +67,9 @@ _TOO_MANY_TIERS = (
 )
 _OTHER_KEPT = {"width": "height", "height": "width"}
 
+#: What is solved for the bodice's armhole seams, and has no say where both are matched, by what is kept.
+_SOLVED_FOR = {"width": "cap_height", "height": "cap_width"}
+
 
 def with_remedies(refusal: Refused, asked: Asked, decide: Make, draft: Make) -> Refused:
     """Return the refusal, and after it what would do instead, if anything does; all that is told has been tried.
@@ -111,6 +114,8 @@ def is_asked(asked: Asked, name: str) -> bool:
     given, style = asked.given, asked.style
     if name == "sleeve_length":
         return style.length_style == "as measured"
+    if name == _SOLVED_FOR[style.armhole_keep] and given.front_armhole_seam and given.back_armhole_seam:
+        return False
     if name in ("hem_girth", "flare_width"):
         return (style.shape == "flared") == (name == "flare_width")
     return bool(_as_drafted(given, name))

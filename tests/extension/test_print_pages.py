@@ -279,6 +279,33 @@ def test_only_partners_bear_the_same_number(run_effect, drafted):
         assert (first[0] < x < second[0]) or (first[1] < y < second[1])
 
 
+@pytest.mark.parametrize("paper", ["A4", "letter", "A3"])
+@pytest.mark.parametrize("size", SIZES)
+def test_no_join_runs_along_a_line(run_effect, drafted, size, paper):
+    """Level joins keep 6 mm from tier and level lines and from the ends of the outline, by shapely and svgpathtools; the grain,
+    which is upright, and edges that a join crosses are left aside.
+    """
+    root = inkex.load_svg(run_effect(SCRIPT, {"paper": paper, "pieces": False}, drafted(size=size)).stdout.encode()).getroot()
+    flat = [LineString(line) for part in ("tier line", "level line") for line in on_page(root, part)]
+    [outline] = on_page(root, "cutting line")
+    ends = [outline[:, 1].min(), outline[:, 1].max()]
+    joins = [LineString(line) for line in on_page(root, "trim line") if np.ptp(line[:, 1]) < 1e-6]
+    assert joins or len(ours(root)) <= 4
+    for join in joins:
+        assert all(join.distance(line) >= 6 - 0.01 for line in flat)
+        assert all(abs(join.coords[0][1] - end) >= 6 - 0.01 for end in ends)
+
+
+def on_page(root, part: str) -> list[np.ndarray]:
+    """Points along the lines of a part, in true millimetres of the document."""
+    found = []
+    for element in parts(root, part):
+        path, ((a, c, e), (b, d, f)) = parse_path(element.get("d")), to_millimetres(element).matrix
+        points = [path.point(t) for t in np.linspace(0, 1, 120)]
+        found.append(np.array([(a * p.real + c * p.imag + e, b * p.real + d * p.imag + f) for p in points]))
+    return found
+
+
 def test_lettering_is_legible_and_off_the_lines(run_effect, drafted):
     """At least 7 pt, and on no line of the pattern (widths are upper bounds, see ``extension.drawing.lettering``)."""
     root = inkex.load_svg(run_effect(SCRIPT, {"paper": "A4"}, drafted()).stdout.encode()).getroot()

@@ -8,7 +8,7 @@ import inkex
 import numpy as np
 
 from extension.document import pages
-from extension.document.extents import boxes_of
+from extension.document.extents import boxes_of, drawn_boxes
 from extension.document.free_room import free_room, page_boxes
 from extension.document.names import LOCKED
 from extension.document.part_names import NESTED, SHEETS, SLEEVE
@@ -65,6 +65,7 @@ def print_sleeve(
         raise Refused("nothing to print")
     printed, block = _on_sheets(pieces, [*avoid, *(Box.united(boxes) for boxes in covered if boxes)], printing) if pieces else ([], None)
 
+    drawn = [] if block else drawn_boxes(svg)
     layer = sheets_layer(svg, sleeve)
     tiles = [(tile.code, part.tiling.page(tile)) for part in printed for tile in part.tiling.tiles]
     for part in printed:
@@ -74,7 +75,7 @@ def print_sleeve(
     sheets = list(tiles)
     on_page = document.page_is_free
     if printed:
-        box = block or _room_for_first_page(svg, printed, printing, on_page)
+        box = block or _room_for_first_page(svg, printed, printing, on_page, drawn)
         sentences = [*about.said, *_sentences(printed, printing, unit, with_pages, beside=block is None)]
         fields = _fields(printed, printing, unit, about) if count == 1 and block else []
         draw_first_page(layer, box, title_of(sleeve), printed, sentences, fields)
@@ -191,15 +192,18 @@ def _shows(element: inkex.BaseElement) -> bool:
     return isinstance(element.tag, str) and is_shown(element)
 
 
-def _room_for_first_page(svg: inkex.SvgDocumentElement, printed: list[Printed], printing: Printing, on_page: bool) -> Box:
-    """Return the printable part of a first page, beside everything or on the document's empty page."""
+def _room_for_first_page(
+    svg: inkex.SvgDocumentElement, printed: list[Printed], printing: Printing, on_page: bool, drawn: list[Box]
+) -> Box:
+    """Return the printable part of a first page, beside the sheets and what was ``drawn``, or on the document's empty page."""
     left, top, right, bottom = printed[0].tiling.tiles[0].box
     lies = right - left > bottom - top
     least = first_page_size(sorted(printing.printable(), key=lambda size: (size[0] > size[1]) != lies))
     wide, high = printing.fitted(least).tolist()
     white = printing.white
-    room = free_room(svg, wide + 2 * white, high + 2 * white, PAGE_GAP + white, on_page)
     scale = millimetres_to_user(svg)
+    sheets = [part.tiling.page(tile).scaled(scale.a, scale.d) for part in printed for tile in part.tiling.tiles]
+    room = free_room(svg, wide + 2 * white, high + 2 * white, PAGE_GAP, on_page, drawn + sheets)
     x, y = room.x / scale.a + white, room.y / scale.d + white
     return Box(x, y, x + wide, y + high)
 

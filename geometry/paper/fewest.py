@@ -167,13 +167,16 @@ def _with_gaps(seen: Flags, size: Size, cell: float, clear: float) -> Array:
     """Return how many sheets each row (k,) takes of which ``seen`` (k, places) is drawn on, blank ones left out."""
     wide, step = int((size.wide - 2 * clear) / cell) - 1, int((size.wide - size.overlap) / cell)
     gap = int(2 * size.white / cell) + 1
-    left, counts = seen.copy(), np.zeros(len(seen))
-    place, start = np.arange(seen.shape[1]), np.full(len(seen), -10_000)
-    while left.any():
-        has, first = left.any(axis=1), left.argmax(axis=1)
+    count, places = seen.shape
+    # The first place drawn on from each place on; past the last of them: none.
+    ahead = np.full((count, places + 1), places, dtype=np.int16)
+    ahead[:, :-1] = np.minimum.accumulate(np.where(seen, np.arange(places, dtype=np.int16), np.int16(places))[:, ::-1], axis=1)[:, ::-1]
+    row, first, counts = np.arange(count), ahead[:, 0].astype(int), np.zeros(count)
+    start = np.full(count, -10_000)
+    while (has := first < places).any():
         start = np.where(first - (start + wide) > gap, first, start + step)
         counts += has
-        left = left & (place >= (start + wide)[:, None])
+        first = ahead[row, np.minimum(start + wide, places)].astype(int)
     return counts
 
 

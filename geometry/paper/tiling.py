@@ -190,12 +190,13 @@ def lay_out_parts(parts: Sequence[Ground], printing: Printing, avoid: Sequence[B
     if len(parts) == 1:
         return [shared]
     rooms = [part.bounds() for part in parts]
-    tilings, row = [], 0
+    tilings, row, taken = [], 0, 0
     for i, part in enumerate(parts):
+        if taken + len(parts) - i >= len(shared.tiles):  # each of those to come takes a sheet at least
+            return [shared]
         tilings.append(lay_out(part, printing, [*avoid, *rooms[:i], *rooms[i + 1 :]], row))
-        row = tilings[-1].tiles[-1].row + 1
-    fewer = sum(len(tiling.tiles) for tiling in tilings) < len(shared.tiles)
-    return tilings if fewer and not _clash(tilings) else [shared]
+        row, taken = tilings[-1].tiles[-1].row + 1, taken + len(tilings[-1].tiles)
+    return tilings if taken < len(shared.tiles) and not _clash(tilings) else [shared]
 
 
 def _clash(tilings: Sequence[Tiling]) -> bool:

@@ -23,6 +23,9 @@ SIZE = (176.0, 190.0)
 #: Between the two views, millimetres on paper.
 _GAP = 8.0
 
+#: Height of the heading's letters, millimetres; it stands on its first line, so its top is as much above.
+_HEADING = 4.2
+
 _PAPER, _CONTRAST = "#ffffff", "#d2d2d2"
 
 #: Stitching: dashed, and black as all of the flat is.
@@ -42,7 +45,8 @@ def draw_flat(panel: Sheet, column: Column, views: Sequence[View]) -> tuple[Pict
     layer = panel.add_layer("Technical flat", "flat layer")
     words = Column(panel, layer, column.x, column.y, column.width)
     words.gap(3)
-    words.paragraph(f"Technical flat, scale 1:{scale}", 4.2, bold=True)
+    heading_top = words.y - _HEADING
+    words.paragraph(f"Technical flat, scale 1:{scale}", _HEADING, bold=True)
     words.paragraph(flat_words(views))
     words.gap(3)
     drawn = inkex.Layer.new("Views")
@@ -61,7 +65,7 @@ def draw_flat(panel: Sheet, column: Column, views: Sequence[View]) -> tuple[Pict
     panel.hold(around)
     column.y = end + SMALL_SIZE * LEADING + 2
     title = f"Technical flat, scale 1:{scale}"
-    whole = Picture(title, layer, (column.x, column.y - column.y + words.y - 14, max(around.right, column.x + column.width), column.y))
+    whole = Picture(title, layer, (column.x, heading_top, max(around.right, column.x + column.width), column.y))
     return whole, Picture(title, drawn, tuple(around))
 
 

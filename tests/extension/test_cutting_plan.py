@@ -586,3 +586,17 @@ def test_a_long_lay_is_parted_between_its_bands(draft, plan, options, most_cut):
     assert len(lost) <= most_cut
     said = [int(count) for count in re.findall(r"<p>(\d+) pieces? goe?s? on in the next picture", page)]
     assert len(lost) <= sum(said) and bool(lost) == bool(said)
+
+
+@pytest.mark.parametrize("options", [{}, {"attach": "top_down", "past_hem": "0.5"}, {"make": "flounce"}], ids=["usual", "short drop", "flounce"])
+def test_no_row_of_letters_is_cut_by_the_edge_of_its_picture(draft, plan, options):
+    """Capitals of the font are some 0.73 of its size high (DejaVu Sans: 1493 of 2048 units)."""
+    page = plan(draft(), **options)[2]
+    pictures = re.findall(r'aria-label="([^"]*)"[^>]*viewBox="([-\d.]+) ([-\d.]+) ([-\d.]+) ([-\d.]+)">(.*?)</svg></figure>', page, re.DOTALL)
+    shown = {label: [(float(y), float(y) + float(h)) for name, _, y, _, h, _ in pictures if name == label] for label, *_ in pictures}
+    checked = 0
+    for label, *_, drawn in pictures:
+        for size, y in re.findall(r'<text style="[^"]*font-size:([\d.]+)px[^"]*" x="[-\d.]+" y="([-\d.]+)"', drawn):
+            checked += 1
+            assert any(top <= float(y) - 0.73 * float(size) and float(y) <= bottom for top, bottom in shown[label]), label
+    assert checked > 5

@@ -5,7 +5,6 @@ import inkex
 
 from extension.document.part_names import GATHER_MARKS_LAYER, LEVEL_WIDTHS_LAYER, NAMES_LAYER, TIER_LENGTHS_LAYER
 from extension.document.parts import new_layer
-from extension.document.paths import quick_path_data
 from extension.document.reading import SleeveInDocument
 from extension.document.scale import affine_of, transform_within
 from extension.drawing.panels import drop_panel
@@ -22,10 +21,11 @@ def draw_gather_ticks(sleeve: SleeveInDocument, plan: CuttingPlan) -> None:
     gathered = [line for line, tier in zip(plan.lines, plan.tiers) if gather_marks(tier) is not None]
     if not gathered:
         return
-    layer, to_layer = new_layer(sleeve.layer, TICKS, GATHER_MARKS_LAYER), sleeve.seat.inward.inverse().matrix
+    layer, to_layer = new_layer(sleeve.layer, TICKS, GATHER_MARKS_LAYER), sleeve.seat.inward.inverse()
     rows = lettering(sleeve)
     for line in gathered:
-        data = " ".join(quick_path_data(tick.transformed(to_layer)) for tick in line_ticks(line.curve, rows))
+        ticks = to_layer.apply(line_ticks(line.curve, rows).reshape(-1, 2)).reshape(-1, 4).tolist()
+        data = " ".join("M {:.4f} {:.4f} L {:.4f} {:.4f}".format(*tick) for tick in ticks)
         draw_data(layer, data, line_style("thin"), ticks_of(line.number), "gather mark")
 
 

@@ -4,8 +4,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
+import numpy as np
+
 from geometry.box import Box
 from geometry.cloth.strips import Tier
+from geometry.curves.arrays import Array
 from geometry.curves.bezier import left_of
 from geometry.curves.curve import Curve
 
@@ -35,24 +38,27 @@ class GatherMarks(NamedTuple):
 QUARTER_TICK, EIGHTH_TICK, LEAST_TICK = 5.0, 2.5, 0.8
 
 
-def line_ticks(line: Curve, lettering: Sequence[Box] = ()) -> list[Curve]:
-    """Return the ticks at the eighths of a tier line, its ends left out: square to it, longer at the quarters.
+def line_ticks(line: Curve, lettering: Sequence[Box] = ()) -> Array:
+    """Return the ticks at the eighths of a tier line, its ends left out, (7, 2, 2): where each begins on it and where it ends.
 
-    They stand up from the line, or down where ``lettering`` is in the way, and are short where it is on both sides.
+    They are square to the line and longer at the quarters; they stand up from it, or down where ``lettering`` is in the way,
+    and are short where it is on both sides.
     """
-    ticks = []
-    for k in range(1, PARTS):
-        t = line.at_length(line.length() * k / PARTS)
+    length = line.length()
+    ticks = np.empty((PARTS - 1, 2, 2))
+    for k, tick in enumerate(ticks, start=1):
+        t = line.at_length(length * k / PARTS)
         point, square = line.point(t), left_of(line.tangent(t))
         up = square if square[1] < 0 else -square
         long = EIGHTH_TICK if k % 2 else QUARTER_TICK
-        could = [Curve.line(point, point + reach) for reach in (up * long, -up * long, up * LEAST_TICK)]
-        ticks.append(next((tick for tick in could[:-1] if _is_clear(tick, lettering)), could[-1]))
+        could = [point + reach for reach in (up * long, -up * long, up * LEAST_TICK)]
+        tick[:] = point, next((end for end in could[:-1] if _is_clear(point, end, lettering)), could[-1])
     return ticks
 
 
-def _is_clear(tick: Curve, lettering: Sequence[Box]) -> bool:
-    room = Box.around(tick.nodes).grown(_CLEAR)
+def _is_clear(start: Array, end: Array, lettering: Sequence[Box]) -> bool:
+    (left, right), (top, bottom) = sorted((start[0], end[0])), sorted((start[1], end[1]))
+    room = Box(left, top, right, bottom).grown(_CLEAR)
     return not any(room.overlaps(box) for box in lettering)
 
 

@@ -1,6 +1,7 @@
 """Marks for even gathers, by hand: eighths of line and strip, and where the last one falls."""
 import pytest
-from shapely.geometry import Point
+from shapely.geometry import LineString, Point
+from shapely.geometry import box as box_of
 
 from geometry.box import Box
 from geometry.cloth.even_gathers import gather_marks, line_ticks
@@ -47,12 +48,13 @@ def test_ticks_part_a_bent_line_in_eighths():
     """By shapely, along a curve: seven ticks square to it, an eighth of its length apart, the even ones longer."""
     line = Curve.cubic((-150, 0), (-60, 25), (70, 40), (150, -10))
     followed = as_line(line, 1e-5)
-    ticks = line_ticks(line)
-    assert [followed.project(Point(tick.start)) / followed.length * 8 for tick in ticks] == pytest.approx(range(1, 8), abs=1e-4)
-    assert [tick.length() for tick in ticks] == pytest.approx([2.5, 5, 2.5, 5, 2.5, 5, 2.5])
-    assert all(tick.end[1] < tick.start[1] for tick in ticks)
-    for tick in ticks:  # square: no point of the line lies nearer to the tick's end than its foot
-        assert followed.distance(Point(tick.end)) == pytest.approx(tick.length(), abs=1e-3)
+    ticks = [LineString(tick) for tick in line_ticks(line)]
+    feet, ends = ([Point(tick.coords[i]) for tick in ticks] for i in (0, 1))
+    assert [followed.project(foot) / followed.length * 8 for foot in feet] == pytest.approx(range(1, 8), abs=1e-4)
+    assert [tick.length for tick in ticks] == pytest.approx([2.5, 5, 2.5, 5, 2.5, 5, 2.5])
+    assert all(end.y < foot.y for end, foot in zip(ends, feet))
+    for tick, end in zip(ticks, ends):  # square: no point of the line lies nearer to the tick's end than its foot
+        assert followed.distance(end) == pytest.approx(tick.length, abs=1e-3)
 
 
 def test_ticks_keep_off_lettering():
@@ -60,5 +62,5 @@ def test_ticks_keep_off_lettering():
     above, below = Box(190, -20, 320, -1), Box(290, 1, 410, 20)
     ticks = line_ticks(line, [above, below])
     # At 200 it is lettered above, at 300 on both sides, at 400 below.
-    assert [float(tick.end[1]) for tick in ticks] == pytest.approx([-2.5, 5, -0.8, -5, -2.5, -5, -2.5])
-    assert not any(Box.around(tick.nodes).overlaps(box) for tick in ticks for box in (above, below))
+    assert [float(end[1]) for _, end in ticks] == pytest.approx([-2.5, 5, -0.8, -5, -2.5, -5, -2.5])
+    assert not any(LineString(tick).intersects(box_of(*box)) for tick in ticks for box in (above, below))

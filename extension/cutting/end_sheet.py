@@ -115,9 +115,9 @@ def bare_warnings(plan: CuttingPlan) -> list[str]:
     return [words.uncovered(numbers([tier.number for tier in bare]), write_length(most, plan.job.tape.unit))]
 
 
-def caught_in(plan: CuttingPlan, seam: str) -> str:
-    """Return which tiers a ``seam`` ("underarm" or "armhole") catches by their ends, in words; empty where it catches none."""
-    found = [tier.number for tier in plan.tiers if any(getattr(end, seam) > _CAUGHT for end in tier.ends)]
+def caught_in(tiers: Sequence[Tier], plan: CuttingPlan, seam: str) -> str:
+    """Return which of these ``tiers`` a ``seam`` ("underarm" or "armhole") catches by their ends, in words; empty where it catches none."""
+    found = [tier.number for tier in tiers if any(getattr(end, seam) > _CAUGHT for end in tier.ends)]
     return "every tier" if len(found) == len(plan.tiers) else numbers(found) if found else ""
 
 

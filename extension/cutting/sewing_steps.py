@@ -12,6 +12,7 @@ from extension.wording.job import LONG_UNIT, duration
 from extension.wording.ways import WAYS
 from geometry.cloth.cutting import CuttingPlan, as_one
 from geometry.cloth.edges import EDGES, edges_in_all, trim_length
+from geometry.cloth.strips import Tier
 from geometry.cloth.work import drawing_up
 from geometry.measuring.lengths import write_length
 from geometry.pieces.band import edge_around, edge_taken
@@ -54,6 +55,16 @@ class Making(NamedTuple):
     def lined(self) -> bool:
         """Whether there is a lining."""
         return any(each.cloth.name == "lining" for each in self.plan.purchases)
+
+    @property
+    def waiting(self) -> list[Tier]:
+        """The first tier where it is sewn on the stitching of a casing, after all seams."""
+        return [tier for tier in self.plan.tiers[:1] if tier.number == 1 and self.settled.top.finish == ELASTIC]
+
+    @property
+    def sewn_on(self) -> list[Tier]:
+        """The tiers that are sewn on before the seams are closed."""
+        return self.plan.tiers[len(self.waiting) :]
 
     @property
     def whole(self) -> str:
@@ -105,13 +116,12 @@ def as_one_on(plan: CuttingPlan) -> list[bool]:
 def _sewing_on(making: Making) -> list[Step]:
     """Return how layers are laid on each other, and the tiers sewn on."""
     plan = making.plan
-    waits = making.settled.top.finish == ELASTIC and plan.tiers[0].number == 1
     layers = plan.setting_minutes(plan.cut, under=True)
     others = [tier for tier in plan.cut if tier.name and not tier.over]
     named = [f"{tier.name}, {making.say(tier.line)}" for tier in others]
     return [
         Step(words.LAYERS if layers else "", layers),
-        Step(words.attach(making.bottom_up, waits), plan.setting_minutes(plan.tiers[1:] if waits else plan.tiers, under=False)),
+        Step(words.attach(making.bottom_up, bool(making.waiting)), plan.setting_minutes(making.sewn_on, under=False)),
         Step(words.attach_others(named) if others else "", plan.setting_minutes(others, under=False)),
     ]
 
@@ -119,7 +129,7 @@ def _sewing_on(making: Making) -> list[Step]:
 def _seams(making: Making) -> list[Step]:
     """Return how underarm seam, lining, hem and armhole are sewn."""
     plan, seam, style, say = making.plan, making.seam, making.settled.style, making.say
-    underarm, taken = words_of_ends.caught(say(plan.seams.underarm), caught_in(plan, "underarm")), plan.minutes
+    underarm, taken = words_of_ends.caught(say(plan.seams.underarm), caught_in(making.sewn_on, plan, "underarm")), plan.minutes
     own = taken.get("seams", 0.0) / (2 if making.lined else 1)  # the lining has an underarm seam as long
     front, back = (say(seam.sewn_length(f"{side} armhole")) for side in ("front", "back"))
     lining = words.line_it(style.lining == "own", not making.settled.lining.shorter) if making.lined else ""
@@ -127,7 +137,7 @@ def _seams(making: Making) -> list[Step]:
         Step(underarm, own),
         Step(lining, taken.get("seams", 0.0) - own + taken.get("lining", 0.0)),
         _step(making, _hem_words(making).format(length=say(plan.seams.hem)), "hem"),
-        _step(making, words.armhole(front, back, caught_in(plan, "armhole")), "setting_in"),
+        _step(making, words.armhole(front, back, caught_in(making.sewn_on, plan, "armhole")), "setting_in"),
     ]
 
 
@@ -141,8 +151,7 @@ def _top_edge_steps(making: Making) -> list[Step]:
     top, say, settled, plan = making.settled.top, making.say, making.settled, making.plan
     if top.finish == ELASTIC:
         casing = _step(making, words.casing(say(top.stitched), say(top.elastic + top.lap), say(top.elastic_width)), "top_edge")
-        first = [tier for tier in plan.tiers[:1] if tier.number == 1]
-        return [casing, Step(words.FIRST_ON_CASING if first else "", plan.setting_minutes(first, under=False))]
+        return [casing, Step(words.FIRST_ON_CASING if making.waiting else "", plan.setting_minutes(making.waiting, under=False))]
     drawn, taken = making.seam.sewn_length("top edge"), edge_taken(making.seam, settled)
     drawing = plan.timing.all_taken(drawing_up(plan.seams, plan.job.sleeves, plan.job.tape.priced_by))
     if top.finish == BAND:

@@ -83,7 +83,10 @@ def casing(stitched: str, cut: str, wide: str) -> str:
     )
 
 
-FIRST_ON_CASING = "Sew tier 1 on the stitching of the casing, the elastic stretched out of the needle’s way: a needle that hits it may break."
+FIRST_ON_CASING = (
+    "Sew tier 1 on the stitching of the casing, the elastic stretched out of the needle’s way: a needle that hits it may break."
+    " Turn its ends in and catch them to the seams."
+)
 
 
 def band(whole: str, two_part: bool) -> str:

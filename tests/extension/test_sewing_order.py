@@ -39,8 +39,9 @@ def planned(run_effect):
         ({}, ["Cut the base, the band and the lining", "sew it to the top edge", "41 1/4 in long", "21 1/8 in × 3 in"], ["Elastic", "bias"]),
         (
             {"finish": "elastic"},
-            ["Attach the tiers but the first", "stitch it 5/8 in below the fold", "Elastic 1/2 in wide: 38 1/8 in", "Sew tier 1 on the stitching"],
-            ["the band", "bias"],
+            ["Attach the tiers but the first", "stitch it 5/8 in below the fold", "Elastic 1/2 in wide: 38 1/8 in", "Sew tier 1 on the stitching",
+             "catching the ends of tiers 2 to 6", "The ends of tier 2 lie along the armhole"],
+            ["the band", "bias", "ends of every tier", "ends of tiers 1"],
         ),
         ({"finish": "bound"}, ["Bind the top edge with a bias strip cut 1 1/2 in wide", "Bias strip 1 1/2 in wide: 41 1/4 in"], ["elastic,"]),
         ({"finish": "faced"}, ["Turn the facing in along its fold"], ["the band", "bias"]),

@@ -36,6 +36,10 @@ _DEEPEST_HALVING = 10
 #: Neighbours turn sharply where the cosine of the turn is less than this: more than a quarter degree.
 SMOOTH = 1 - 1e-5
 
+#: Where the sine of a turn of more than a right angle is less than this, about half a degree, the curve turns right back:
+#: a point drawn by hand, whichever way it is off.
+TURNS_BACK = 0.01
+
 #: Stretches shorter than this share of a piece are rounding.
 _TINY = 1e-9
 
@@ -75,7 +79,33 @@ def parallel(curve: Curve, distance: float, accuracy: float = 0.005) -> Curve:
     # A curve that turns by less than half never comes near itself; a gentle one then has no loops.
     if not raw.amiss.any() and turns_less_than_half(base.segments):
         return raw.curve
-    return _without_loops(base, raw, distance, accuracy)
+    line = _without_loops(base, raw, distance, accuracy)
+    if line is None or not _passes_points(base, line, distance):
+        # Mitres that meet before they are cut off, as between narrow hollow scallops, leave more than one way on;
+        # rounded, the parallel is the edge of all that is within the distance, and there is but one.
+        line = _without_loops(base, _raw_parallel(base, distance, accuracy, rounded=True), distance, accuracy, rounded=True) or line
+    if line is None:
+        raise ValueError(f"at {abs(distance):g} mm beside the curve nothing is left of its parallel")
+    return line
+
+
+def _passes_points(base: Curve, line: Curve, distance: float) -> bool:
+    """Whether a parallel passes near the ends and every corner that points to its side: what it leaves out it has lost."""
+    t, outside = _joints(base, distance)
+    points = [*t[outside], *([] if base.is_closed else [0.0, len(base)])]
+    places = line.nearest_many(base.point(np.array(points))) if points else []
+    return all(place.distance <= MITRE_LIMIT * abs(distance) for place in places)
+
+
+def _joints(base: Curve, distance: float) -> tuple[Array, Flags]:
+    """Return the t at which two segments of a curve meet, of a closed one its end too, and which of them point to the side of
+    the ``distance``: also those at which the curve turns right back.
+    """
+    t: Array = np.arange(1.0, len(base) + base.is_closed)
+    arriving, leaving = base.tangent(t, incoming=True), base.tangent(t % len(base))
+    turn, along = cross(arriving, leaving), (arriving * leaving).sum(axis=1)
+    outside: Flags = (turn * distance > 0) | ((along < 0) & (np.abs(turn) <= TURNS_BACK))
+    return t, outside
 
 
 def _regular(curve: Curve) -> Curve:
@@ -89,10 +119,11 @@ def _regular(curve: Curve) -> Curve:
 # --- the parallel as it comes -------------------------------------------------------------------------
 
 
-def _raw_parallel(base: Curve, distance: float, accuracy: float) -> _Raw:
-    """Return the parallel of every segment, joined at the corners; loops and all."""
+def _raw_parallel(base: Curve, distance: float, accuracy: float, rounded: bool = False) -> _Raw:
+    """Return the parallel of every segment, joined at the corners, mitred or ``rounded``; loops and all."""
     fitted, owner, backward = _fit(base.segments, distance, accuracy)
     joints = np.arange(len(base) if base.is_closed else len(base) - 1)
+    points_out = _joints(base, distance)[1]
     meeting = _meet_halfway(fitted, owner, joints, (joints + 1) % len(base), accuracy)
     pieces_of = np.searchsorted(owner, np.arange(1, len(base)))
     beside, amiss = np.split(fitted, pieces_of), np.split(backward, pieces_of)
@@ -105,8 +136,12 @@ def _raw_parallel(base: Curve, distance: float, accuracy: float) -> _Raw:
             inside.append(False)
             continue
         arriving, leaving = base.tangent(k + 1, incoming=True), base.tangent(after)
-        outside = cross(arriving, leaving) * distance > 0
+        outside = bool(points_out[k])
         before, beyond = beside[k][-1, 3], beside[after][0, 0]
+        if outside and rounded:
+            links.append(arc_segments(before, (abs(distance), abs(distance)), 0, False, distance > 0, beyond))
+            inside.append(False)
+            continue
         if outside:
             before, beyond = mitre(before, arriving, beyond, leaving, abs(distance))
         bevel = straight(before[None], beyond[None]) if norm(beyond - before) > STRAIGHT else np.empty((0, 4, 2))
@@ -286,15 +321,15 @@ def _strayed(fitted: Array, points: Array, tangents: Array, paces: Array, rates:
 # --- cutting loops away --------------------------------------------------------------------------------
 
 
-def _without_loops(base: Curve, raw: _Raw, distance: float, accuracy: float) -> Curve:
-    """Return what of a raw parallel is no nearer to the curve than the distance.
+def _without_loops(base: Curve, raw: _Raw, distance: float, accuracy: float, rounded: bool = False) -> Curve | None:
+    """Return what of a raw parallel, mitred or ``rounded``, is no nearer to the curve than the distance; None where nothing is.
 
     The places nearer than the distance are bounded by the raw parallels on both sides and by circles
     round the ends, so between two crossings with those a stretch is near or not as a whole.
     """
     curve, n, closed = raw.curve, float(len(raw.curve)), raw.curve.is_closed
     forks = {t for place in curve.self_crossings() for t in place[:2]}
-    edges = [_raw_parallel(base, -distance, accuracy).curve, *(_circle(corner, abs(distance)) for corner in _corners(base))]
+    edges = [_raw_parallel(base, -distance, accuracy).curve, *(_circle(corner, abs(distance)) for corner in _corners(base, distance, rounded))]
     cuts = forks.union(place.t1 for edge in curve.crossings_many(edges) for place in edge)
     amiss = np.flatnonzero(raw.amiss)
     if not cuts and not len(amiss):
@@ -308,7 +343,7 @@ def _without_loops(base: Curve, raw: _Raw, distance: float, accuracy: float) -> 
     if closed:  # what runs round the other way is no part of it, but the inside of a corner turned inside out
         parts = [part for part in parts if part.is_closed and part.signed_area() * base.signed_area() > 0]
     if not parts:
-        raise ValueError(f"at {abs(distance):g} mm beside the curve nothing is left of its parallel")
+        return None
     return _without_slivers(max(parts, key=Curve.length)).tidied(accuracy / 10)
 
 
@@ -336,8 +371,8 @@ def _without_slivers(curve: Curve) -> Curve:
         curve = Curve.chain([loop] if loop_is_more else ends)
 
 
-def _corners(base: Curve) -> Array:
-    """Return the points (k, 2) where a curve ends or turns sharply."""
+def _corners(base: Curve, distance: float, rounded: bool) -> Array:
+    """Return the points (k, 2) where a curve ends or turns sharply, but not those round which a ``rounded`` parallel runs itself."""
     t = np.arange(len(base) + 1)
     arriving, leaving = base.tangent(t, incoming=True), base.tangent(t)
     if base.is_closed:
@@ -347,6 +382,9 @@ def _corners(base: Curve) -> Array:
     else:
         sharp = (arriving * leaving).sum(axis=1) < SMOOTH
         sharp[[0, -1]] = True
+    if rounded:
+        joints, outside = _joints(base, distance)
+        sharp &= ~np.isin(t, joints[outside])
     return base.point(t[sharp])
 
 

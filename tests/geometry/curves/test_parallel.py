@@ -172,6 +172,34 @@ def test_nothing_is_nearer_than_the_distance(seed):
     assert away.max() <= abs(distance) + 0.02
 
 
+def hollow_scallops(count: int, width: float, deep: float, uneven: float, seed: int = 0) -> Curve:
+    """A hem from the front to the back, its scallops hollow: they meet in points that turn right back, outward."""
+    rng = np.random.default_rng(seed)
+    x = np.linspace(width / 2, -width / 2, count + 1)
+    y = rng.uniform(-uneven, uneven, count + 1) if uneven else 0 * x
+    return Curve([[(a, u), (a, u - deep), (b, v - deep), (b, v)] for a, b, u, v in zip(x, x[1:], y, y[1:])])
+
+
+@pytest.mark.parametrize("uneven", [0.0, 4.0])
+@pytest.mark.parametrize("deep", [9.0, 18.0, 26.0])
+@pytest.mark.parametrize("count", [2, 3, 4, 5, 7])
+@pytest.mark.parametrize("distance", [6.35, 12.7, 25.4])
+def test_points_between_hollow_scallops_keep_the_distance_all_round(count, deep, uneven, distance):
+    """Judged by a buffer of all that lies above the hem: what it covers between the ends lies inside the parallel."""
+    width = 264.0
+    hem = hollow_scallops(count, width, deep, uneven, seed=count)
+    parallel = hem.offset(distance)
+    line, base = as_line(parallel, FLAT), as_line(hem, FLAT)
+    above = np.array([(-width / 2, -300.0), (width / 2, -300.0)])
+    cloth = shapely.Polygon(np.concatenate([hem.flatten(FLAT), above]))
+    cut = shapely.Polygon(np.concatenate([parallel.flatten(FLAT), above * (2, 1)]))
+    reach = width / 2 - 1.5 * distance
+    between = shapely.box(-reach, -200, reach, 200)
+    assert line.is_simple and shapely.distance(line.intersection(between), base) >= distance - 0.02
+    assert cloth.buffer(distance, quad_segs=64).intersection(between).difference(cut.buffer(0.02)).area <= 0.1
+    assert cut.intersection(between).difference(cloth.buffer(distance * MITRE_LIMIT)).area <= 0.1
+
+
 def test_a_ring_with_no_room_inside():
     with pytest.raises(ValueError, match="nothing is left"):
         circle(10).offset(-15)

@@ -1,0 +1,55 @@
+"""A hem of hollow scallops is faced: the Cutting line lies the whole allowance outside it, judged by shapely."""
+from __future__ import annotations
+
+import io
+
+import inkex
+import numpy as np
+import pytest
+from lxml import etree
+from shapely.geometry import LineString, Point, Polygon
+from svgpathtools import parse_path
+
+from extension.remeasure_sleeve import RemeasureSleeve
+from tests import sleeve_measures as measures
+from tests.conftest import run_script
+from tests.host import REPOSITORY
+from tests.sleeve_edits import cubics, part, write
+
+A4 = '<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="297mm" viewBox="0 0 210 297"/>'
+
+#: The hem allowance drafted here, and the seam allowance of the demo sleeve, within whose reach the corners are, millimetres.
+HEM, SEAM = 25.0, 15.0
+
+
+@pytest.fixture(scope="module")
+def drafted(tmp_path_factory) -> str:
+    document = tmp_path_factory.mktemp("drafted") / "document.svg"
+    document.write_text(A4, encoding="utf-8")
+    outcome = run_script(REPOSITORY / "extension" / "draft_sleeve.py", {"unit": "cm", "hem_allowance": "2.5"}, document)
+    assert outcome.stderr == ""
+    return outcome.stdout
+
+
+@pytest.mark.parametrize(("count", "deep"), [(4, 25.0), (5, 19.0), (7, 13.0), (7, 18.0)])
+def test_the_whole_allowance_lies_outside_hollow_scallops(count, deep, drafted, tmp_path, capsys):
+    root = etree.fromstring(drafted.encode(), parser=inkex.elements.SVG_PARSER)
+    seam = part(root, "seam line")
+    corners = np.array([[float(x) for x in pair.split(",")] for pair in seam.get("{urn:x-tiered-sleeve}corners").split()])
+    s = cubics(seam)
+    first, last = (int(np.argmin(np.hypot(*(s[:, 0] - corner).T))) for corner in corners[3:5])
+    nodes = np.linspace(corners[3], corners[4], count + 1)
+    up = np.array([0.0, -deep])
+    write(seam, np.concatenate([s[:first], [(a, a + up, b + up, b) for a, b in zip(nodes, nodes[1:])], s[last:]]))
+    document, out = tmp_path / "document.svg", io.BytesIO()
+    document.write_text(etree.tostring(root).decode(), encoding="utf-8")
+    RemeasureSleeve().run([str(document)], output=out)
+    assert capsys.readouterr().err == ""
+    done = etree.fromstring(out.getvalue())
+    cut = Polygon(measures.points(parse_path(part(done, "cutting line").get("d"))))
+    hem = LineString(np.concatenate([[(z.real, z.imag) for z in map(parse_path(f"M {a[0]} {a[1]} C {a[0]} {a[1] - deep} "
+        f"{b[0]} {b[1] - deep} {b[0]} {b[1]}").point, np.linspace(0, 1, 100))] for a, b in zip(nodes, nodes[1:])]))  # fmt: skip
+    assert cut.is_valid and cut.contains(hem)
+    within = [hem.interpolate(share, normalized=True) for share in np.linspace(0, 1, 400)]
+    inner = [place for place in within if min(place.distance(Point(corner)) for corner in corners[3:5]) > HEM + SEAM]
+    assert inner and min(cut.exterior.distance(place) for place in inner) >= HEM - 0.05

@@ -186,8 +186,8 @@ SLEEVE: Mapping[str, str] = {
         " be raised by {rise} as well. Give 0 as the raise, or a narrower hem."
     ),
     "hem too wide for its seam": (
-        "Hem girth: {girth} was read, for which the seam would have to lean out more than 45° or turn by more than 25°. {most_girth:down} or"
-        " less would do; or choose a flared sleeve, whose hem can be as wide as a full circle."
+        "Hem: a girth of {girth} and {ease} of ease on each half make it {hem} wide, for which the seam would have to lean out more than 45° or turn"
+        " by more than 25°. By this seam it can be {most:down} wide."
     ),
     "last tier line past the ends of the hem": (
         "Tier lines: the last one would stand only {last} above the hem, which lies {least:up} higher at the seams than in the middle. Choose"
@@ -229,6 +229,9 @@ SLEEVE: Mapping[str, str] = {
     ),
     # what would do instead
     "would do": "{label}: {least:up} to {most:down} would do, with all else as typed.",
+    "percent would do": "{label}: up to {percent} % would do, with all else as typed.",
+    "preset would do": "Ease: “{preset}” would do, with all else as typed.",
+    "flare would do": "Shape: flared, with a hem width of {least:up} to {most:down}, would do, with all else as typed.",
     "tiers would do": "Tiers: {tiers} would do, with all else as typed.",
     "keeping the height would do": "Choosing to keep the cap height would do, with all else as typed: the width at the underarm gives.",
     "keeping the width would do": "Choosing to keep the width at the underarm would do, with all else as typed: the cap height gives.",

@@ -67,8 +67,9 @@ def draft_block(settled: Settled) -> Block:
     """Return the block for what holds.  Raises :class:`Refused` where armholes, hem or halves can't be drawn."""
     try:
         return _drafted(settled)
-    except TooWide as hem:  # what she types is its girth before ease
-        raise Refused("hem too wide for its seam", girth=settled.hem.girth, most_girth=hem.most - 2 * settled.hem.ease) from hem
+    except TooWide as wide:
+        hem = settled.hem
+        raise Refused("hem too wide for its seam", girth=hem.girth, ease=hem.ease, hem=2 * hem.needed, most=wide.most) from wide
     except Refused:
         raise
     except ValueError as error:  # edges that do not meet or run the wrong way: one sleeve in thousands of unlikely ones

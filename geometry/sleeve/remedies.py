@@ -1,14 +1,17 @@
 """What would do instead: for a sleeve that can't be made, the nearest lengths with which it can, found by making it."""
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
 from itertools import islice
 from typing import Callable, NamedTuple
 
+from geometry.measuring.ease import Share
 from geometry.measuring.given import Given
 from geometry.measuring.lengths import MARKS
 from geometry.measuring.measurements import TABLE, Style
 from geometry.refusal import Problem, Refused
+from geometry.sleeve.rules import EASE_PRESETS
 from geometry.sleeve.settling import rule_cap
 
 #: From her value to the first that is tried, millimetres, and how much longer every further step away is.
@@ -46,7 +49,7 @@ MENDED_BY: Mapping[str, tuple[str, ...]] = {
     "top edge too high": ("top_edge_raise",),
     "second tier line above the ends": ("top_edge_raise",),
     "hem too narrow for the hand": ("hem_girth", "flare_width"),
-    "hem too wide for its seam": ("hem_girth",),
+    "hem too wide for its seam": ("hem_girth", "ease_hem", "sleeve_length"),
     "raised and spread top edge": ("flare_width", "top_edge_raise"),
     **dict.fromkeys(("flare too narrow", "flare beyond the circle", "casing on a spread top edge", "spread lines are level"), ("flare_width",)),
     "scooped too deep": ("front_scoop",),
@@ -82,7 +85,7 @@ def with_remedies(refusal: Refused, asked: Asked, decide: Make, draft: Make) -> 
         return refusal
     rule = refusal.problems[0].rule
     lengths = islice(_lengths(rule, asked, draft if rule == "allowances too wide" else decide, draft), MOST_TOLD)
-    return refusal.followed_by([*_choices(rule, asked, draft), *lengths])
+    return refusal.followed_by([*_choices(refusal.problems[0], asked, draft), *lengths])
 
 
 def _does(make: Make, asked: Asked) -> bool:
@@ -116,7 +119,9 @@ def is_asked(asked: Asked, name: str) -> bool:
         return style.length_style == "as measured"
     if name == _SOLVED_FOR[style.armhole_keep] and given.front_armhole_seam and given.back_armhole_seam:
         return False
-    if name in ("hem_girth", "flare_width"):
+    if name == "ease_hem":
+        return style.ease == "typed" and not isinstance(given.ease_hem, Share) and given.ease_hem > 0
+    if name in ("hem_girth", "flare_width") and not (name == "hem_girth" and not given.hem_girth):
         return (style.shape == "flared") == (name == "flare_width")
     return bool(_as_drafted(given, name))
 
@@ -131,16 +136,53 @@ def _as_drafted(given: Given, name: str) -> float:
     return float({"cap_height": cap.y, "cap_width": cap.girth}.get(name, getattr(given, name)))
 
 
-def _choices(rule: str, asked: Asked, draft: Make) -> Iterator[Problem]:
-    """Yield what else would do: fewer tiers, or to keep the other one of cap height and width."""
+def _choices(problem: Problem, asked: Asked, draft: Make) -> Iterator[Problem]:
+    """Yield what else would do: fewer tiers, to keep the other one of cap height and width, less ease at the hem or a flare."""
+    rule = problem.rule
     if rule in _TOO_MANY_TIERS:
         tiers = next((count for count in range(asked.tiers - 1, 0, -1) if _does(draft, asked._replace(tiers=count))), 0)
         if tiers:
             yield Problem("tiers would do", {"tiers": tiers})
+    if rule == "hem too wide for its seam":
+        hem = problem.facts["hem"]
+        assert isinstance(hem, float)
+        yield from _narrower_hem(asked, hem, draft)
     if MENDED_BY.get(rule) is _MATCHING:
         other = _OTHER_KEPT[asked.style.armhole_keep]
         if _does(draft, asked._replace(style=asked.style._replace(armhole_keep=other))):
             yield Problem("keeping the height would do" if other == "height" else "keeping the width would do", {})
+
+
+def _narrower_hem(asked: Asked, hem: float, draft: Make) -> Iterator[Problem]:
+    """Yield what would do for a ``hem`` too wide for its seam: less of an ease in percent, a closer preset, or a flare."""
+    given, style = asked.given, asked.style
+    if style.ease != "typed":
+        closer = [preset for preset in reversed(EASE_PRESETS[style.wearer]) if _hem_percent(style, preset) < _hem_percent(style, style.ease)]
+        preset = next((each for each in closer if _does(draft, asked._replace(style=style._replace(ease=each)))), "")
+        if preset:
+            yield Problem("preset would do", {"preset": preset})
+    elif isinstance(given.ease_hem, Share):
+        percent = _most_percent(asked, given.ease_hem.percent, draft)
+        if percent:
+            yield Problem("percent would do", {"label": TABLE["ease_hem"].label, "percent": percent})
+    row, flared = TABLE["flare_width"], asked._replace(style=style._replace(shape="flared"))
+    span = span_that_does(_does_with(draft, _with_value(flared, "flare_width")), hem, float(row.least), float(row.most))
+    if span:
+        yield Problem("flare would do", {"least": span[0], "most": span[1]})
+
+
+def _hem_percent(style: Style, preset: str) -> float:
+    return EASE_PRESETS[style.wearer][preset].hem
+
+
+def _most_percent(asked: Asked, percent: float, draft: Make) -> int:
+    """Return the most whole percent of ease at the hem, below ``percent``, that does; 0 for none."""
+    does, most = 0, math.ceil(percent)
+    while most - does > 1:
+        middle = (does + most) // 2
+        fits = _does(draft, asked._replace(given=asked.given._replace(ease_hem=Share(float(middle)))))
+        does, most = (middle, most) if fits else (does, middle)
+    return does
 
 
 def span_that_does(does: Callable[[float], bool], start: float, least: float, most: float) -> tuple[float, float] | None:

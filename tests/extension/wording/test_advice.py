@@ -12,7 +12,7 @@ from extension.drafting.fit_sheet import fullness_sentence
 from extension.wording.refusals import sentence
 from geometry.measuring.given import Given, read_given
 from geometry.measuring.lengths import write_length
-from geometry.measuring.measurements import CHOICES, DEFAULTS, TABLE, read_style
+from geometry.measuring.measurements import CHOICES, DEFAULTS, EXAMPLE, TABLE, read_style
 from geometry.refusal import Refused
 from geometry.sleeve.draft import Draft, draft_sleeve
 from tests.bodies import measurements_of, women
@@ -34,6 +34,8 @@ TROUBLE = {
     "flare and casing": {"flare_width": (500, 1200), "shape": ("flared",), "finish": ("elastic",)},
     "flare and raise": {"flare_width": (500, 1200), "shape": ("flared",), "top_edge_raise": (5, 12)},
     "wide straight hem": {"hem_girth": (500, 1200), "shape": ("straight", "fitted")},
+    "easy short hem": {"length_style": ("short",), "ease_hem": ("80 %", "60 %", "7 in"), "upper_arm_level": (95, 130), "tiers": ("1",)},
+    "loose short hem": {"length_style": ("short",), "ease": ("loose",), "upper_arm_level": (95, 130), "tiers": ("1",)},
     "scoop": {"front_scoop": (5, 30), "front_armhole_seam": (0, 160), "armhole_keep": ("width", "height")},
     "narrow cap": {"cap_width": (120, 200), "body_edge_reduction": (60, 150)},
     "matched": {"front_armhole_seam": (60, 330), "back_armhole_seam": (60, 330), "armhole_keep": ("width", "height")},
@@ -84,6 +86,12 @@ def advice_in(text: str) -> Iterator[dict[str, str]]:
     for flare in re.findall(r"(?:^|takes |\. )([0-9][^.:]*? (?:in|cm)) (?:or less would do|or more|makes a full circle)", text):
         if text.startswith("Hem width of a flared sleeve"):
             yield {"flare_width": flare}
+    for percent in re.findall(r"^Ease at the hem: up to (\d+) % would do", text, re.MULTILINE):
+        yield {"ease_hem": f"{percent} %"}
+    for preset in re.findall(r"^Ease: “(.+?)” would do", text, re.MULTILINE):
+        yield {"ease": preset}
+    for ends in re.findall(r"^Shape: flared, with a hem width of (.+?) to (.+?), would do", text, re.MULTILINE):
+        yield from ({"shape": "flared", "flare_width": end} for end in ends)
     for tiers in re.findall(r"^Tiers: (\d+) would do", text, re.MULTILINE):
         yield {"tiers": tiers}
     keep = next(choice for choice in CHOICES if choice.name == "armhole_keep")
@@ -109,6 +117,28 @@ def test_advice_holds_when_it_is_typed_as_printed(seed):
             except Refused as again:
                 pytest.fail(f"{name}: {text}\n{advice} is refused: {again}")
     assert told > 20 and len(rules) > 4, rules
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [
+        ({"ease_hem": "80 %", "length_style": "short", "upper_arm_level": "4"}, "ease_hem"),
+        ({"ease_hem": "7 in", "length_style": "short", "upper_arm_level": "4"}, "ease_hem"),
+        ({"hem_girth": "30", "shape": "straight"}, "flare_width"),
+        ({"hem_girth": "30"}, "hem_girth"),
+    ],
+)
+def test_a_hem_too_wide_is_told_what_she_typed_and_what_would_do(typed, told):
+    """And nothing that she did not type: a hem girth that the arm exceeds, or of 0, mends nothing."""
+    typed = {**DEFAULTS, **EXAMPLE, "hand_girth": "0", "tiers": "1", "spacing_snap": "none", "unit": "in", **typed}
+    with pytest.raises(Refused) as refusal:
+        draft(typed)
+    assert refusal.value.problems[0].rule == "hem too wide for its seam"
+    advice = list(advice_in(sentence(refusal.value, "in")))
+    assert any(told in each for each in advice)
+    assert any("hem_girth" in each for each in advice) == (told == "hem_girth")
+    for each in advice:
+        draft({**typed, **each})
 
 
 @pytest.mark.parametrize("seed", range(4))

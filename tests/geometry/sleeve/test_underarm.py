@@ -180,7 +180,7 @@ def test_what_made_hooks_is_drawn_without_or_refused_with_what_would_do(changes,
     except Refused as refusal:
         (problem,) = refusal.problems
         assert problem.rule == "hem too wide for its seam"
-        would = DEFAULTS._replace(**{**changes, "hem_girth": problem.facts["most_girth"] - 1e-6})
+        would = DEFAULTS._replace(**{**changes, "hem_girth": problem.facts["most"] - 2 * problem.facts["ease"] - 1e-6})
         check_seam(block_of(would, style))
         return
     check_seam(block)

@@ -232,6 +232,7 @@ SLEEVE: Mapping[str, str] = {
     "percent would do": "{label}: up to {percent} % would do, with all else as typed.",
     "preset would do": "Ease: “{preset}” would do, with all else as typed.",
     "flare would do": "Shape: flared, with a hem width of {least:up} to {most:down}, would do, with all else as typed.",
+    "level would do": "Tier lines: level would do, with all else as typed.",
     "tiers would do": "Tiers: {tiers} would do, with all else as typed.",
     "keeping the height would do": "Choosing to keep the cap height would do, with all else as typed: the width at the underarm gives.",
     "keeping the width would do": "Choosing to keep the width at the underarm would do, with all else as typed: the cap height gives.",
@@ -269,6 +270,10 @@ SLEEVE: Mapping[str, str] = {
         " hem at {length:down}."
     ),
     "no such tier lines": "Tiers on: lines {first} to {last} were read, of {tiers}. Lines are numbered from 1 at the top down.",
+    "no room aslant": (
+        "Front end lower by: {slant} is asked for (0 is one spacing), but these lines are so close together, or to top edge and hem, that none"
+        " of them can run aslant."
+    ),
     "aslant too far": (
         "Front end lower by: {slant} was read. Between these lines {most:down} is the most, or an end would meet the line above or the hem."
     ),

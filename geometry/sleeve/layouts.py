@@ -9,6 +9,8 @@ from geometry.curves.arrays import Array
 from geometry.curves.bezier import norm
 from geometry.curves.curve import Curve
 from geometry.curves.roots import root_between
+from geometry.measuring.lengths import MARKS
+from geometry.measuring.measurements import TABLE
 from geometry.refusal import Refused
 from geometry.sleeve.marks import TierLine, height_at_grain, hem_around, level_lines
 from geometry.sleeve.outline import AT_CORNER, Outline
@@ -20,6 +22,9 @@ LEVEL, FOLLOWING, ASLANT = "level", "following", "aslant"
 
 #: Between an end of a line aslant and the line above it or the hem, millimetres: a strip has to be sewn on there.
 _LEAST_APART = 12.0
+
+#: The least slant worth telling: what may be typed, to the next mark of her tape, whichever unit she works in.
+LEAST_SLANT = float(TABLE["slant"].least) + max(MARKS.values())
 
 #: Lines are laid to within this, millimetres.
 _LAID = 1e-7
@@ -98,6 +103,8 @@ def aslant(outline: Outline, levels: Sequence[float], end: float, slant: float, 
         for _ in range(40):  # halving: what fits a slant fits a lesser one
             middle = (least + most) / 2
             least, most = (middle, most) if _fits(outline, levels, end, middle, casing) else (least, middle)
+        if least < LEAST_SLANT:
+            raise Refused("no room aslant", slant=slant)
         raise Refused("aslant too far", slant=slant, most=least)
     return [_slanting(outline, y, slant) for y in levels]
 

@@ -66,7 +66,7 @@ MOST_TOLD = 2
 #: What fewer tiers mend, and what keeping the other one of cap height and width does.
 _TOO_MANY_TIERS = (
     "snapped past the hem", "spaced past the hem", "tier lines on each other", "second tier line above the ends",
-    "last tier line past the ends of the hem",
+    "last tier line past the ends of the hem", "no room aslant",
 )
 _OTHER_KEPT = {"width": "height", "height": "width"}
 
@@ -143,6 +143,8 @@ def _choices(problem: Problem, asked: Asked, draft: Make) -> Iterator[Problem]:
         tiers = next((count for count in range(asked.tiers - 1, 0, -1) if _does(draft, asked._replace(tiers=count))), 0)
         if tiers:
             yield Problem("tiers would do", {"tiers": tiers})
+    if rule == "no room aslant" and _does(draft, asked._replace(style=asked.style._replace(tier_layout="level"))):
+        yield Problem("level would do", {})
     if rule == "hem too wide for its seam":
         hem = problem.facts["hem"]
         assert isinstance(hem, float)

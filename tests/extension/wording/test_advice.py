@@ -94,6 +94,10 @@ def advice_in(text: str) -> Iterator[dict[str, str]]:
         yield from ({"shape": "flared", "flare_width": end} for end in ends)
     for tiers in re.findall(r"^Tiers: (\d+) would do", text, re.MULTILINE):
         yield {"tiers": tiers}
+    if re.search(r"^Tier lines: level would do", text, re.MULTILINE):
+        yield {"tier_layout": "level"}
+    for most in re.findall(r"^Front end lower by: .* Between these lines (.+?) is the most", text):
+        yield {"slant": most}
     keep = next(choice for choice in CHOICES if choice.name == "armhole_keep")
     for words in re.findall(r"^Choosing to keep (.+?) would do", text, re.MULTILINE):
         yield {"armhole_keep": next(value for value, word in keep.words.items() if word == words)}
@@ -139,6 +143,20 @@ def test_a_hem_too_wide_is_told_what_she_typed_and_what_would_do(typed, told):
     assert any("hem_girth" in each for each in advice) == (told == "hem_girth")
     for each in advice:
         draft({**typed, **each})
+
+
+@pytest.mark.parametrize("tiers", [6, 9, 12, 20])
+@pytest.mark.parametrize("slant", ["0", "1", "4"])
+def test_lines_with_no_room_aslant_are_told_what_would_do(tiers, slant):
+    """Fewer lines or level ones, or a slant that may be typed."""
+    typed = {**DEFAULTS, **EXAMPLE, "tiers": str(tiers), "spacing_snap": "none", "unit": "in", "tier_layout": "aslant", "spacing": "growing 0.8"}
+    try:
+        draft({**typed, "slant": slant})
+    except Refused as refusal:
+        advice = list(advice_in(sentence(refusal, "in")))
+        assert advice
+        for each in advice:
+            draft({**typed, "slant": slant, **each})
 
 
 @pytest.mark.parametrize("seed", range(4))

@@ -24,9 +24,9 @@ def edited_pieces(lines: Lines) -> list[str]:
 
 def ungrouped_pieces(lines: Lines) -> list[str]:
     """Return the names of the pieces whose outlines lie loose, out of the layer of any piece, as far as their labels tell."""
-    loose = [
-        line for line in lines.all("piece cutting line") if not any(part_of(parent) in PIECE_LAYERS for parent in line.iterancestors())
-    ]  # fmt: skip
+    above = {line: list(line.iterancestors()) for line in lines.all("piece cutting line")}
+    # What was drawn anew in the layer of its piece has nothing above it any more.
+    loose = [line for line, parents in above.items() if parents and not any(part_of(parent) in PIECE_LAYERS for parent in parents)]
     return sorted({label_of(line).partition(",")[0] or words.A_PIECE for line in loose})
 
 

@@ -72,12 +72,13 @@ def gather_table(plan: CuttingPlan) -> list[Table | str]:
 def pleat_marks(plan: CuttingPlan) -> list[str]:
     """Return the running lists of marks by which strips are pleated, and how to use them; none where nothing is."""
     unit = plan.job.tape.unit
-    found = []
+    found: dict[tuple[tuple[str, ...], ...], list[str]] = {}  # layers of a tier are mostly pleated alike
     for tier in plan.cut:
         if isinstance(tier.made, Pleats):
-            places = [[write_fine(tier.past_line[0] + at, unit) for at in mark] for mark in tier.made.marks]
-            found.append(words.pleats(called(tier), places))
-    return [words.PLEAT_MARKS.format(unit=unit), *found] if found else []
+            places = tuple(tuple(write_fine(tier.past_line[0] + at, unit) for at in mark) for mark in tier.made.marks)
+            found.setdefault(places, []).append(called(tier))
+    said = [words.pleats(", and ".join(those), places) for places, those in found.items()]
+    return [words.PLEAT_MARKS.format(unit=unit), *said] if said else []
 
 
 def row_name(tier: Tier, cloth: str = "") -> str:

@@ -83,7 +83,9 @@ def parallel(curve: Curve, distance: float, accuracy: float = 0.005) -> Curve:
     if line is None or not _passes_points(base, line, distance):
         # Mitres that meet before they are cut off, as between narrow hollow scallops, leave more than one way on;
         # rounded, the parallel is the edge of all that is within the distance, and there is but one.
-        line = _without_loops(base, _raw_parallel(base, distance, accuracy, rounded=True), distance, accuracy, rounded=True) or line
+        round_one = _without_loops(base, _raw_parallel(base, distance, accuracy, rounded=True), distance, accuracy, rounded=True)
+        if round_one is not None and (line is None or _passes_points(base, round_one, distance)):
+            line = round_one
     if line is None:
         raise ValueError(f"at {abs(distance):g} mm beside the curve nothing is left of its parallel")
     return line
@@ -91,21 +93,21 @@ def parallel(curve: Curve, distance: float, accuracy: float = 0.005) -> Curve:
 
 def _passes_points(base: Curve, line: Curve, distance: float) -> bool:
     """Whether a parallel passes near the ends and every corner that points to its side: what it leaves out it has lost."""
-    t, outside = _joints(base, distance)
-    points = [*t[outside], *([] if base.is_closed else [0.0, len(base)])]
+    t, outside, sharp = _joints(base, distance)
+    points = [*t[outside & sharp], *([] if base.is_closed else [0.0, len(base)])]
     places = line.nearest_many(base.point(np.array(points))) if points else []
     return all(place.distance <= MITRE_LIMIT * abs(distance) for place in places)
 
 
-def _joints(base: Curve, distance: float) -> tuple[Array, Flags]:
-    """Return the t at which two segments of a curve meet, of a closed one its end too, and which of them point to the side of
-    the ``distance``: also those at which the curve turns right back.
+def _joints(base: Curve, distance: float) -> tuple[Array, Flags, Flags]:
+    """Return the t at which two segments of a curve meet, of a closed one its end too; which of them point to the side of
+    the ``distance``, also those at which the curve turns right back; and which turn sharply.
     """
     t: Array = np.arange(1.0, len(base) + base.is_closed)
     arriving, leaving = base.tangent(t, incoming=True), base.tangent(t % len(base))
     turn, along = cross(arriving, leaving), (arriving * leaving).sum(axis=1)
     outside: Flags = (turn * distance > 0) | ((along < 0) & (np.abs(turn) <= TURNS_BACK))
-    return t, outside
+    return t, outside, along < SMOOTH
 
 
 def _regular(curve: Curve) -> Curve:
@@ -383,7 +385,7 @@ def _corners(base: Curve, distance: float, rounded: bool) -> Array:
         sharp = (arriving * leaving).sum(axis=1) < SMOOTH
         sharp[[0, -1]] = True
     if rounded:
-        joints, outside = _joints(base, distance)
+        joints, outside, _ = _joints(base, distance)
         sharp &= ~np.isin(t, joints[outside])
     return base.point(t[sharp])
 

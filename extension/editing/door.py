@@ -5,11 +5,14 @@ with, since it may be meant so, and what fails is said on what is made of it.
 """
 from __future__ import annotations
 
+import re
+
 import inkex
 
-from extension.document.part_names import CUTTING_LINE
+from extension.document.part_names import CUTTING_LINE, SEAM_LINE, TIER_LINE
+from extension.document.parts import part_of
 from extension.document.paths import curve_from_path
-from extension.document.reading import SleeveInDocument, decide_again, find_sleeve, read_sleeve, written_alike
+from extension.document.reading import SleeveInDocument, decide_again, find_sleeve, label_of, read_sleeve, written_alike
 from extension.editing.remeasuring import checks_of
 from extension.wording import notes
 from geometry.refusal import Refused
@@ -19,6 +22,10 @@ from geometry.sleeve.truing import WRONG, Check
 
 #: A Cutting line this near to where it belongs is as drawn, millimetres.
 CUT_AS_DRAWN = 0.05
+
+
+#: A clip or a mask, as an attribute or within a style.
+_CLIPPED = re.compile(r"(?:^|;)\s*(?:clip-path|mask)\s*:\s*url")
 
 
 #: What is told before a plan is made; tier lines that miss or cross are told by the plan itself, edges that run on are for the eye.
@@ -44,7 +51,21 @@ def sleeve_to_print(svg: inkex.SvgDocumentElement) -> SleeveInDocument:
         raise Refused("not re-measured", what="its lines were moved or deleted")
     if not cutting_line_as_drawn(sleeve, decide_again(sleeve.typed, sleeve.given).settled):
         raise Refused("not re-measured", what="its Cutting line was changed")
+    clipped = clipped_lines(sleeve)
+    if clipped:
+        raise Refused("lines clipped", lines=", ".join(clipped))
     return sleeve
+
+
+def clipped_lines(sleeve: SleeveInDocument) -> list[str]:
+    """Return the names of the lines of the pattern that a clip or a mask on them, or on what they are in, would leave out on paper."""
+    lines = [element for part in (SEAM_LINE, CUTTING_LINE, TIER_LINE) for element in sleeve.lines.all(part)]
+    return [label_of(line) or part_of(line) or line.get_id() for line in lines if any(map(_is_clipped, (line, *line.iterancestors())))]
+
+
+def _is_clipped(element: inkex.BaseElement) -> bool:
+    said = f"clip-path:{element.attrib.get('clip-path', 'none')};mask:{element.attrib.get('mask', 'none')};{element.attrib.get('style', '')}"
+    return bool(_CLIPPED.search(said))
 
 
 def put_right_first(sleeve: SleeveInDocument) -> list[str]:

@@ -548,6 +548,8 @@ DOCUMENT: Mapping[str, str] = {
     " is as it was, or draft the sleeve again.",
     "not re-measured": "This sleeve was edited since it was drafted or re-measured ({what}), so its Cutting line and lengths are those from before."
     " Run Re-measure After Editing… first.",
+    "lines clipped": "A clip or a mask lies over part of the pattern ({lines}), so that not all of it would be printed. Release it"
+    " (Object > Clip > Release Clip, Object > Mask > Release Mask), then print again.",
     "put right first": "Put right first: {what}. Run Re-measure After Editing…: its report says how, and rings show where. If it is meant so,"
     " plan again after that.",
     "sleeve scaled unevenly": f"This sleeve measures {{across:.1%}} in width and {{down:.1%}} in length of what was drafted{_WAS_IT_MEANT}",

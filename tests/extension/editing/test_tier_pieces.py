@@ -10,6 +10,7 @@ from shapely.geometry import LineString, Polygon
 from svgpathtools import parse_path
 
 from extension.cutting_plan import CuttingPlan
+from extension.print_pages import PrintPages
 from extension.remeasure_sleeve import RemeasureSleeve
 from tests import sleeve_measures as measures
 from tests.conftest import run_script
@@ -183,3 +184,17 @@ def test_a_line_that_runs_down_the_sleeve_is_refused_by_the_plan(drafted, run):
     assert said == "" and "does not run from one side seam to the other" in report(etree.fromstring(text.encode()))
     text, said = run(CuttingPlan, text)
     assert text == "" and "Tier line 4 does not run from one side of the sleeve to the other" in said
+
+
+@pytest.mark.parametrize("how", ["clip-path", "mask", "style"])
+@pytest.mark.parametrize("name", ["cutting line", "seam line", "tier layer"])
+def test_a_clip_over_the_pattern_is_named_before_it_is_printed(how, name, drafted, run):
+    """SVG 2 names both the attributes and the properties clip-path and mask (CSS Masking Module Level 1)."""
+
+    def change(root):
+        part(root, name).set(how, "stroke:#000; clip-path: url(#c)" if how == "style" else "url(#c)")
+
+    text, said = run(PrintPages, edited(drafted, change))
+    assert text == "" and "Release Clip" in said and {"tier layer": "Tier line 4"}.get(name, name.capitalize()) in said
+    text, said = run(PrintPages, drafted)
+    assert text and said == ""

@@ -189,6 +189,10 @@ SLEEVE: Mapping[str, str] = {
         "Hem: a girth of {girth} and {ease} of ease on each half make it {hem} wide, for which the seam would have to lean out more than 45° or turn"
         " by more than 25°. By this seam it can be {most:down} wide."
     ),
+    "last tier line through the hem": (
+        "Tier line {tier}, the last one, would stand only {last} above the hem on the grain line and run out through the curved hem beside it."
+        " Choose fewer tiers, or a spacing that leaves more for the last section."
+    ),
     "last tier line past the ends of the hem": (
         "Tier lines: the last one would stand only {last} above the hem, which lies {least:up} higher at the seams than in the middle. Choose"
         " fewer tiers, or a spacing that leaves {least:up} or more for the last section."

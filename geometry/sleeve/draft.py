@@ -121,6 +121,7 @@ def _drafted(decided: Decided, slant: float) -> Draft:
     seam = drafted_seam(decided)
     style, top = decided.settled.style, decided.settled.top
     tiers = lay_lines(seam, decided.plan, style.tier_layout, slant, decided.block.spread, top.stitched)
+    check_within_hem(seam, tiers, decided.plan)
     return draft_on(decided, seam, tiers, notches(seam, decided.block.matches, tiers))
 
 
@@ -212,3 +213,9 @@ def check_last_line(plan: TierPlan, higher: float) -> None:
     least = higher + LEAST_ABOVE_HEM_END
     if len(plan.levels) > 1 and higher > 0 and plan.to_hem and plan.last_section < least:
         raise Refused("last tier line past the ends of the hem", last=plan.last_section, least=least)
+
+
+def check_within_hem(seam: Outline, tiers: Sequence[TierLine], plan: TierPlan) -> None:
+    """Raise :class:`Refused` where the last tier line would run out through the curved hem between its ends: no strip hangs from there."""
+    if len(tiers) > 1 and tiers[-1].curve.crossings(seam.edge("hem")):
+        raise Refused("last tier line through the hem", tier=tiers[-1].number, last=plan.last_section)

@@ -63,11 +63,12 @@ MENDED_BY: Mapping[str, tuple[str, ...]] = {
 #: More than so many lengths that would do are no help.
 MOST_TOLD = 2
 
-#: What fewer tiers mend, and what keeping the other one of cap height and width does.
+#: What fewer tiers mend, what of that level lines do, and what keeping the other one of cap height and width does.
 _TOO_MANY_TIERS = (
     "snapped past the hem", "spaced past the hem", "tier lines on each other", "second tier line above the ends",
-    "last tier line past the ends of the hem", "no room aslant",
+    "last tier line past the ends of the hem", "last tier line through the hem", "no room aslant",
 )
+_BY_LAYOUT = ("no room aslant", "last tier line through the hem")
 _OTHER_KEPT = {"width": "height", "height": "width"}
 
 #: What is solved for the bodice's armhole seams, and has no say where both are matched, by what is kept.
@@ -143,7 +144,7 @@ def _choices(problem: Problem, asked: Asked, draft: Make) -> Iterator[Problem]:
         tiers = next((count for count in range(asked.tiers - 1, 0, -1) if _does(draft, asked._replace(tiers=count))), 0)
         if tiers:
             yield Problem("tiers would do", {"tiers": tiers})
-    if rule == "no room aslant" and _does(draft, asked._replace(style=asked.style._replace(tier_layout="level"))):
+    if rule in _BY_LAYOUT and asked.style.tier_layout != "level" and _does(draft, asked._replace(style=asked.style._replace(tier_layout="level"))):
         yield Problem("level would do", {})
     if rule == "hem too wide for its seam":
         hem = problem.facts["hem"]

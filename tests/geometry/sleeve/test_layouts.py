@@ -2,14 +2,14 @@
 import numpy as np
 import pytest
 from scipy.optimize import brentq
-from shapely.geometry import LineString, Point
+from shapely.geometry import LineString, Point, Polygon
 
 from geometry.cloth.strips import spacings
 from geometry.curves.curve import Curve
 from geometry.measuring.measurements import USUAL
 from geometry.refusal import Refused
 from geometry.sleeve.draft import draft_sleeve
-from geometry.sleeve.layouts import ASLANT, FOLLOWING, lay_lines
+from geometry.sleeve.layouts import ASLANT, FOLLOWING, LEVEL, lay_lines
 from geometry.sleeve.spacing import plan_tiers
 from tests.bodies import DEFAULTS, eight
 from tests.geometry.shapes import as_line, as_polygon, sleeve
@@ -127,3 +127,22 @@ def test_beside_its_ends_a_strip_hangs_as_from_them():
     upper, lower = (LineString(line.curve.flatten(1e-3)) for line in lines[:2])
     deepest = max(y - upper.bounds[1] for _, y in lower.coords)
     assert spacings(outline, lines)[0] == pytest.approx(deepest, abs=0.05)
+
+
+@pytest.mark.parametrize("tiers", [6, 20, 40])
+@pytest.mark.parametrize("layout", [LEVEL, FOLLOWING])
+@pytest.mark.parametrize("front", [0.0, 150.0])
+def test_no_tier_line_runs_out_through_a_hollow_hem(tiers, layout, front):
+    """By shapely, on a short sleeve that tapers fast, front and back unlike; where one would, fewer do."""
+    asked = DEFAULTS._replace(
+        elbow_girth=0.0, elbow_level=0.0, upper_arm_level=130.0, sleeve_length=165.0, hem_girth=210.0, hand_girth=0.0, front_armhole_seam=front,
+    )  # fmt: skip
+    style = USUAL._replace(tier_layout=layout)
+    try:
+        draft = draft_sleeve(asked, tiers, style=style)
+    except Refused as refusal:
+        assert refusal.problems[0].rule == "last tier line through the hem" and layout == FOLLOWING
+        fewer = [problem.facts["tiers"] for problem in refusal.problems if problem.rule == "tiers would do"]
+        draft = draft_sleeve(asked, *fewer, style=style)
+    within = Polygon(draft.seam.closed().flatten(0.005)).buffer(0.02)
+    assert all(within.covers(as_line(tier.curve, 0.005)) for tier in draft.tiers)

@@ -99,7 +99,7 @@ class _Match:
 
     def __init__(self, one: Curve, other: Curve, name: str, one_levels: Sequence[Level], other_levels: Sequence[Level]) -> None:
         self.one, self.other = one, other
-        (self.t, self.s), (self.other_t, self.other_s) = _lengths(one), _lengths(other)
+        (self.t, self.s, self.length), (self.other_t, self.other_s, self.other_length) = _lengths(one), _lengths(other)
         at, to = [0.0, 1.0], [0.0, 1.0]
         if name.endswith("underarm"):
             theirs = {level.name: level.y for level in other_levels}
@@ -122,14 +122,21 @@ class _Match:
         return self
 
     def shares(self, points: Sequence[Array]) -> Array:
-        """Return at which share of the one edge the places nearest to ``points`` lie."""
-        return np.interp([place.t for place in self.one.nearest_many(np.array(points))], self.t, self.s)
+        """Return at which share of the one edge the places nearest to ``points`` lie: below 0 and above 1 straight on from its ends."""
+        where = np.array(points)
+        t = np.array([place.t for place in self.one.nearest_many(where)])
+        share: Array = np.interp(t, self.t, self.s)
+        last = float(len(self.one))
+        before = (where - self.one.start) @ self.one.tangent(0.0) / self.length
+        after = (where - self.one.end) @ self.one.tangent(last, incoming=True) / self.length
+        share += np.where(t <= 0, np.minimum(before, 0.0), 0.0) + np.where(t >= last, np.maximum(after, 0.0), 0.0)
+        return share
 
     def difference(self, points: Array) -> Array:
         """Return how far the other edge lies from the one at the places that belong to ``points``, (n, 2)."""
-        share = np.clip((self.shares(list(points)) - self.first) / (self.last - self.first), 0.0, 1.0)
-        there = self.other.point(np.interp(_smoothly(share, self.at, self.to, self.slopes), self.other_s, self.other_t))
-        gone: Array = there - self.one.point(np.interp(share, self.s, self.t))
+        share = (self.shares(list(points)) - self.first) / (self.last - self.first)
+        there = _at_share(self.other, _smoothly(share, self.at, self.to, self.slopes), self.other_s, self.other_t, self.other_length)
+        gone: Array = there - _at_share(self.one, share, self.s, self.t, self.length)
         return gone
 
 
@@ -138,12 +145,22 @@ def _gone(points: Array, match: _Match) -> Array:
     return found
 
 
-def _lengths(curve: Curve) -> tuple[Array, Array]:
-    """Return places along a curve and at which share of its length they lie."""
+def _at_share(curve: Curve, share: Array, s: Array, t: Array, length: float) -> Array:
+    """Return the places at so large a share of an edge's length, straight on beyond its ends: where a motion broke off there, a
+    line of hers that ends there would be moved with a break.
+    """
+    inside = np.clip(share, 0.0, 1.0)
+    ends = np.where((share < 0)[:, None], curve.tangent(0.0), curve.tangent(float(len(curve)), incoming=True))
+    found: Array = curve.point(np.interp(inside, s, t)) + ((share - inside) * length)[:, None] * ends
+    return found
+
+
+def _lengths(curve: Curve) -> tuple[Array, Array, float]:
+    """Return places along a curve, at which share of its length they lie, and its length."""
     t = np.linspace(0, len(curve), _PLACES * len(curve) + 1)
     points = curve.point(t)
     s = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
-    return t, s / s[-1]
+    return t, s / s[-1], float(s[-1])
 
 
 def _at_height(curve: Curve, t: Array, s: Array, y: float) -> float | None:
@@ -168,10 +185,11 @@ def _rising_slopes(at: Array, to: Array) -> Array:
 
 
 def _smoothly(x: Array, at: Array, to: Array, slopes: Array) -> Array:
-    """Return the cubic Hermite line through the knots."""
+    """Return the cubic Hermite line through the knots, straight on beyond the first and the last."""
     k = np.clip(np.searchsorted(at, x, side="right") - 1, 0, len(at) - 2)
     width = at[k + 1] - at[k]
+    x, beyond = np.clip(x, 0.0, 1.0), np.where(x < 0, x * slopes[0], np.where(x > 1, (x - 1) * slopes[-1], 0.0))
     t = (x - at[k]) / width
     s = 1 - t
     found: Array = to[k] * s * s * (1 + 2 * t) + to[k + 1] * t * t * (3 - 2 * t) + width * (slopes[k] * t * s * s - slopes[k + 1] * t * t * s)
-    return found
+    return found + beyond

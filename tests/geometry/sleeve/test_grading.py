@@ -39,6 +39,13 @@ def fine(curve) -> LineString:
     return LineString(curve.point(np.linspace(0, len(curve), 800 * len(curve) + 1)))
 
 
+def run_on(line: LineString, by: float) -> LineString:
+    """A line that runs straight on from both its ends."""
+    points = np.array(line.coords)
+    ends = [end - by * (inner - end) / np.hypot(*(inner - end)) for end, inner in ((points[0], points[1]), (points[-1], points[-2]))]
+    return LineString([ends[0], *points, ends[1]])
+
+
 def x_at(seam: Outline, side: str, y: float) -> float:
     met = fine(seam.side(side)).intersection(LineString([(-900, y), (900, y)]))
     return met.x
@@ -79,9 +86,11 @@ def test_each_place_goes_by_the_difference_of_the_drafted_lines(steps, name):
     shares = np.linspace(0, 1, 2001)
     there = np.array([other.interpolate(share, normalized=True).coords[0] for share in shares])
     here = np.array([drafted.interpolate(share, normalized=True).coords[0] for share in shares])
+    longer = run_on(drafted, 50.0)
+    first, last = (longer.project(Point(hers.coords[end])) for end in (0, -1))  # the ends of hers belong to the ends of the drafted one
     for share in np.linspace(0, 1, 23):
         place = hers.interpolate(share, normalized=True)
-        nearest = drafted.project(place, normalized=True)
+        nearest = (longer.project(place) - first) / (last - first)
         gone = [np.interp(nearest, shares, there[:, k] - here[:, k]) for k in (0, 1)]
         assert made.distance(Point(place.x + gone[0], place.y + gone[1])) < 0.02
 

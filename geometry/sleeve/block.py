@@ -190,7 +190,8 @@ def place_armholes(front: Side, back: Side, settled: Settled, limits: Limits) ->
 
 def matching_limits(settled: Settled) -> Limits:
     """Return between what an armhole may be solved: as she may type it, with room for the arm and for a sleeve below."""
-    needed = 2 * max((level.needed for level in settled.arm), default=0.0)
+    fullest = max((level.needed for level in settled.arm), default=0.0)
+    needed = 2 * (needed_by_arm(settled, settled.cap.y) if settled.style.armhole_keep == "height" else fullest)
     width, height = TABLE["cap_width"], TABLE["cap_height"]
     return Limits(
         least_width=max(needed, float(width.least)),

@@ -9,7 +9,7 @@ from shapely.geometry import LineString, Polygon
 
 from extension.wording.refusals import sentence
 from geometry.curves.curve import Curve
-from geometry.measuring.measurements import TABLE
+from geometry.measuring.measurements import TABLE, Style
 from geometry.refusal import Refused
 from geometry.sleeve.armhole import handle_of_chord
 from geometry.sleeve.draft import draft_sleeve
@@ -213,3 +213,24 @@ def test_handles_of_an_arc_are_those_of_the_circle():
     arc = Curve.cubic((0, -100), (reach, -100), (100, -reach), (100, 0))
     radii = np.hypot(*arc.point(np.linspace(0, 1, 50)).T)
     assert abs(radii - 100).max() < 0.03
+
+
+@pytest.mark.parametrize("back", [0.0, 152.6])
+@pytest.mark.parametrize("hem", [330.0, 350.0])
+def test_a_hem_wider_than_the_arm_counts_where_the_armholes_are_matched(hem, back):
+    """Invented: a short sleeve whose last level lies above the underarm, so that the arm is taken to grow on from it to the
+    hem; half a width less than that, at the underarm, would leave seam and hem apart."""
+    measured = DEFAULTS._replace(
+        bust_girth=833.0, off_shoulder_girth=946.0, shoulder_width=369.0, upper_arm_girth=277.0, upper_arm_level=41.1, elbow_girth=0.0,
+        elbow_level=0.0, sleeve_length=243.3, hem_girth=hem, hand_girth=0.0, front_armhole_seam=113.9, back_armhole_seam=back, cap_width=256.5,
+    )  # fmt: skip
+    try:
+        block = block_of(measured, Style(armhole_keep="height"))
+    except Refused as refusal:
+        assert refusal.problems[0].rule == "matched too narrow"
+        underarm = block_of(measured._replace(front_armhole_seam=0.0, back_armhole_seam=0.0)).cap_height
+        needed = np.interp(underarm, [41.1, 243.3], [277.0 + 38.1, hem + 38.1])  # 3/4 in of ease on each half
+        assert refusal.problems[0].facts["needed"] == pytest.approx(needed)
+        return
+    assert block.seam.edge("front armhole").length() == pytest.approx(113.9, abs=0.05)
+    assert Polygon(block.seam.closed().flatten(0.01)).is_valid

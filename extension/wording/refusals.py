@@ -172,7 +172,7 @@ SLEEVE: Mapping[str, str] = {
     ),
     "flare too narrow": (
         "Hem width of a flared sleeve: {flare} was read. From the {start}, which the arm and its ease need, a seam straight to that hem would"
-        " narrow. For a narrower hem choose a fitted or a straight sleeve."
+        " narrow."
     ),
     "flare beyond the circle": (
         "Hem width of a flared sleeve: {flare} was read. {most:down} makes a full circle; for more, sew on a flounce."
@@ -183,7 +183,7 @@ SLEEVE: Mapping[str, str] = {
     ),
     "raised and spread top edge": (
         "Hem width of a flared sleeve: {flare} is more than the seams can take, so the sleeve is spread, which bends its top edge; it can’t"
-        " be raised by {rise} as well. Give 0 as the raise, or a narrower hem."
+        " be raised by {rise} as well."
     ),
     "hem too wide for its seam": (
         "Hem: a girth of {girth} and {ease} of ease on each half make it {hem} wide, for which the seam would have to lean out more than 45° or turn"
@@ -236,6 +236,8 @@ SLEEVE: Mapping[str, str] = {
     "percent would do": "{label}: up to {percent} % would do, with all else as typed.",
     "preset would do": "Ease: “{preset}” would do, with all else as typed.",
     "flare would do": "Shape: flared, with a hem width of {least:up} to {most:down}, would do, with all else as typed.",
+    "shape would do": "Shape: {shape} would do, with all else as typed.",
+    "no raise would do": "Raise of the top edge: 0 would do, with all else as typed.",
     "level would do": "Tier lines: level would do, with all else as typed.",
     "tiers would do": "Tiers: {tiers} would do, with all else as typed.",
     "keeping the height would do": "Choosing to keep the cap height would do, with all else as typed: the width at the underarm gives.",

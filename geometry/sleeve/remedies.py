@@ -146,6 +146,11 @@ def _choices(problem: Problem, asked: Asked, draft: Make) -> Iterator[Problem]:
             yield Problem("tiers would do", {"tiers": tiers})
     if rule in _BY_LAYOUT and asked.style.tier_layout != "level" and _does(draft, asked._replace(style=asked.style._replace(tier_layout="level"))):
         yield Problem("level would do", {})
+    if rule == "flare too narrow":
+        shapes = (shape for shape in ("fitted", "straight") if _does(draft, asked._replace(style=asked.style._replace(shape=shape))))
+        yield from (Problem("shape would do", {"shape": shape}) for shape in shapes)
+    if rule == "raised and spread top edge" and _does(draft, asked._replace(given=asked.given._replace(top_edge_raise=0.0))):
+        yield Problem("no raise would do", {})
     if rule == "hem too wide for its seam":
         hem = problem.facts["hem"]
         assert isinstance(hem, float)

@@ -86,6 +86,11 @@ def advice_in(text: str) -> Iterator[dict[str, str]]:
     for flare in re.findall(r"(?:^|takes |\. )([0-9][^.:]*? (?:in|cm)) (?:or less would do|or more|makes a full circle)", text):
         if text.startswith("Hem width of a flared sleeve"):
             yield {"flare_width": flare}
+    yield from choices_in(text)
+
+
+def choices_in(text: str) -> Iterator[dict[str, str]]:
+    """What the sentences tell her to choose instead of a length, each by option."""
     for percent in re.findall(r"^Ease at the hem: up to (\d+) % would do", text, re.MULTILINE):
         yield {"ease_hem": f"{percent} %"}
     for preset in re.findall(r"^Ease: “(.+?)” would do", text, re.MULTILINE):
@@ -94,6 +99,10 @@ def advice_in(text: str) -> Iterator[dict[str, str]]:
         yield from ({"shape": "flared", "flare_width": end} for end in ends)
     for tiers in re.findall(r"^Tiers: (\d+) would do", text, re.MULTILINE):
         yield {"tiers": tiers}
+    for shape in re.findall(r"^Shape: (\w+) would do", text, re.MULTILINE):
+        yield {"shape": shape}
+    if re.search(r"^Raise of the top edge: 0 would do", text, re.MULTILINE):
+        yield {"top_edge_raise": "0"}
     if re.search(r"^Tier lines: level would do", text, re.MULTILINE):
         yield {"tier_layout": "level"}
     for most in re.findall(r"^Front end lower by: .* Between these lines (.+?) is the most", text):
@@ -141,6 +150,23 @@ def test_a_hem_too_wide_is_told_what_she_typed_and_what_would_do(typed, told):
     advice = list(advice_in(sentence(refusal.value, "in")))
     assert any(told in each for each in advice)
     assert any("hem_girth" in each for each in advice) == (told == "hem_girth")
+    for each in advice:
+        draft({**typed, **each})
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [
+        ({"shape": "flared", "flare_width": "8", "flare_from": "underarm"}, {"shape": "straight"}),
+        ({"shape": "flared", "flare_width": "30", "top_edge_raise": "1/2"}, {"top_edge_raise": "0"}),
+    ],
+)
+def test_another_shape_and_no_raise_are_told_where_they_do(typed, told):
+    typed = {**DEFAULTS, **EXAMPLE, "hand_girth": "0", "tiers": "1", "spacing_snap": "none", "unit": "in", **typed}
+    with pytest.raises(Refused) as refusal:
+        draft(typed)
+    advice = list(advice_in(sentence(refusal.value, "in")))
+    assert told in advice
     for each in advice:
         draft({**typed, **each})
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
-from geometry.measuring.lengths import INCH
+from geometry.measuring.lengths import HAIR, INCH
 from geometry.refusal import Refused
 from geometry.sleeve.hem import finished_at
 from geometry.sleeve.settling import Settled
@@ -43,7 +43,7 @@ def below_underarm(settled: Settled, underarm: Stop, flattest: float) -> Below:
 
     Raises :class:`Refused` where a flare is too narrow.
     """
-    stops = tuple(Stop(level.name, level.y, level.needed) for level in settled.arm if level.y > underarm.y)
+    stops = tuple(Stop(level.name, level.y, level.needed) for level in settled.arm if level.y > underarm.y + HAIR)
     shape, style = settled.style.shape, settled.style
     if shape == "fitted":
         return Below(stops, 2 * settled.hem.needed)

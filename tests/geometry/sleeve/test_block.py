@@ -234,3 +234,17 @@ def test_a_hem_wider_than_the_arm_counts_where_the_armholes_are_matched(hem, bac
         return
     assert block.seam.edge("front armhole").length() == pytest.approx(113.9, abs=0.05)
     assert Polygon(block.seam.closed().flatten(0.01)).is_valid
+
+
+def test_a_level_a_hair_below_the_underarm_is_at_it():
+    """While the cap height is solved, the underarm comes as near to a level as numbers can tell; a stretch of no height has no lean."""
+    client = Client("Plus", {
+        "length_style": "three-quarter", "shape": "flared", "flare_from": "elbow", "ease": "close", "front_share": "54", "bust_girth": "49 1/8",
+        "shoulder_width": "17 7/8", "upper_arm_girth": "18 3/4", "off_shoulder_girth": "59 5/8", "upper_arm_level": "5 1/2",
+        "elbow_girth": "15 1/4", "elbow_level": "12 1/8", "hem_girth": "15 3/4", "wrist_girth": "12 1/4", "wrist_level": "19 3/8",
+        "hand_girth": "0", "cap_height": "3 3/4", "flare_width": "43 7/8", "top_edge_raise": "5/8", "body_edge_reduction": "2 3/8",
+        "cap_width": "27 1/8", "back_armhole_seam": "6 3/4",
+    })  # fmt: skip
+    with pytest.raises(Refused) as refused:
+        block_of(client.given(), client.style())
+    assert refused.value.problems[0].rule == "seams too short for the width"

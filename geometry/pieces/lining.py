@@ -58,10 +58,15 @@ def lined_part(seam: Outline, settled: Settled) -> Outline:
     })  # fmt: skip
 
 
+#: Shorter than this, ten times what rounding in the file does, is no segment, millimetres.
+_HAIR = 1e-3
+
+
 def _raised_hem(seam: Outline, by: float) -> Curve:
     """Return the hem, nearer to the top edge by so much all along, from back to front."""
     hem = hem_around(seam).reversed()
-    return hem if not by else seam.across(hem.offset(by))
+    # Square to the sides it ends on them already, but for rounding in the file: no segment too short to see is kept.
+    return hem if not by else seam.across(hem.offset(by)).tidied(_HAIR)
 
 
 def eased(outline: Outline, ease: float) -> Outline:

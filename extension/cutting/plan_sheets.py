@@ -21,9 +21,9 @@ from geometry.cloth.cutting import CuttingPlan
 from geometry.cloth.flat import Figure, technical_flat
 from geometry.cloth.making import Pattern
 from geometry.cloth.strips import Tier
+from geometry.curves.polyline import inside
 from geometry.measuring.lengths import write_length
 from geometry.measuring.measurements import TABLE
-from geometry.paper.along_lines import inside
 from geometry.sleeve.settling import Settled
 
 #: Measurements stand this many to a row.

@@ -4,6 +4,7 @@ from __future__ import annotations
 import numpy as np
 
 from geometry.curves.arrays import Array, Flags
+from geometry.curves.polyline import inside
 
 #: Places tried along a line lie this far apart, millimetres.
 STEP = 3.0
@@ -49,21 +50,6 @@ def reaches(outline: np.ndarray, heights: np.ndarray, side: int) -> Array:
         x = side * (x0 + (heights[:, None] - y0) / (y1 - y0) * (x1 - x0))
     reach: Array = np.where(across, x, -np.inf).max(axis=1)
     return reach
-
-
-def inside(outline: np.ndarray, points: np.ndarray) -> Flags:
-    """Return for each of ``points`` (k, 2) whether it lies inside a closed polyline (n, 2), by the even-odd rule.
-
-    >>> inside(np.array([(0.0, 0.0), (4.0, 0.0), (0.0, 4.0), (0.0, 0.0)]), np.array([(1.0, 1.0), (3.0, 3.0)]))
-    array([ True, False])
-    """
-    (x0, y0), (x1, y1) = outline[:-1].T, outline[1:].T
-    x, y = points[:, :1], points[:, 1:]
-    across = (y0 <= y) != (y1 <= y)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        left = x < x0 + (y - y0) / (y1 - y0) * (x1 - x0)
-    within: Flags = np.logical_xor.reduce(across & left, axis=1)
-    return within
 
 
 def boxes_inside(outline: np.ndarray, boxes: np.ndarray) -> Flags:

@@ -1,4 +1,4 @@
-"""The Body line: what was measured, without ease, inside the Seam line everywhere.
+"""The Body line: what was measured, without ease, inside the Seam line everywhere but where that was spread.
 
 Between the levels it runs straight, as the arm is taken to; above the upper arm, where the arm is taken to be as full as
 there, it is the Seam line less the ease, which grows evenly from the underarm down.
@@ -9,8 +9,9 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from geometry.curves.arrays import Array
+from geometry.curves.arrays import Array, Flags
 from geometry.curves.curve import Curve
+from geometry.curves.polyline import distances, inside
 from geometry.sleeve.arm import Level, girth_at
 from geometry.sleeve.armhole import LEAST_RUN
 from geometry.sleeve.outline import Outline, mirror_image
@@ -52,39 +53,38 @@ def body_outline(top_edge: Curve, armholes: Mapping[str, Curve], seams: Mapping[
 
 
 def apart_from(body: Curve, seam: Curve) -> list[Curve]:
-    """Return the stretches of a Body line that lie :data:`LEAST_APART` or more from a Seam line, both closed.
+    """Return the stretches of a Body line that lie within a Seam line and :data:`LEAST_APART` or more from it, both closed.
 
-    Nearer, the two lines would print as one.  Stretches shorter than :data:`LEAST_STRETCH` are left out; there may be none.
+    Nearer, the two lines would print as one; outside, which the sides of a widely spread sleeve leave behind as they turn up,
+    it would be a line beside the piece.  Stretches shorter than :data:`LEAST_STRETCH` are left out; there may be none.
     """
     other = seam.flatten(FOLLOW)
     t = np.linspace(0.0, len(body), STEPS * len(body) + 1)
-    apart = _distances(body.point(t), other) >= LEAST_APART
+    apart = _is_told_apart(body, other, t)
     ends = [0.0 if apart[0] else None, *(_where(body, other, t[k], t[k + 1]) for k in np.flatnonzero(apart[1:] != apart[:-1]))]
     places = [place for place in [*ends, float(len(body)) if apart[-1] else None] if place is not None]
     stretches = [body.between(low, high) for low, high in zip(places[::2], places[1::2]) if high > low]
     return [stretch for stretch in stretches if stretch.length() >= LEAST_STRETCH]
 
 
+def _is_told_apart(body: Curve, other: Array, t: Array) -> Flags:
+    """Return at which ``t`` (k) a Body line lies within a Seam line, a closed polyline (n, 2), and far enough from it."""
+    points = body.point(t)
+    told: Flags = inside(other, points) & (distances(other, points) >= LEAST_APART)
+    return told
+
+
 def _where(body: Curve, other: Array, low: float, high: float) -> float:
     """Return where between two places on the Body line the least distance is reached, on its far side, by halving."""
-    far = high if _distances(body.point(np.array([high])), other)[0] >= LEAST_APART else low
+    far = high if _is_told_apart(body, other, np.array([high]))[0] else low
     near = low + high - far
     for _ in range(HALVINGS):
         middle = (near + far) / 2
-        if _distances(body.point(np.array([middle])), other)[0] >= LEAST_APART:
+        if _is_told_apart(body, other, np.array([middle]))[0]:
             far = middle
         else:
             near = middle
     return float(far)
-
-
-def _distances(points: Array, line: Array) -> Array:
-    """Return how far each of ``points`` (k, 2) is from a polyline (n, 2)."""
-    start, along = line[:-1], np.diff(line, axis=0)
-    off = points[:, None] - start
-    share = np.clip((off * along).sum(axis=2) / np.maximum((along**2).sum(axis=1), 1e-18), 0.0, 1.0)
-    distances: Array = np.hypot(*np.moveaxis(off - share[..., None] * along, 2, 0)).min(axis=1)
-    return distances
 
 
 def _half_at_underarm(levels: Sequence[Level]) -> float:

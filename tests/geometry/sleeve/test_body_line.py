@@ -3,11 +3,12 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from shapely.geometry import LineString, MultiLineString, Point
+from shapely.geometry import LineString, MultiLineString, Point, Polygon
 
 from geometry.curves.curve import Curve
+from geometry.measuring.measurements import USUAL
 from geometry.sleeve.body_line import LEAST_APART, LEAST_STRETCH, apart_from
-from tests.bodies import block_of, measurements_of, women
+from tests.bodies import DEFAULTS, block_of, measurements_of, women
 
 FINE = 0.002
 #: Between shapely's polylines and ours, millimetres.
@@ -34,6 +35,19 @@ def test_all_of_it_that_can_be_told_from_the_seam_line_is_drawn_and_no_more(numb
         farthest = max((Point(point).distance(other) for point in piece.segmentize(0.3).coords), default=0.0)
         assert farthest <= LEAST_APART + 0.05 or piece.length < LEAST_STRETCH + SLACK
     assert line(body).buffer(0.01).covers(drawn)
+
+
+@pytest.mark.parametrize("flare", [1000.0, 1117.6, 1300.0, 1345.0])  # to a full circle, a short sleeve spread from the underarm
+def test_of_a_widely_spread_sleeve_only_what_lies_in_the_piece_is_drawn(flare):
+    style = USUAL._replace(length_style="short", shape="flared", flare_from="underarm")
+    block = block_of(DEFAULTS._replace(flare_width=flare, hand_girth=0.0), style)
+    assert block.spread is not None
+    body, seam = block.body.closed(), block.seam.closed()
+    piece, stretches = Polygon(seam.flatten(FINE)), apart_from(body, seam)
+    drawn = MultiLineString([line(stretch) for stretch in stretches])
+    assert piece.buffer(SLACK - LEAST_APART).covers(drawn)
+    left_out = line(body).difference(drawn.buffer(0.01)).intersection(piece.buffer(-LEAST_APART - 0.05))
+    assert all(part.length < LEAST_STRETCH + SLACK for part in getattr(left_out, "geoms", [left_out]))
 
 
 def square(side: float) -> Curve:

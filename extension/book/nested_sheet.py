@@ -66,7 +66,7 @@ def draw_size(sheet: Sheet, label: str, draft: Draft, pattern: str) -> None:
     for name, curve, pen in lines:
         _in_pattern(sheet.curve(layer, curve, "thin", f"{name}, {label}", f"nested {name.lower().rstrip('0123456789 ')}"), pen, pattern)
     for notch in draft.notches:
-        for tick in notch_ticks(draft.seam, notch.side, notch.from_underarm, draft.settled.seam_allowance):
+        for tick in notch_ticks(draft.seam, notch.side, notch.from_underarm, draft.settled.seam_allowance, draft.cutting):
             sheet.curve(layer, tick, "thin", f"{notch.side.capitalize()} notch, {label}", "nested notch")
 
 

@@ -158,10 +158,10 @@ def draw_marks(sheet: Sheet, draft: Draft) -> None:
         fill_with_stroke(sheet.curve(grain, head, "grain", "Grain arrowhead", "grain arrowhead"), "grain")
     notches = sheet.add_layer("Notches", "notch layer")
     for side, distance, *_ in draft.notches:
-        for tick in notch_ticks(draft.seam, side, distance, draft.settled.seam_allowance):
+        for tick in notch_ticks(draft.seam, side, distance, draft.settled.seam_allowance, draft.cutting):
             sheet.curve(notches, tick, "mark", f"{side.capitalize()} notch", f"{side} notch", distance_mm=distance)
     for notch in place_notches(draft.seam, draft.tiers, draft.block.levels):
-        tick = place_tick(draft.seam, notch, draft.settled.allowances)
+        tick = place_tick(draft.seam, notch, draft.settled.allowances, draft.cutting)
         sheet.curve(notches, tick, "mark", f"Notch, {notch.name}", "place notch", place=notch.name)
 
 

@@ -43,14 +43,15 @@ def band(seam: Outline, settled: Settled) -> Piece:
     front = settled.front.edge / 2
     places = (("front armhole", front), ("back armhole", front + edge_taken(seam, settled)))
     upper, lower = outline.edge("upper edge"), outline.edge("lower edge")
-    ticks = [tick_at(lower, length - at, allowance, says) for says, at in places]
+    cut = cut_around(outline, allowances)
+    ticks = [tick_at(lower, length - at, allowance, cut, says) for says, at in places]
     if not two_part:  # both long edges are sewn to the seam
-        ticks += [tick_at(upper, at, allowance) for _, at in places]
+        ticks += [tick_at(upper, at, allowance, cut) for _, at in places]
     middle = height / (2 if two_part else 4)
     return Piece(
         name="band",
         outline=outline,
-        cut=cut_around(outline, allowances),
+        cut=cut,
         grain=Curve.line((_INSET * length, middle), ((1 - _INSET) * length, middle)),
         on_fold="centre front",
         folds=() if two_part else (Curve.line((0.0, height / 2), (length, height / 2)),),

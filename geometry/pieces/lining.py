@@ -21,16 +21,17 @@ def lining(seam: Outline, settled: Settled, notches: tuple[Notch, ...]) -> Piece
     hem = allowance if caught else settled.hem_allowance
     top = 0.0 if settled.top.finish == BOUND else allowance
     allowances = {**dict.fromkeys(outline.shape.edges, allowance), "top edge": top, "hem": hem}
+    cut = cut_around(outline, allowances, () if caught else ("hem",))
     return Piece(
         name="lining",
         outline=outline,
-        cut=cut_around(outline, allowances, () if caught else ("hem",)),
+        cut=cut,
         grain=grain_line(outline),
         ticks=tuple(
             Tick(line, "")
             for notch in notches
             if notch.from_underarm < outline.edge(f"{notch.side} armhole").length()
-            for line in notch_ticks(outline, notch.side, notch.from_underarm, allowance)
+            for line in notch_ticks(outline, notch.side, notch.from_underarm, allowance, cut)
         ),
     )
 

@@ -48,6 +48,6 @@ def ring(*points: tuple[float, float]) -> list[Curve]:
     return [Curve.line(a, b) for a, b in zip(points, [*points[1:], points[0]])]
 
 
-def tick_at(edge: Curve, length: float, allowance: float, says: str = "") -> Tick:
+def tick_at(edge: Curve, length: float, allowance: float, cut: Curve, says: str = "") -> Tick:
     """Return the notch ``length`` along an edge of an outline, in from the cut edge."""
-    return Tick(tick(edge, edge.at_length(length), allowance), says)
+    return Tick(tick(edge, edge.at_length(length), allowance, cut), says)

@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from geometry.curves.arrays import Array
 from geometry.curves.bezier import left_of, norm
 from geometry.curves.curve import Curve, Nearest
 from geometry.sleeve.arm import Level
@@ -22,8 +23,8 @@ NOTCH_SHARE = 0.4
 #: Between the two ticks of the back notch: 1/4 in (common practice, no source).
 DOUBLE_NOTCH_GAP = 6.35
 
-#: A notch runs in from the cut edge by this, or by half the allowance where that is less, so that it never reaches the
-#: seam (common practice, no source); where there is no allowance it is drawn outside by LEAST_NOTCH.
+#: A notch runs in from the cut edge by this, or by half the allowance, or of what the cut leaves beside a corner, where that
+#: is less, so that it never reaches the seam (common practice, no source); where there is no allowance it is drawn outside by LEAST_NOTCH.
 NOTCH_DEPTH = 6.35
 LEAST_NOTCH = 5.0
 
@@ -234,14 +235,24 @@ def _ends_on_armhole(outline: Outline, side: str, tiers: Sequence[TierLine]) -> 
 
 
 def _clear_of(usual: float, others: Sequence[float], length: float) -> float:
-    """Return the distance nearest to the usual one at which a notch, double or not, stands clear of the ``others``."""
+    """Return the distance nearest to the usual one at which a notch, double or not, stands clear of the ``others``.
+
+    Where they stand too close for that it is that one in the middle between two of them, no farther off than half the
+    usual distance, which leaves most room.
+    """
+
+    def room(distance: float) -> float:
+        return min((max(distance - other, other - distance - DOUBLE_NOTCH_GAP) for other in others), default=np.inf)
+
     tried = sorted(np.arange(CLEAR_OF_NOTCH, length - CLEAR_OF_NOTCH, CLEAR_OF_NOTCH / 4), key=lambda distance: abs(distance - usual))
-    low, high = CLEAR_OF_NOTCH, CLEAR_OF_NOTCH + DOUBLE_NOTCH_GAP
-    clear = (d for d in (usual, *tried) if not any(-low < other - d < high for other in others))
-    return float(next(clear, usual))
+    clear = next((distance for distance in (usual, *tried) if room(distance) >= CLEAR_OF_NOTCH), None)
+    if clear is not None:
+        return float(clear)
+    middles = [(one + other - DOUBLE_NOTCH_GAP) / 2 for one, other in zip(sorted(others), sorted(others)[1:])]
+    return float(max([usual, *(middle for middle in middles if abs(middle - usual) <= usual / 2)], key=room))
 
 
-def notch_ticks(outline: Outline, side: str, distance: float, allowance: float) -> list[Curve]:
+def notch_ticks(outline: Outline, side: str, distance: float, allowance: float, cut: Curve) -> list[Curve]:
     """Return the ticks of one notch, square to the armhole seam of ``side`` ("front": one, "back": two).
 
     ``distance`` runs along the seam from the underarm point to the first tick.  See :func:`tick`.
@@ -249,14 +260,26 @@ def notch_ticks(outline: Outline, side: str, distance: float, allowance: float) 
     armhole = outline.edge(f"{side} armhole")
     length = armhole.length()
     distances = [distance] if side == "front" else [distance, distance + DOUBLE_NOTCH_GAP]
-    return [tick(armhole, armhole.at_length(length - d if side == "front" else d), allowance) for d in distances]
+    return [tick(armhole, armhole.at_length(length - d if side == "front" else d), allowance, cut) for d in distances]
 
 
-def tick(edge: Curve, t: float, allowance: float) -> Curve:
-    """Return a notch at ``t`` on an edge of an outline: from the cut edge, ``allowance`` outside, square in toward the seam."""
+def tick(edge: Curve, t: float, allowance: float, cut: Curve) -> Curve:
+    """Return a notch at ``t`` on an edge of an outline: from the cutting line ``cut``, ``allowance`` outside, square in toward the seam.
+
+    Beside a corner, or a hollow tighter than its allowance, the cut runs nearer or farther than the allowance.
+    """
     point, outward = edge.point(t), left_of(edge.tangent(t))
-    depth = min(NOTCH_DEPTH, allowance / 2) or -LEAST_NOTCH
-    return Curve.line(point + allowance * outward, point + (allowance - depth) * outward)
+    out = _to_the_cut(point, outward, allowance, cut) if allowance else 0.0
+    depth = min(NOTCH_DEPTH, allowance / 2, out / 2) or -LEAST_NOTCH
+    return Curve.line(point + out * outward, point + (out - depth) * outward)
+
+
+def _to_the_cut(point: Array, outward: Array, allowance: float, cut: Curve) -> float:
+    """Return how far ``outward`` from a ``point`` of the seam the cut is first met; the ``allowance`` itself where it is met there."""
+    reach = allowance + float(norm(np.ptp(cut.nodes, axis=0)))
+    met = Curve.line(point, point + reach * outward).crossings(cut)
+    out = reach * min((place.t1 for place in met), default=allowance / reach)
+    return allowance if abs(out - allowance) <= ON_EDGE else out
 
 
 class PlaceNotch(NamedTuple):
@@ -267,9 +290,9 @@ class PlaceNotch(NamedTuple):
     t: float
 
 
-def place_tick(outline: Outline, notch: PlaceNotch, allowances: Mapping[str, float]) -> Curve:
+def place_tick(outline: Outline, notch: PlaceNotch, allowances: Mapping[str, float], cut: Curve) -> Curve:
     """Return the tick of a notch, within what is allowed at its edge.  See :func:`tick`."""
-    return tick(outline.edge(notch.edge), notch.t, allowances[notch.edge])
+    return tick(outline.edge(notch.edge), notch.t, allowances[notch.edge], cut)
 
 
 def place_notches(outline: Outline, tiers: Sequence[TierLine], levels: Sequence[Level]) -> list[PlaceNotch]:

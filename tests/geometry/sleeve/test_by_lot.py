@@ -7,7 +7,7 @@ from random import Random
 import numpy as np
 import pytest
 import shapely
-from shapely.geometry import LinearRing, LineString, Polygon
+from shapely.geometry import LinearRing, LineString, Point, Polygon
 
 from geometry.measuring.ease import Share
 from geometry.measuring.given import Given
@@ -75,7 +75,10 @@ def faults(draft: Draft) -> list[str]:
     for corner in ("underarm point", "hem"):
         if abs(sum(draft.seam.corner_angle(f"{side} {corner}") for side in ("front", "back")) - 180) > 0.05:
             said.append(f"a corner at the closed {corner}")
-    ticks = [tick for notch in draft.notches for tick in notch_ticks(draft.seam, notch.side, notch.from_underarm, widths[f"{notch.side} armhole"])]
+    places = [(side, distance, widths[f"{side} armhole"]) for side, distance, *_ in draft.notches]
+    ticks = [tick for place in places for tick in notch_ticks(draft.seam, *place, draft.cutting)]
+    if any(allowance for *_, allowance in places) and not all(cut.exterior.distance(Point(tick.start)) <= CLOSE for tick in ticks):
+        said.append("a notch off the cut edge")
     if any(LineString(tick.flatten(FLAT)).intersection(seam).length > CLOSE for tick in ticks):
         said.append("a notch across the seam")
     if not all(seam.buffer(0.06).covers(LineString(tier.curve.flatten(FLAT))) for tier in draft.tiers):

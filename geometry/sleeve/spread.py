@@ -67,7 +67,8 @@ def fan_line(flat: Flat, top_half: float, angle: float, lean: float = 0.0) -> Cu
     beyond the outermost slash, and arrives there turned by ``lean`` from what was level.
 
     Seen from the centre of the bent top edge it lies as far out at the grain line, at that slash and at the side as the slashed
-    paper has it, and runs on smoothly: at the slash between how the paper arrives there and how it goes on.
+    paper has it, and runs on smoothly: at the slash between how the paper arrives there and how it goes on.  Where the side
+    lies nearer to the grain line than that slash, all of the line is within the fan.
     """
     radius = top_half / angle
     across, down = flat.end[0] - top_half, flat.end[1] + radius
@@ -75,11 +76,12 @@ def fan_line(flat: Flat, top_half: float, angle: float, lean: float = 0.0) -> Cu
     at_slash = flat.at_slash + radius
     # Within the fan the paper rises by slope times radius to the radian, beyond it by slope times distance: shared out by turn.
     shared = (radius * angle + at_slash * (turn - angle)) / turn
-    rising = (0.0, flat.slope * shared, far * math.tan(turn - angle - lean))
-    turns, distances = (0.0, angle, turn), (flat.at_grain + radius, at_slash, far)
-    return Curve.chain([_winding(*(pair[k : k + 2] for pair in (turns, distances, rising))) for k in (0, 1)]).transformed(
-        np.array([[1.0, 0.0, 0.0], [0.0, 1.0, -radius]])
-    )
+    places = [
+        (0.0, flat.at_grain + radius, 0.0), (angle, at_slash, flat.slope * shared), (turn, far, far * math.tan(turn - angle - lean)),
+    ]  # fmt: skip
+    if across <= 0:
+        del places[1]
+    return Curve.chain([_winding(*zip(*pair)) for pair in zip(places, places[1:])]).transformed(np.array([[1.0, 0.0, 0.0], [0.0, 1.0, -radius]]))
 
 
 def _winding(turns: tuple[float, ...], distances: tuple[float, ...], rising: tuple[float, ...]) -> Curve:

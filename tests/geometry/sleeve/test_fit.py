@@ -3,7 +3,7 @@ import re
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from scipy.integrate import quad
 from shapely.geometry import LineString, Polygon
@@ -346,6 +346,7 @@ def test_a_flare_that_can_not_be_says_what_can(flare, rule, limit):
     finish=st.sampled_from(["band", "elastic", "faced"]), flare=st.floats(250, 600), top_edge_raise=st.floats(0, 25), share=st.floats(40, 60),
     girth=st.floats(220, 450), taper=st.floats(0.6, 1.0),
 )  # fmt: skip
+@example("as measured", "flared", "band", 250.0, 0.0, 40.0, 220.0, 0.625)  # the front's hem ends within the end of its top edge
 def test_every_style_drafts_well_or_is_refused(style, shape, finish, flare, top_edge_raise, share, girth, taper):
     m = ARM._replace(
         upper_arm_girth=girth, elbow_girth=girth * taper, wrist_girth=girth * taper**2, off_shoulder_girth=720.0 + girth,

@@ -186,8 +186,8 @@ SLEEVE: Mapping[str, str] = {
         " be raised by {rise} as well."
     ),
     "hem too wide for its seam": (
-        "Hem: a girth of {girth} and {ease} of ease on each half make it {hem} wide, for which the seam would have to lean out more than 45° or turn"
-        " by more than 25°. By this seam it can be {most:down} wide."
+        "Hem: a girth of {girth} and {ease} of ease at the hem on each half make it {hem} wide, for which the seam would have to lean out more than"
+        " 45° or turn by more than 25°. By this seam it can be {most:down} wide."
     ),
     "last tier line through the hem": (
         "Tier line {tier}, the last one, would stand only {last} above the hem on the grain line and run out through the curved hem beside it."

@@ -296,7 +296,8 @@ def _rounded(line: _Line, usual: float) -> Seam:
     points, chosen = line.points, line.points
     hem = line.hem_below(line.above_hem())
     first_y = points[1][1] if len(points) > 1 else line.length
-    hollow, bent = len(points) > 1, False  # once decided they stay so, or a seam between the two would never settle
+    # Hollow above the upper arm only, where the arm is taken to be as full as there; below it narrows from level to level.
+    hollow, bent = len(points) > 1 and line.kept_stops[1].name == "upper arm", False  # once decided they stay so, or a seam would never settle
     for _ in range(_ROUNDS):
         corners = [*points, (hem.half, hem.y)]
         slopes = _slopes(corners)

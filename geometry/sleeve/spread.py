@@ -145,7 +145,8 @@ class Spread(NamedTuple):
 
     def _flat_hem(self, side: Curve, length: float) -> Flat:
         """Return half of the hem before it was spread: an arc, square to both seams."""
-        (x, y), slash = side.end, float(side.start[0])
+        (x, y) = side.end
+        slash = min(float(side.start[0]), float(x))  # beyond the side the paper ends, and the arc might
         bend = 2 * math.sin(self.lean) / float(self.front.end[0] + self.back.end[0])
         if abs(bend) < _STRAIGHT:
             return Flat(length, float(y), 0.0, (float(x), float(y)))

@@ -21,6 +21,7 @@ from geometry.refusal import Refused
 from geometry.sleeve.block import Block
 from geometry.sleeve.draft import draft_sleeve
 from geometry.sleeve.hem import MOST_EASED, eased_share
+from geometry.sleeve.spread import Spread
 from geometry.sleeve.underarm import Stop, TooWide, draw_seam
 from tests.bodies import DEFAULTS, block_of, measurements_of, women
 from tests.clients import CLIENTS
@@ -225,6 +226,18 @@ def test_any_levels_at_all(arm, width, below, hem, flattest, aside):
 
 
 # --- spread from the hem ---------------------------------------------------------------------------------
+
+
+def test_a_hem_far_within_the_ends_of_its_top_edge_is_drawn():
+    """The slash to the end of the top edge would pass beside the paper, where an arc so bent has no place at all: by hand,
+    sin 40 degrees times 1 + 60 / 40 is over 1.
+    """
+    lean, side = math.radians(40), Curve.line((100.0, 0.0), (40.0, 400.0))
+    hem = Spread(0.05, side, side, lean).hem(400.0)
+    points = hem.point(np.linspace(0, len(hem), 400))
+    assert np.isfinite(points).all() and (np.diff(points[:, 0]) < 0).all()  # from the front seam to the back seam, never back
+
+
 
 
 @pytest.mark.parametrize("share", [50.0, 46.0])

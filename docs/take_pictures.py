@@ -24,7 +24,7 @@ from docs.flat_pictures import flats
 from docs.pieces_pictures import band_and_lining, casing_and_lining, facing_and_lining
 from docs.printed_pages import side_by_side, small_scale, taped_together, to_project
 from docs.seam_pictures import eight_clients
-from extension.demo import drafted
+from extension.demo import drafted, on_a_page_that_holds_it
 from tests.host import action, editor_environment, lay_out_profile, virtual_display
 
 PICTURES = Path(__file__).resolve().parent / "pictures"
@@ -75,7 +75,7 @@ DIALOGS = [
     Dialog("print-pages-what.png", "org.tieredsleeve.print_pages", "4 Print Pages", "what"),
 ]
 DRAWINGS = [
-    Drawing("drafted-sleeve.png", drafted),
+    Drawing("drafted-sleeve.png", lambda: on_a_page_that_holds_it(drafted())),
     Drawing("forty-tiers.png", lambda: drafted(["--tiers=40", "--label=Forty tiers (invented)"])),
     Drawing("matched-armholes.png", matched),
     Drawing("shapes-and-top-edges.png", shapes),

@@ -12,15 +12,20 @@ import subprocess
 from collections.abc import Sequence
 from pathlib import Path
 
+import inkex
+
 from extension.command import Command
+from extension.document.extents import drawn_boxes
 from extension.draft_sleeve import DraftSleeve
 from extension.drafting.start import EXAMPLE_LABEL
+from geometry.box import Box
 from geometry.measuring.measurements import EXAMPLE
 
 #: A page on which the example finds room, as a roll of paper has it.
 BLANK = '<svg xmlns="http://www.w3.org/2000/svg" width="920mm" height="560mm" viewBox="0 0 920 560"/>'
 OUTPUT = Path("build")
 PICTURE_WIDTH = 2400  # px
+MARGIN = 10.0  # mm, between what is drawn and the page's edge
 
 
 def drafted(options: Sequence[str] = (), document: str = BLANK) -> str:
@@ -40,11 +45,20 @@ def applied(command: Command, options: Sequence[str], document: str) -> str:
     return drawing.getvalue().decode()
 
 
+def on_a_page_that_holds_it(document: str) -> str:
+    """Return ``document``, one user unit a millimetre as :data:`BLANK` is, with its page around all that is drawn."""
+    svg = inkex.load_svg(document).getroot()
+    page = Box.united(drawn_boxes(svg)).grown(MARGIN, MARGIN)
+    box = f"{page.left:g} {page.top:g} {page.width:g} {page.height:g}"
+    svg.attrib.update({"width": f"{page.width:g}mm", "height": f"{page.height:g}mm", "viewBox": box})
+    return svg.tostring().decode()
+
+
 def main() -> None:
     """Write the example sleeve and its pictures into :data:`OUTPUT`, and say where they are."""
     OUTPUT.mkdir(exist_ok=True)
     drawing = OUTPUT / "demo-sleeve.svg"
-    drawing.write_text(drafted(), encoding="utf-8")
+    drawing.write_text(on_a_page_that_holds_it(drafted()), encoding="utf-8")
     print(f"The drafted sleeve, to open and edit in Inkscape: {drawing.resolve()}")
     if shutil.which("inkscape") is None:
         print("Inkscape is not installed here, so there is no picture of it.")

@@ -276,7 +276,8 @@ def _cut_costs(ground: Ground, edges: Array, axis: int) -> Array:
 
 def _shown(ends: Array, sides: Sequence[float]) -> Array:
     """Return what it costs that sheets end at each of ``ends`` (n,), past the near ``sides`` of what isn't to be shown."""
-    costs: Array = SHOWN * (ends[:, None] > np.array(sides) + 1e-6).sum(axis=1)
+    shown = np.count_nonzero(ends[:, None] > np.array(sides) + 1e-6, axis=1)
+    costs: Array = SHOWN * shown.astype(float)
     return costs
 
 

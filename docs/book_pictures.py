@@ -8,7 +8,7 @@ from lxml import etree
 
 from docs.fit_pictures import side_by_side
 from extension.client_book import ClientBook
-from extension.demo import applied, drafted
+from extension.demo import applied, drafted, on_a_page_that_holds_it
 from extension.fitting_changes import FittingChanges
 
 _PART = "{urn:x-tiered-sleeve}part"
@@ -41,7 +41,6 @@ def nested() -> str:
         hers = applied(FittingChanges(), ["--elbow_front=1/2", "--elbow_back=1/2"], drafted(["--label=12"]))
         drawing = etree.fromstring(applied(ClientBook(), [f"--book={book}", "--action=draft", "--arrange=nested", "--carry=true"], hers).encode())
     (sheet,) = (layer for layer in drawing if layer.get(_PART) == "nested sizes")
-    sheet.set("transform", "translate(265, 30)")
     page = etree.Element(drawing.tag, {"width": "850mm", "height": "600mm", "viewBox": "0 0 850 600"}, nsmap=drawing.nsmap)
     page.append(sheet)
-    return etree.tostring(page, encoding="unicode")
+    return on_a_page_that_holds_it(etree.tostring(page, encoding="unicode"))

@@ -9,13 +9,14 @@ import numpy as np
 from extension.book.clients import Client
 from extension.document.part_names import NESTED, SIZE_LAYER
 from extension.document.parts import new_layer, new_sleeve_layer
-from extension.drafting.sleeve_sheet import ON_THE_TOP_EDGE
+from extension.drafting.line_labels import number_lines
+from extension.drafting.sleeve_sheet import ON_THE_TOP_EDGE, allowance_row, name_halves, name_piece
 from extension.drawing.lettering import LEADING
 from extension.drawing.pens import BODY_SIZE, SMALL_SIZE, fill_with_stroke
 from extension.drawing.sheet import Column, Sheet
 from extension.drawing.tables import Table, draw_table
 from extension.wording import book as words
-from extension.wording.notes import CAUTIONS, NEXT, PRINT_TRUE
+from extension.wording.notes import CAUTIONS, CUT, NEXT, PIECE, PRINT_TRUE
 from geometry.curves.curve import Curve
 from geometry.measuring.given import read_given
 from geometry.measuring.lengths import write_length
@@ -53,6 +54,7 @@ def nested_sheet(svg: inkex.SvgDocumentElement, drafted: Sequence[Drafted]) -> S
     sheet.curve(common, line, "grain", "Grain line", "grain line")
     for head in arrowheads(line):
         fill_with_stroke(sheet.curve(common, head, "grain", "Grain arrowhead", "grain arrowhead"), "grain")
+    letter_inside(sheet, drafted)
     name_sizes(sheet, drafted)
     draw_legend(sheet, drafted)
     return sheet
@@ -78,6 +80,18 @@ def lines_below_the_top_edge(draft: Draft) -> list[TierLine]:
 def _in_pattern(path: inkex.PathElement, pen: tuple[str, float], pattern: str) -> None:
     colour, width = pen
     path.attrib["style"] = f"fill:none;stroke:{colour};stroke-width:{width};stroke-dasharray:{pattern};stroke-linejoin:round"
+
+
+def letter_inside(sheet: Sheet, drafted: Sequence[Drafted]) -> None:
+    """Letter what is cut in every size alike inside the narrowest: the tiers' numbers, FRONT and BACK, and the piece's name."""
+    layer = sheet.add_layer("Names", "names layer")
+    client, narrowest = min(drafted, key=lambda each: underarm_line(each[1].seam).length())
+    tiers = lines_below_the_top_edge(narrowest)
+    # The others' lines lie below the narrowest's, since the shortest is narrowest as a rule; so above it there is room.
+    number_lines(sheet, layer, [tier.number for tier in tiers], [tier.curve for tier in tiers], under=(False, True))
+    name_halves(sheet, layer, narrowest.seam)
+    allowances = {allowance_row(draft.settled, client.typed["unit"]) for _, draft in drafted}
+    name_piece(sheet, layer, narrowest.seam, [words.NESTED, PIECE, CUT, *(allowances if len(allowances) == 1 else ())])
 
 
 def name_sizes(sheet: Sheet, drafted: Sequence[Drafted]) -> None:

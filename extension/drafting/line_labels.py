@@ -48,10 +48,10 @@ def letter_lines(sheet: Sheet, layer: inkex.Layer, labels: Sequence[Label], cutt
     _letter_beside(sheet, layer, lacking, cutting, right)
 
 
-def number_lines(sheet: Sheet, layer: inkex.Layer, numbers: Sequence[int], lines: Sequence[Curve]) -> None:
-    """Letter each line's number under its back end; lines too close together have it in their label only."""
+def number_lines(sheet: Sheet, layer: inkex.Layer, numbers: Sequence[int], lines: Sequence[Curve], under: Sequence[bool] = (True,)) -> None:
+    """Letter each line's number at its back end, ``under`` it or not; lines too close together have it in their label only."""
     for number, line in zip(numbers, lines):
-        _letter_inside(sheet, layer, Label(line, [[str(number)]], (True,)), NUMBER_SIZES, right=False)
+        _letter_inside(sheet, layer, Label(line, [[str(number)]], under), NUMBER_SIZES, right=False)
 
 
 def _letter_inside(sheet: Sheet, layer: inkex.Layer, label: Label, sizes: Sequence[float], right: bool) -> bool:

@@ -124,6 +124,24 @@ def test_sizes_are_told_apart_in_black_and_white(tmp_path):
     assert len(set(PATTERNS)) == len(PATTERNS)
 
 
+def test_names_and_tier_numbers_stand_inside_the_narrowest_size(tmp_path):
+    """The piece's name, FRONT, BACK, and a number above each tier line's back end, all where every size has paper (by shapely)."""
+    root = nested(tmp_path, book())
+    narrowest = size_layers(root)["8"]
+    outline = measures.polygon(seam_of(narrowest))
+    rows = {}
+    for row in measures.parts(root, "names layer")[0].iter("{http://www.w3.org/2000/svg}tspan"):
+        x, y, _ = measures.matrix_of(row) @ (float(row.get("x")), float(row.get("y")), 1)
+        assert outline.contains(Point(x, y)), row.text
+        rows[row.text] = x, y
+    middle = outline.centroid.x
+    assert rows["FRONT"][0] > middle > rows["BACK"][0] and rows["Cut 2 (1 pair)"][0] > middle
+    for number, line in tier_lines(narrowest).items():
+        x, y = rows[str(number)]
+        start = min(line.point(0), line.point(1), key=lambda end: end.real)
+        assert abs(x - start.real) < 15 and -5 < y - start.imag < 0
+
+
 def test_the_table_says_what_is_drawn(tmp_path):
     root = nested(tmp_path, book())
     columns = {

@@ -15,11 +15,12 @@ from extension.command import Command
 from extension.cutting.job_sheet import Terms, price_sums
 from extension.cutting.plan_sheets import draw_plan, fill_panels
 from extension.cutting.sewing_steps import Making
-from extension.cutting.source import cutting_line_now, lining_now, pieces_now, sleeve_now, tiers_end, tiers_now
+from extension.cutting.source import cut_now, cutting_line_now, pieces_now, sleeve_now, tiers_end, tiers_now
 from extension.document.reading import decide_again
 from extension.settings import Kept
 from extension.wording.working import written
 from geometry.cloth import job_choices
+from geometry.cloth.beside import ALONG, LEAST, cut_beside
 from geometry.cloth.buying import BORDERS
 from geometry.cloth.cutting import Job, plan_cutting, seams_finished
 from geometry.cloth.cutting_working import cutting_sums
@@ -64,6 +65,7 @@ class CuttingPlan(Command):
         pars.add_argument("--sleeves", default="2")
         pars.add_argument("--strip_direction", default="cheaper", choices=("cheaper", "across", "along", *BORDERS))
         pars.add_argument("--base_cloth", default="own", choices=("own", "net"))
+        pars.add_argument("--band_way", default=ALONG, choices=(ALONG, LEAST))
         pars.add_argument("--net_way", default="any_way", choices=("any_way", "one_way"))
         pars.add_argument("--prefer", default="best", choices=OFFERS)
         pars.add_argument("--timed_tier", default="1")
@@ -98,8 +100,9 @@ class CuttingPlan(Command):
         )
         others = pieces_now(sleeve, decided)
         piece = cutting_line_now(sleeve, settled)
-        lining = lining_now(sleeve, others)
-        plan = plan_cutting(sleeve.outline, tiers, piece, job, tiers_end(sleeve, decided), lining, seams_finished(sleeve.outline, settled))
+        cut, seams = cut_now(sleeve, others), seams_finished(sleeve.outline, settled)
+        beside = cut_beside(sleeve.outline, settled, cut, job.sleeves, typed["band_way"] == LEAST)
+        plan = plan_cutting(sleeve.outline, tiers, piece, job, tiers_end(sleeve, decided), cut.get("lining"), seams, beside)
         now = {**kept_now(typed, kept.before), "pace": f"{plan.timing.pace:.6g}"}
         if any(typed[name].strip() for name in TYPED_TO_KEEP):
             kept.keep(now)

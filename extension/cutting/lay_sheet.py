@@ -1,6 +1,7 @@
 """The lay plans, drawn to a standard scale beside the sleeve: every piece where it is cut from its cloth."""
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Sequence
 from typing import NamedTuple
@@ -18,6 +19,7 @@ from extension.wording import job
 from extension.wording.ways import WAYS
 from geometry.affine import Affine
 from geometry.box import Box
+from geometry.cloth.beside import Placed
 from geometry.cloth.buying import BORDERS, Corner, Purchase, to_buy
 from geometry.cloth.cutting import CuttingPlan
 from geometry.cloth.joins import HAND, Strip, hides
@@ -130,6 +132,7 @@ def spans_on_cloth(plan: CuttingPlan, purchase: Purchase) -> Array:
     patterns = plan.patterns_by_layer if lay.strips else {}
     outline = [patterns[strip.tier, strip.layer].cut for strip in lay.strips] or [plan.outline_on(purchase.cloth)] * len(lay.placements)
     boxes = [placement.apply_to_box(Box(*each.bounds())) for each, placement in zip(outline, lay.placements)]
+    boxes += [Box(*each.laid.bounds()) for each in lay.others]
     return np.array([(box.top, box.bottom) for box in boxes])
 
 
@@ -151,12 +154,14 @@ def lay_sentences(plan: CuttingPlan, purchase: Purchase) -> list[str]:
     if purchase.with_tiers:
         return [job.SLEEVES_WITH_TIERS]
     if purchase.among:
-        said = f"{said} {job.among_sentence(*(write_length(side, unit) for side in (purchase.among.wide, purchase.among.long)))}"
+        among = job.among_sentence(*(write_length(side, unit) for side in (purchase.among.wide, purchase.among.long)))
+        said = " ".join([said, among, *_laid_beside(plan, Purchase(cloth, purchase.among.sleeves, (), 0.0, 0.0, None))])
     if isinstance(lay, OutlineLay):
         pieces = WAYS[plan.job.style.make].pieces
         if lay.strips:
             return [said, job.PIECES_ONE_WAY if cloth.one_way else pieces.laid if pieces else ""]
-        return [_beside(plan, purchase), job.grain_sentence(cloth.use == "either_way", write_length(cloth.repeat, unit) if cloth.repeat else "")]
+        repeat = write_length(cloth.repeat, unit) if cloth.repeat else ""
+        return [_beside(plan, purchase), *_laid_beside(plan, purchase), job.grain_sentence(cloth.use == "either_way", repeat)]
     shortest = write_length(min(lay.cut(piece) for piece in lay.pieces), unit)
     pleats = any(strip.folds is not None for strip in lay.strips)
     joined = [job.RIBBON] if lay.way == RIBBON else [job.remnant_sentence(lay.all_joins, shortest, pleats)]
@@ -179,10 +184,21 @@ def _how_they_run(purchase: Purchase, lay: StripLay, tape: Tape) -> str:
 def _beside(plan: CuttingPlan, purchase: Purchase) -> str:
     """Return how much of their cloth sleeves take."""
     lay, unit = purchase.lay, plan.job.tape.unit
-    right = max(placement.apply_to_box(Box(*plan.outline_on(purchase.cloth).bounds())).right for placement in lay.placements)
+    right = max(box.right for box in lay.boxes(plan.outline_on(purchase.cloth)))
     left = lay.width - right
     lengths = (write_length(each, unit) for each in (lay.length, right, lay.width))
     return job.beside_sentence(purchase.cloth.name, *lengths, write_length(left, unit) if left >= HAND else "")
+
+
+def _laid_beside(plan: CuttingPlan, purchase: Purchase) -> list[str]:
+    """Return what lies beside the sleeves, if anything does, and what cloth a band takes that lies along it."""
+    lay, outline = purchase.lay, plan.outline_on(purchase.cloth)
+    if not lay.others:
+        return []
+    sleeves = max(box.bottom for box in lay.boxes(outline)[: len(lay.placements)])
+    longer = lay.length - sleeves if lay.length - sleeves > HAND and lay.others[0].name == "band" else 0.0
+    counts = Counter(each.name for each in lay.others)
+    return [job.laid_beside_sentence(list(counts.items()), write_length(longer, plan.job.tape.unit) if longer else "")]
 
 
 def direction_sentence(purchase: Purchase, chosen: str, tape: Tape) -> str:
@@ -261,7 +277,7 @@ def draw_strips(
             data = " ".join(f"M {x:.3f} {y:.3f} h {w:.3f} v {h:.3f} h {-w:.3f} Z" for x, y, w, h in chosen.tolist())
             draw_data(layer, data, _PIECE_STYLE.format(TINTS[1 - parity]), f"Pieces of {name} tiers", "pieces")
     labels = strip_labels(lay, piece_codes(lay), boxes, plan.job.tape.unit)
-    _letter(layer, labels, "Strip codes", "middle", upright=lay.direction == "across")
+    _letter(layer, labels, "Strip codes", "middle", 0.0 if lay.direction == "across" else -90.0)
     draw_distances(layer, lay, corner, (left, top), scale, plan.job.tape.unit)
 
 
@@ -291,7 +307,7 @@ def draw_distances(layer: inkex.Layer, lay: StripLay, corner: Corner | None, at:
     if not across:
         ends = _apart([p.x + p.width for p in first] + ([corner.wide] if corner else []), scale)
         labels = [(write_length(end, unit, False), left + end / scale, top - 1.0) for end in ends]
-        _letter(layer, labels, "Distances from the left selvedge", "start", upright=False)
+        _letter(layer, labels, "Distances from the left selvedge", "start", -90.0)
         return
     beside = [p.y + p.height for p in first if corner and p.x == corner.wide]
     below = [p.y + p.height for p in first if not (corner and p.x == corner.wide)] + ([corner.long] if corner else [])
@@ -340,13 +356,37 @@ def draw_sleeves(panel: Sheet, layer: inkex.Layer, piece: Curve, lay: OutlineLay
             fill_with_stroke(panel.curve(layer, arrowhead.transformed(_SMALLER), "grain", "Grain arrowhead", "lay grain"), "grain")
         middle = (grain.start + grain.end) / 2
         _letter(layer, [(str(number), middle[0] + 2.0, middle[1])], f"Name of sleeve {number}", "start")
+    _draw_beside(panel, layer, lay.others, Affine(1 / scale, 0.0, 0.0, 1 / scale, left, top))
+
+
+def _draw_beside(panel: Sheet, layer: inkex.Layer, others: Sequence[Placed], to_panel: Affine) -> None:
+    """Draw what is cut beside the sleeves where it is cut, each with its name along it."""
+    for name, numbered, placed in zip(*_names_of(others), others):
+        outline = placed.laid.transformed(to_panel.matrix)
+        panel.curve(layer, outline, "thin", job.first_up(numbered), "pieces")
+        box = Box(*outline.bounds())
+        turned = 45.0 if name == "binding" else -90.0 if box.height > box.width else 0.0  # strips on the bias run down to the right
+        if min(box.width, box.height) < LETTERED or max(box.width, box.height) < text_width(numbered, SMALL_SIZE):
+            continue  # what lies there is told above the lay
+        _letter(layer, [(numbered, (box.left + box.right) / 2, (box.top + box.bottom) / 2)], f"Name of the {numbered}", "middle", turned)
+
+
+def _names_of(others: Sequence[Placed]) -> tuple[list[str], list[str]]:
+    """Return what each is called, and that with a number behind it where several are called so."""
+    names = [each.name for each in others]
+    seen: Counter[str] = Counter()
+    numbered = []
+    for name in names:
+        seen[name] += 1
+        numbered.append(f"{name} {seen[name]}" if names.count(name) > 1 else name)
+    return names, numbered
 
 
 # --- shared ---------------------------------------------------------------------------------------
 
 
-def _letter(layer: inkex.Layer, labels: Sequence[tuple[str, float, float]], name: str, anchor: str, upright: bool = True) -> None:
-    """Letter many (text, x, y: middle of the row) as one text object; not ``upright`` reads upward."""
+def _letter(layer: inkex.Layer, labels: Sequence[tuple[str, float, float]], name: str, anchor: str, turned: float = 0.0) -> None:
+    """Letter many (text, x, y: middle of the row) as one text object, ``turned`` clockwise by so many degrees."""
     if not labels:
         return
     text = inkex.TextElement()
@@ -354,11 +394,12 @@ def _letter(layer: inkex.Layer, labels: Sequence[tuple[str, float, float]], name
         "style": f"font-family:{FONT_FAMILY};font-size:{SMALL_SIZE:g}px;text-anchor:{anchor};fill:#000000;stroke:none",
         LABEL: name,
     })
-    if not upright:
-        text.attrib["transform"] = "rotate(-90)"
+    if turned:
+        text.attrib["transform"] = f"rotate({turned:g})"
+    back = Affine.turning(-math.radians(turned))
     to_baseline = SMALL_SIZE * 0.35  # half the height of a digit
     for row, x, y in labels:
-        across, down = (x, y) if upright else (-y, x)
+        across, down = back.apply([(x, y)])[0].tolist()
         span = etree.SubElement(text, TSPAN, x=f"{across:.3f}", y=f"{down + to_baseline:.3f}")
         span.text = row
     layer.append(mark(text, "lettering"))

@@ -10,6 +10,7 @@ from extension.wording import strip_ends as words_of_ends
 from extension.wording.edges import EDGE_WORDS
 from extension.wording.job import LONG_UNIT, duration
 from extension.wording.ways import WAYS
+from geometry.cloth.beside import bias_length, dresses
 from geometry.cloth.cutting import CuttingPlan, as_one
 from geometry.cloth.edges import EDGES, edges_in_all, trim_length
 from geometry.cloth.strips import Tier
@@ -93,7 +94,9 @@ def _before_sewing_on(making: Making) -> list[Step]:
     """Return what is done to pieces and strips by themselves."""
     plan, way = making.plan, WAYS[making.plan.job.style.make]
     whole, piece = (way.pieces.whole, way.pieces.piece) if way.pieces else ("strip", "strip piece")
-    cut = [*(f"the {name}" for name in making.pieces if name != "lining"), *(["the lining"] if making.lined else [])]
+    cut = [f"the {name}" for name in making.pieces if name != "lining"]
+    cut += [words.BIAS_STRIPS] if making.settled.top.finish == BOUND else []
+    cut += ["the lining"] if making.lined else []
     counts = [sum(each.lay.piece_count for each in some) for some in (plan.purchases, plan.chosen.purchases)]
     joins = sum(plan.all_joins(tier) for tier in plan.cut)
     edge = EDGE_WORDS[plan.job.style.edge].sew.format(whole=whole, length=making.run(edges_in_all(plan.cut, plan.job.sleeves)))
@@ -165,18 +168,19 @@ def _top_edge_steps(making: Making) -> list[Step]:
 
 def notions(making: Making) -> list[str]:
     """Return what else is bought or cut: elastic, binding, band and facing, what edges the tiers."""
-    top, say, pieces = making.settled.top, making.say, making.pieces
+    top, say, pieces, plan = making.settled.top, making.say, making.pieces, making.plan
+    tops, laid = dresses(plan.job.sleeves), plan.beside
     found = []
     if top.elastic:
-        found.append(words.elastic_to_buy(say(top.elastic + top.lap), say(top.elastic_width)))
+        found.append(words.elastic_to_buy(say(top.elastic + top.lap), say(top.elastic_width), tops))
     if top.finish == BOUND:
-        found.append(words.binding_to_buy(say(top.binding_cut), making.whole))
+        each = bias_length(edge_around(making.seam, making.settled) * tops / len(laid)) if laid else 0.0
+        found.append(words.binding_to_buy(say(top.binding_cut), making.whole, tops, len(laid), say(each)))
     if "band" in pieces:
         across, down = pieces["band"].size
-        found.append(words.band_to_cut(say(across), say(down), 1 if pieces["band"].folds else 2))
+        found.append(words.band_to_cut(say(across), say(down), tops * (1 if pieces["band"].folds else 2), bool(laid)))
     if "facing" in pieces:
-        found.append(words.FACING_TO_CUT)
-    plan = making.plan
+        found.append(words.facing_to_cut(plan.job.sleeves, bool(laid)))
     trim = trim_length(EDGES[plan.job.style.edge], plan.cut, plan.job.sleeves).result
     if trim:
         found.append(EDGE_WORDS[plan.job.style.edge].bought.format(length=write_bought(plan.job.tape.to_sell(trim), plan.job.tape)))

@@ -52,11 +52,9 @@ def pieces_now(sleeve: SleeveInDocument, decided: Decided) -> dict[str, Piece]:
     return {piece.name: piece for piece in pieces_on(sleeve.outline, decided.settled, found)}
 
 
-def lining_now(sleeve: SleeveInDocument, pieces: Mapping[str, Piece]) -> Curve | None:
-    """Return the cutting line of a lining of its own, as she has edited it if she has; None for one cut as the sleeve."""
-    if "lining" not in pieces:
-        return None
-    return edited_outline(sleeve.lines, "lining") or pieces["lining"].cut
+def cut_now(sleeve: SleeveInDocument, pieces: Mapping[str, Piece]) -> dict[str, Curve]:
+    """Return the cutting lines of the pieces by their names, as she has edited them if she has."""
+    return {name: edited_outline(sleeve.lines, name) or piece.cut for name, piece in pieces.items()}
 
 
 def _drawn_cutting_line(sleeve: SleeveInDocument) -> Curve | None:

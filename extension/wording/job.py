@@ -135,6 +135,15 @@ def beside_sentence(cloth: str, length: str, takes: str, width: str, left: str) 
     return f"{cloth.capitalize()}: the plan takes {length}, {takes} wide of {width}{beside}."
 
 
+def laid_beside_sentence(counts: Sequence[tuple[str, int]], longer: str) -> str:
+    """Return what lies beside the sleeves: pieces by name, and how many; ``longer`` is how much cloth more a band takes, or empty."""
+    each = [f"the {name}" if number == 1 else f"{number} pieces of {name}" for name, number in counts]
+    said = f"Beside the sleeves {'lies' if len(each) == 1 and counts[0][1] == 1 else 'lie'} {' and '.join(each)}."
+    if not longer:
+        return said
+    return f"{said} Along the grain the band takes {longer} of cloth below them; the page Plan lets it lie across."
+
+
 def direction_sentence(cloth: str, chosen: str, ways: Mapping[str, tuple[str, int]], reason: str) -> str:
     """Return which way strips are cut and what either way takes: ``ways`` are (length to buy, joins) by direction."""
     said = []

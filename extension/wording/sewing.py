@@ -111,20 +111,34 @@ PRESS = (
 )
 
 
-def elastic_to_buy(cut: str, wide: str) -> str:
-    """Return what elastic to buy."""
+BIAS_STRIPS = "the bias strips"
+
+
+def elastic_to_buy(cut: str, wide: str, tops: int) -> str:
+    """Return what elastic to buy for so many top edges."""
+    if tops > 1:
+        return f"Elastic {wide} wide: {tops} pieces of {cut}, one for each whole top edge, the lap included."
     return f"Elastic {wide} wide: {cut} for the whole top edge, the lap included."
 
 
-def binding_to_buy(cut: str, whole: str) -> str:
-    """Return what binding takes."""
-    return f"Bias strip {cut} wide: {whole} for the whole top edge and a little to join it; not in the lay."
+def binding_to_buy(cut: str, whole: str, tops: int, pieces: int, each: str) -> str:
+    """Return what binding takes of the base cloth; it is laid in so many ``pieces``, none where no base cloth is planned."""
+    strip = f"Bias strip {cut} wide: {whole} for {'each' if tops > 1 else 'the'} whole top edge"
+    if not pieces:
+        return f"{strip} and a little to join it; {_NOT_LAID}."
+    cut_as = "1 piece" if pieces == 1 else f"{pieces} pieces"
+    return f"{strip}, cut as {cut_as}{'' if pieces == 1 else ' of'} {each} along an edge, joins included; {_LAID}."
 
 
-def band_to_cut(half: str, high: str, parts: int) -> str:
+_LAID, _NOT_LAID = "laid with the base", "not laid, since no base cloth is planned"
+
+
+def band_to_cut(half: str, high: str, number: int, laid: bool) -> str:
     """Return what the band takes of the base cloth."""
-    which = f"Band: cut {parts} on the fold, {half} × {high} as cut (half)"
-    return f"{which}; not in the lay, cut it from what is left beside the sleeves or buy as much more."
+    return f"Band: cut {number} on the fold, {half} × {high} as cut (half); {f'{_LAID}, opened out' if laid else _NOT_LAID}."
 
 
-FACING_TO_CUT = "Facing: cut 2 (1 pair); not in the lay, cut it from what is left beside the sleeves."
+def facing_to_cut(sleeves: int, laid: bool) -> str:
+    """Return what the facings take of the base cloth."""
+    pairs = f" ({sleeves // 2} pair{'s' if sleeves > 3 else ''})" if sleeves % 2 == 0 else ""
+    return f"Facing: cut {sleeves}{pairs}; {_LAID if laid else _NOT_LAID}."

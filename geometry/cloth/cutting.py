@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
 from typing import Callable, NamedTuple
 
+from geometry.cloth.beside import Beside, Placed
 from geometry.cloth.buying import BORDERS, Cloth, Cloths, Corner, Purchase, purchase, usable_width
 from geometry.cloth.edges import EDGES, edge_length
 from geometry.cloth.joins import Strip
@@ -112,6 +113,11 @@ class CuttingPlan(NamedTuple):
         return sum(row.all_joins for row in self.rows(tier))
 
     @property
+    def beside(self) -> tuple[Placed, ...]:
+        """What is laid beside the sleeves to finish their top edge."""
+        return next((each.lay.others for each in self.purchases if each.cloth.name == "base" and isinstance(each.lay, OutlineLay)), ())
+
+    @property
     def strip_lays(self) -> list[StripLay]:
         return [each.lay for each in self.purchases if isinstance(each.lay, StripLay)]
 
@@ -198,24 +204,27 @@ def plan_cutting(
     end: float = math.inf,
     lining: Curve | None = None,
     seams: Seams | None = None,
+    beside: Sequence[tuple[Beside, ...]] = ((),),
 ) -> CuttingPlan:
     """Return the plan for the sleeve as drawn now, its ``tiers`` re-measured on its ``outline``.
 
     ``piece`` is the cutting line of one sleeve, ``end`` the height at which tiers end where that is above the hem;
     ``lining`` is the cutting line of a lining of its own; ``seams`` say what is sewn beside the tiers where that is more
-    than the outline tells, see :func:`seams_finished`.
+    than the outline tells, see :func:`seams_finished`; ``beside`` are the ways to cut what finishes the top edge, from the base
+    cloth too, of which that is taken which takes least of it.
     Raises :class:`Refused` where a tier can't be made, a cloth is too narrow, or the plan that is preferred can't
     be had.
     """
     lines, cloths = measure_lines(tiers), job.cloths
-    planning = _Planning(job, lines, spacings(outline, lines, end), partial(ends_on, outline), _corners(piece, job))
+    with_base = _least_beside(piece, job, beside)
+    planning = _Planning(job, lines, spacings(outline, lines, end), partial(ends_on, outline), _corners(piece, job, with_base))
     offers = planning.offers()
     chosen = next((each for each in offers if job.prefer in each.names), None)
     if chosen is None:
         raise Refused("no plan one_ribbon" if job.prefer == ONE_RIBBON else "no plan fitted")
     lining = lining or piece
-    own = () if planning.corners else ((cloths.base, piece),)
-    laid = [(cloth, cut) for cloth, cut in (*own, (cloths.lining, lining)) if cloth.width]
+    own = () if planning.corners else ((cloths.base, piece, with_base),)
+    laid = [each for each in (*own, (cloths.lining, lining, ())) if each[0].width]
     with_tiers = [sleeves_bought_with(chosen.purchases, cloths.base)] if planning.corners else []
     purchases = [*chosen.purchases, *with_tiers, *_buy_sleeves(laid, job)]
     seams, timing = seams or seams_of(outline), planning.worth.timing
@@ -389,27 +398,38 @@ def _either_way(cloth: Cloth, lays: Sequence[StripLay], bought: Callable[[StripL
             yield bought(lay)._replace(each_way=tuple({other.direction: other for other in reversed(alike)}.values()))
 
 
-def _corners(piece: Curve, job: Job) -> list[Corner]:
+def _least_beside(piece: Curve, job: Job, ways: Sequence[tuple[Beside, ...]]) -> tuple[Beside, ...]:
+    """Return of several ways to cut what lies beside the sleeves that which takes the shortest cloth; where that is the same, the first."""
+    cloth = job.cloths.net if job.cloths.base.with_tiers else job.cloths.base
+    left, _, right, _ = piece.bounds()
+    width = usable_width(cloth, job.tape)
+    if len(ways) == 1 or width < right - left:  # a cloth that is too narrow is refused where sleeves are laid
+        return ways[0]
+    base = job.cloths.base
+    return min(ways, key=lambda way: lay_outlines(piece, job.sleeves, width, base.use == "either_way", base.repeat, way).length)
+
+
+def _corners(piece: Curve, job: Job, beside: Sequence[Beside]) -> list[Corner]:
     """Return the corners that the sleeves may take of the cloth of the tiers; none where they are not cut from that."""
     base, width = job.cloths.base, usable_width(job.cloths.net, job.tape)
     if not base.with_tiers:
         return []
     try:
-        return corners(piece, job.sleeves, width, base, job.tape)
+        return corners(piece, job.sleeves, width, base, job.tape, beside)
     except ValueError as error:
         left, _, right, _ = piece.bounds()
         raise Refused("cloth too narrow for a sleeve", cloth=_NAMED["net"], width=width, sleeve=right - left) from error
 
 
-def _buy_sleeves(cloths: Sequence[tuple[Cloth, Curve]], job: Job) -> Iterator[Purchase]:
-    """Yield what to buy for pieces cut from each cloth; cloths that are alike are laid once."""
-    lays: dict[tuple[int, float, bool, float], OutlineLay] = {}
-    for cloth, piece in cloths:
+def _buy_sleeves(cloths: Sequence[tuple[Cloth, Curve, Sequence[Beside]]], job: Job) -> Iterator[Purchase]:
+    """Yield what to buy for pieces cut from each cloth, and beside them; cloths that are alike are laid once."""
+    lays: dict[tuple[object, ...], OutlineLay] = {}
+    for cloth, piece, beside in cloths:
         width, either_way, repeat = usable_width(cloth, job.tape), cloth.use == "either_way", cloth.repeat
-        alike = id(piece), width, either_way, repeat
+        alike = id(piece), width, either_way, repeat, len(beside)
         try:
-            lays[alike] = lays.get(alike) or lay_outlines(piece, job.sleeves, width, either_way, repeat)
+            lays[alike] = lays.get(alike) or lay_outlines(piece, job.sleeves, width, either_way, repeat, beside)
         except ValueError as error:
             left, _, right, _ = piece.bounds()
             raise Refused("cloth too narrow for a sleeve", cloth=_NAMED[cloth.name], width=width, sleeve=right - left) from error
-        yield purchase(cloth, lays[alike], job.sleeves * abs(piece.signed_area()), job.tape)
+        yield purchase(cloth, lays[alike], job.sleeves * abs(piece.signed_area()) + lays[alike].beside_area, job.tape)

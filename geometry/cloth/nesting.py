@@ -14,6 +14,8 @@ from typing import NamedTuple
 import numpy as np
 
 from geometry.affine import IDENTITY, Affine
+from geometry.box import Box
+from geometry.cloth.beside import Beside, Placed
 from geometry.cloth.joins import Strip
 from geometry.cloth.profiles import HALF, MIRRORED, QUARTER, Fineness, Stood, stand
 from geometry.cloth.rows import Laid, Rows, kind_of
@@ -64,18 +66,29 @@ _HAIR = 1e-6
 class OutlineLay(NamedTuple):
     """A plan for pieces: ``placements`` are the maps that lay their outlines on the cloth.
 
-    ``strips`` says whose they are where they belong to tiers.
+    ``strips`` says whose they are where they belong to tiers; ``others`` are pieces of other outlines, cut beside sleeves.
     """
 
     placements: tuple[Affine, ...]
     width: float
     length: float
     strips: tuple[Strip, ...] = ()
+    others: tuple[Placed, ...] = ()
+
+    def boxes(self, outline: Curve) -> list[Box]:
+        """Return the boxes of all pieces as they lie: those of the ``outline``, and then the others."""
+        own = [placement.apply_to_box(Box(*outline.bounds())) for placement in self.placements]
+        return own + [Box(*each.laid.bounds()) for each in self.others]
+
+    @property
+    def beside_area(self) -> float:
+        """The area of the pieces of other outlines, square millimetres."""
+        return sum(abs(each.outline.signed_area()) for each in self.others)
 
     @property
     def piece_count(self) -> int:
         """How many pieces are cut."""
-        return len(self.placements)
+        return len(self.placements) + len(self.others)
 
     @property
     def all_joins(self) -> int:
@@ -83,8 +96,10 @@ class OutlineLay(NamedTuple):
         return len(self.strips) - len({(strip.tier, strip.sleeve, strip.layer) for strip in self.strips})
 
 
-def lay_outlines(outline: Curve, count: int, width: float, either_way: bool, repeat: float = 0.0) -> OutlineLay:
-    """Lay ``count`` sleeves, every second one mirrored, with their grain along the cloth.
+def lay_outlines(
+    outline: Curve, count: int, width: float, either_way: bool, repeat: float = 0.0, beside: Sequence[Beside] = ()
+) -> OutlineLay:
+    """Lay ``count`` sleeves, every second one mirrored, with their grain along the cloth, and what is cut ``beside`` them.
 
     ``outline`` is the closed cutting line, its grain along y.  Where the cloth may be used ``either_way`` up,
     sleeves are turned end for end where that saves cloth.  With a ``repeat`` of stripes along the cloth all
@@ -94,18 +109,30 @@ def lay_outlines(outline: Curve, count: int, width: float, either_way: bool, rep
     left, _, right, _ = outline.bounds()
     if right - left > width + _HAIR:
         raise ValueError("the sleeve is wider than the cloth")
+    may_turn = either_way and not repeat
     stood = {
         (mirrored, turned): stand(outline, (HALF if turned else IDENTITY) @ (MIRRORED if mirrored else IDENTITY), _FINE)
-        for mirrored in (False, True) for turned in ((False, True) if either_way and not repeat else (False,))
+        for mirrored in (False, True) for turned in ((False, True) if may_turn else (False,))
     }  # fmt: skip
+    others = [(each, _stood_beside(each, i, may_turn)) for each in beside for i in range(each.number)]
+    others.sort(key=lambda other: -other[1][0].height)
     best: OutlineLay | None = None
-    for turns in _ways_to_turn(count, either_way and not repeat):
-        pieces = [[stood[i % 2 == 1, turned]] for i, turned in enumerate(turns)]
-        lay = _nest(pieces, width, _FINE, repeat)
+    for turns, first in itertools.product(_ways_to_turn(count, may_turn), (False, True) if others else (False,)):
+        sleeves, rest = [[stood[i % 2 == 1, turned]] for i, turned in enumerate(turns)], [ways for _, ways in others]
+        lay = _nest([*rest, *sleeves] if first else [*sleeves, *rest], width, _FINE, repeat)
         if best is None or lay.length < best.length - _HAIR:
-            best = lay
+            own = lay.placements[len(rest) :] if first else lay.placements[:count]
+            laid = lay.placements[: len(rest)] if first else lay.placements[count:]
+            best = lay._replace(placements=own, others=tuple(Placed(each.name, each.outline, at) for (each, _), at in zip(others, laid)))
     assert best is not None
     return best
+
+
+def _stood_beside(piece: Beside, index: int, may_turn: bool) -> list[Stood]:
+    """Return how one of several alike may stand: every second one of a pair mirrored, turned as the cloth lets it be."""
+    ways = [IDENTITY, *([HALF] if may_turn else []), *([QUARTER] if may_turn and piece.across else [])]
+    mirrored = MIRRORED if piece.paired and index % 2 else IDENTITY
+    return [stand(piece.outline, way @ mirrored, _FINE) for way in ways]
 
 
 def nest_pieces(outlines: Sequence[Curve], strips: Sequence[Strip], width: float, one_way: bool = False) -> OutlineLay:

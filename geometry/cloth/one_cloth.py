@@ -7,7 +7,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from geometry.affine import Affine
-from geometry.box import Box
+from geometry.cloth.beside import Beside
 from geometry.cloth.buying import Cloth, Corner, Purchase
 from geometry.cloth.joins import Strip
 from geometry.cloth.lay import StripLay, lay_beside, lay_strips
@@ -16,18 +16,22 @@ from geometry.cloth.tape import Tape
 from geometry.curves.curve import Curve
 
 
-def corners(piece: Curve, count: int, width: float, cloth: Cloth, tape: Tape) -> list[Corner]:
-    """Return the corners that ``count`` sleeves may take of a cloth: side by side, and one below the other, which leaves more
-    width beside them.  Raises ``ValueError`` where one is wider than the cloth.
+def corners(piece: Curve, count: int, width: float, cloth: Cloth, tape: Tape, beside: Sequence[Beside] = ()) -> list[Corner]:
+    """Return the corners that ``count`` sleeves and what is cut ``beside`` them may take of a cloth: side by side, and one below
+    the other, which leaves more width beside them.  Raises ``ValueError`` where one is wider than the cloth.
     """
     found = []
     left, _, right, _ = piece.bounds()
     for room in (width, min(right - left + APART, width)):
-        sleeves = lay_outlines(piece, count, room, cloth.use == "either_way" and not cloth.one_way, cloth.repeat)
-        reached = max(placement.apply_to_box(Box(*piece.bounds())).right for placement in sleeves.placements)
+        sleeves = lay_outlines(piece, count, room, cloth.use == "either_way" and not cloth.one_way, cloth.repeat, beside)
+        reached = max(box.right for box in sleeves.boxes(piece))
         wide = min(tape.up(reached + APART), width)
-        found.append(Corner(sleeves._replace(width=width), wide, tape.up(sleeves.length + APART), count * abs(piece.signed_area())))
+        found.append(Corner(sleeves._replace(width=width), wide, tape.up(sleeves.length + APART), _area(piece, sleeves)))
     return found[: 1 if found[0].wide == found[1].wide else 2]
+
+
+def _area(piece: Curve, sleeves: OutlineLay) -> float:
+    return len(sleeves.placements) * abs(piece.signed_area()) + sleeves.beside_area
 
 
 def strips_with(corner: Corner, strips: Sequence[Strip], width: float, join: float, tape: Tape, only_across: bool) -> list[StripLay]:

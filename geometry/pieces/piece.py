@@ -3,10 +3,15 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+import numpy as np
+
 from geometry.curves.curve import Curve
 from geometry.sleeve.allowances import cutting_line
 from geometry.sleeve.marks import tick
 from geometry.sleeve.outline import Outline
+
+#: What lies so near to the fold, millimetres, lies on it.
+_ON_FOLD = 0.05
 
 
 class Tick(NamedTuple):
@@ -51,3 +56,19 @@ def ring(*points: tuple[float, float]) -> list[Curve]:
 def tick_at(edge: Curve, length: float, allowance: float, cut: Curve, says: str = "") -> Tick:
     """Return the notch ``length`` along an edge of an outline, in from the cut edge."""
     return Tick(tick(edge, edge.at_length(length), allowance, cut), says)
+
+
+def opened_out(cut: Curve) -> Curve:
+    """Return the whole of a piece that is laid on the fold of the cloth, its ``cut`` half being folded along its left edge.
+
+    Where it has no straight edge there, the rectangle around it counts.
+    """
+    left, top, right, bottom = cut.bounds()
+    mirror = np.array([[-1.0, 0.0, 2 * left], [0.0, 1.0, 0.0]])
+    folded = np.abs(cut.segments[:, :, 0] - left).max(axis=1) <= _ON_FOLD
+    if not folded.any():
+        half = Curve.polyline([(left, top), (right, top), (right, bottom), (left, bottom)])
+    else:
+        first = int(np.flatnonzero(folded & ~np.roll(folded, -1))[0]) + 1
+        half = Curve(np.roll(cut.segments, -first, axis=0)[~np.roll(folded, -first)])
+    return Curve.chain([half, half.transformed(mirror).reversed()], gap=2 * _ON_FOLD)

@@ -147,6 +147,11 @@ def cutting_plan() -> dict[str, Said]:
             " run along the length.",
             {"any_way": "any way up", "one_way": "all the same way up"},
         ),
+        "band_way": chosen(
+            "A band lies",
+            "The band of the top edge is cut from the base cloth. Along the grain it stretches least; across it may take much less cloth.",
+            {"along": "along the grain, as its arrow says", "least": "across the grain where that takes less cloth"},
+        ),
         "strip_edge": chosen(
             "Free edge", "How the free edge of every tier is finished. Net does not fray and may be left as it is cut.",
             {

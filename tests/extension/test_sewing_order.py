@@ -59,6 +59,35 @@ def test_the_order_is_that_of_what_was_chosen(planned, options, said, unsaid):
     assert [words for words in unsaid if words in sheet] == []
 
 
+# By hand: 4 sleeves have two top edges, so two bands and 4 facings; the whole band is 41 1/4 + 1 in long.
+@pytest.mark.parametrize(
+    ("options", "plan", "said"),
+    [
+        ({}, {"sleeves": 4}, ["Band: cut 2 on the fold", "laid with the base, opened out"]),
+        ({}, {"base_width": "0"}, ["Band: cut 1 on the fold", "not laid, since no base cloth is planned"]),
+        ({"finish": "faced", "top_edge_raise": "1/4"}, {"sleeves": 4}, ["Facing: cut 4 (2 pairs); laid with the base"]),
+        ({"finish": "bound"}, {}, ["Cut the base, the bias strips and the lining", "laid with the base"]),
+        ({"finish": "elastic"}, {"sleeves": 3}, ["2 pieces of 38 1/8 in, one for each whole top edge"]),
+    ],
+)
+def test_what_finishes_the_top_edge_is_laid_with_the_base(planned, options, plan, said):
+    _, sheet = planned(plan=plan, **options)
+    assert [words for words in said if words not in sheet] == []
+
+
+def test_a_band_that_she_has_edited_is_laid_as_she_has_it(planned):
+    def longer(root):
+        (panel,) = parts(root, "band pieces panel")
+        cut = part(panel, "piece cutting line")
+        cut.set("d", parse_path(cut.get("d")).scaled(1.2, 1.0, origin=0j).d() + " Z")
+
+    lengths = []
+    for change in (None, longer):
+        root, _ = planned(change, plan={"base_spare": "0"})
+        lengths.append(max(bottom - top for *_, top, bottom in lay_of(root, "base")) * 10)
+    assert lengths == pytest.approx([42.25 * INCH, 1.2 * 42.25 * INCH], abs=1)  # the lay is drawn at 1:10
+
+
 def lay_of(root, name):
     layers = [layer for layer in parts(root, "lay layer") if layer.get("{http://www.inkscape.org/namespaces/inkscape}label") == f"Lay of {name}"]
     shapes = [parse_path(path.get("d")) for layer in layers for path in layer.iter() if path.get("{urn:x-tiered-sleeve}part") == "pieces"]

@@ -11,6 +11,7 @@ from typing import Callable, NamedTuple
 
 import numpy as np
 
+from geometry.cloth.even_bands import even_out
 from geometry.cloth.joins import HAND, Joining, Strip, hides
 from geometry.cloth.tape import Tape
 
@@ -160,7 +161,7 @@ def lay_strips(strips: Sequence[Strip], width: float, join: float, tape: Tape, o
             continue
         least = longest if way == WHOLE else 2 * HAND
         bands = _shortest_bands(lambda band, way=way: job.part(way, band), max(least, lower_bound(strips, width)), width, tape)  # type: ignore[misc]
-        plans.append(job.finish(bands, "along", way, width))
+        plans.append(job.finish(job.evened(bands) if way == WHOLE else bands, "along", way, width))
     return plans
 
 
@@ -284,6 +285,18 @@ class _Job:
             self.allowed[strip.tier] = max(len(parts[alike]) - 1, self.allowed.get(strip.tier, 0))
             pieces += [(-self.widths[i], -length, i, order) for order, length in enumerate(parts[alike])]
         return sorted(pieces)
+
+    def evened(self, bands: _Bands) -> _Bands:
+        """Return bands of whole strips, their pieces shared out so that the longest band is as short as may be."""
+        held: list[list[int]] = [[] for _ in bands.heights]
+        for number, cut in enumerate(bands.cuts):
+            held[cut.band].append(number)
+        lengths, widths = [cut.length for cut in bands.cuts], [self.widths[cut.strip] for cut in bands.cuts]
+        cuts = []
+        for band, pieces in enumerate(even_out(held, bands.heights, lengths, widths)):
+            ends = np.cumsum([lengths[number] for number in pieces]).tolist()
+            cuts += [bands.cuts[number]._replace(band=band, along=end - lengths[number]) for number, end in zip(pieces, ends)]
+        return _Bands(bands.heights, sorted(cuts))
 
     # --- strips run on from band to band ----------------------------------------------------------
 

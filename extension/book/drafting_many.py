@@ -11,9 +11,9 @@ from lxml import etree
 
 from extension.book.clients import Client, Trouble, Unreadable
 from extension.book.csv_table import CsvTable
-from extension.book.nested_sheet import Drafted, draw_lines_and_tables, give_pattern, jumps_in, nested_sheet
+from extension.book.nested_sheet import Drafted, draw_lines_and_tables, give_pattern, nested_sheet
 from extension.book.shapes import Shape, reshaped
-from extension.book.sizes import chosen_by, entries_of
+from extension.book.sizes import chosen_by, entries_of, jumps_along
 from extension.document.file_names import file_names
 from extension.document.part_names import BOOK_REPORT, CUTTING_LINE, SLEEVE
 from extension.document.parts import find_parts, new_sleeve_layer
@@ -42,8 +42,8 @@ Finish = Callable[["inkex.SvgDocumentElement", str], None]
 
 
 class Asked(NamedTuple):
-    """Whom the book was asked for: the ``clients`` that can be read, in sentences what is wrong with the others, and
-    whose ``shape`` is carried over.
+    """Whom the book was asked for: the ``clients`` whose rows can be read, in sentences what is wrong with the others
+    or jumps from size to size, and whose ``shape`` is carried over.
     """
 
     clients: list[Client]
@@ -60,14 +60,16 @@ def asked_for(table: CsvTable, wanted: str) -> Asked:
         found = [chosen_by(entries, name) for name in names]
         chosen = [entry for each in found for entry in each]
         unknown = [name for name, each in zip(names, found) if not each]
-    clients: list[Client] = []
+    runs: list[list[Client]] = [[]]  # what can't be read parts two runs: a step across it would be a jump
     said = [words.not_in_the_book(unknown)] if unknown else []
     for entry in chosen:
         try:
-            clients += entry.read()
+            runs[-1] += entry.read()
         except Unreadable as unreadable:
             said += [_sentence(trouble) for trouble in unreadable.troubles]
-    return Asked(clients, said)
+            runs.append([])
+    said += [jump for run in runs for jump in jumps_along(run)]
+    return Asked([client for run in runs for client in run], said)
 
 
 def drafts_of(asked: Asked, said: list[str]) -> Iterator[tuple[Client, Draft]]:
@@ -114,10 +116,9 @@ def draft_nested(svg: inkex.SvgDocumentElement, asked: Asked) -> None:
 def report_on(svg: inkex.SvgDocumentElement, drafted: Sequence[Drafted], said: Sequence[str], tabled: bool = True) -> None:
     """Draw a report where there is anything to say: of several drafts, if ``tabled``, how large each is.  Raises :class:`Refused` where none is."""
     require_some(len(drafted), said)
-    told = [*said, *jumps_in(drafted)]
     table = drafted if tabled and len(drafted) > 1 else ()
-    if told or table:
-        told = [words.drafted(len(drafted), len(drafted) + _rows_in(said)), *told, *([words.BESIDE_NOTE] if table else [])]
+    if said or table:
+        told = [words.drafted(len(drafted), len(drafted) + _rows_in(said)), *said, *([words.BESIDE_NOTE] if table else [])]
         draw_report(svg, told, words.NEXT_AFTER_SLEEVES, table)
 
 

@@ -7,6 +7,7 @@ import inkex
 import numpy as np
 
 from extension.book.clients import Client
+from extension.book.sizes import are_sizes
 from extension.document.part_names import NESTED, SIZE_LAYER
 from extension.document.parts import new_layer, new_sleeve_layer
 from extension.drafting.line_labels import number_lines
@@ -18,10 +19,7 @@ from extension.drawing.tables import Table, draw_table
 from extension.wording import book as words
 from extension.wording.notes import CAUTIONS, CUT, NEXT, PIECE, PRINT_TRUE
 from geometry.curves.curve import Curve
-from geometry.measuring.given import read_given
 from geometry.measuring.lengths import write_length
-from geometry.measuring.measurements import TABLE
-from geometry.measuring.steps import jumps
 from geometry.paper.clearance import spread
 from geometry.sleeve.draft import Draft
 from geometry.sleeve.marks import TierLine, arrowheads, below_top_edge, grain_line, hem_around, hem_girth, notch_ticks, underarm_line
@@ -139,7 +137,7 @@ def draw_legend(sheet: Sheet, drafted: Sequence[Drafted]) -> None:
 def draw_lines_and_tables(
     sheet: Sheet, layer: inkex.Layer, column: Column, drafted: Sequence[Drafted], patterns: Sequence[str] = BESIDE_PATTERNS
 ) -> None:
-    """Draw which of the ``patterns`` each size has, the table of the sizes and that of their steps."""
+    """Draw which of the ``patterns`` each size has, the table of the sizes and, where they are a run, that of their steps."""
     size = BODY_SIZE if len(drafted) <= 20 else SMALL_SIZE
     for k, (client, _) in enumerate(drafted):
         y = column.y + size * LEADING / 2
@@ -148,8 +146,9 @@ def draw_lines_and_tables(
         column.row((client.label,), (_SAMPLE + 4,), size=size)
     column.gap(3.0)
     _, column.y = draw_table(sheet, layer, size_table(drafted), column.x, column.y)
-    column.gap(4.0)
-    _, column.y = draw_table(sheet, layer, step_table(drafted), column.x, column.y)
+    if are_sizes([client for client, _ in drafted]):
+        column.gap(4.0)
+        _, column.y = draw_table(sheet, layer, step_table(drafted), column.x, column.y)
 
 
 def give_pattern(cutting_line: inkex.BaseElement, number: int) -> None:
@@ -195,18 +194,3 @@ def step_table(drafted: Sequence[Drafted]) -> Table:
         for (one, _), (other, _), before, after in zip(drafted, drafted[1:], all_lengths, all_lengths[1:])
     ]
     return Table([f"Steps\n({unit})", *all_lengths[0]], rows)
-
-
-def jumps_in(drafted: Sequence[Drafted]) -> list[str]:
-    """Return sentences on the measurements that jump between two sizes."""
-    given = [read_given(client.typed, client.typed["unit"])._asdict() for client, _ in drafted]
-    unit = drafted[0][0].typed["unit"] if drafted else "cm"
-    said = []
-    for name in given[0] if given else ():
-        values = [each[name] for each in given]
-        for k in jumps(values):
-            steps = [after - before for before, after in zip(values, values[1:])]
-            beside = " and ".join(write_length(steps[j], unit) for j in (k - 1, k + 1) if 0 <= j < len(steps))
-            said.append(words.jump(TABLE[name].label, drafted[k][0].label, drafted[k + 1][0].label, write_length(steps[k], unit), beside))
-    return said
-

@@ -6,8 +6,9 @@ them; its measurements are by how much each size is larger than the one before.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import partial
+from itertools import groupby
 from typing import Callable, NamedTuple
 
 from extension.book.clients import (
@@ -24,8 +25,12 @@ from extension.book.clients import (
     unit_of_row,
 )
 from extension.book.csv_table import CsvTable, Record
-from geometry.measuring.lengths import HalfTyped, read_length, split_sign, write_exact
+from extension.wording import book as words
+from geometry.measuring.ease import Share
+from geometry.measuring.given import Given, read_given
+from geometry.measuring.lengths import HalfTyped, read_length, split_sign, write_exact, write_length
 from geometry.measuring.measurements import TABLE
+from geometry.measuring.steps import is_run, jumps
 from geometry.refusal import Refused
 
 
@@ -126,3 +131,48 @@ def stepped(base: Client, steps: dict[str, float], count: int, label: str) -> Cl
             value = read_length(typed[name], typed["unit"]) + count * step
             typed[name] = write_exact(value, typed["unit"], 6)
     return base._replace(label=label, typed=typed)
+
+
+# --- from size to size ---------------------------------------------------------------------------------
+
+
+def are_sizes(clients: Sequence[Client]) -> bool:
+    """Return whether these, whose measurements can all be read, are a run of sizes: the bust girth grows from each to
+    the next, or falls.
+
+    A book of clients in the order in which they came is none, and says nothing by its steps.
+    """
+    return is_run([_given_of(client).bust_girth for client in clients])
+
+
+def jumps_along(clients: Sequence[Client]) -> list[str]:
+    """Return sentences on the measurements that jump between two sizes of a run; none where the clients are no run.
+
+    A client whose measurements can't be read parts two runs.
+    """
+    runs = [list(run) for readable, run in groupby(clients, _can_be_read) if readable]
+    return [said for run in runs if are_sizes(run) for said in _jumps_in(run)]
+
+
+def _jumps_in(sizes: Sequence[Client]) -> Iterator[str]:
+    given, unit = [_given_of(client) for client in sizes], sizes[0].typed["unit"]
+    for name in Given._fields:
+        values = [getattr(each, name) for each in given]
+        if any(isinstance(value, Share) for value in values):
+            continue  # an ease in percent grows with its girth
+        for k in jumps(values):
+            steps = [after - before for before, after in zip(values, values[1:])]
+            beside = " and ".join(write_length(steps[j], unit) for j in (k - 1, k + 1) if 0 <= j < len(steps))
+            yield words.jump(TABLE[name].label, sizes[k].label, sizes[k + 1].label, write_length(steps[k], unit), beside)
+
+
+def _given_of(client: Client) -> Given:
+    return read_given(client.typed, client.typed["unit"])
+
+
+def _can_be_read(client: Client) -> bool:
+    try:
+        _given_of(client)
+    except (HalfTyped, Refused):
+        return False
+    return True

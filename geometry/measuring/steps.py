@@ -9,6 +9,16 @@ from geometry.measuring.lengths import HAIR
 JUMP = 0.5
 
 
+def is_run(values: Sequence[float]) -> bool:
+    """Return whether ``values`` grow from each to the next, or fall from each to the next.
+
+    >>> is_run([80.0, 84.0, 90.0]), is_run([90.0, 84.0]), is_run([80.0, 84.0, 82.0]), is_run([80.0, 80.0])
+    (True, True, False, False)
+    """
+    steps = [after - before for before, after in zip(values, values[1:])]
+    return all(step > HAIR for step in steps) or all(step < -HAIR for step in steps)
+
+
 def jumps(values: Sequence[float]) -> list[int]:
     """Return the places in ``values``, one for each size in order, after which a step jumps.
 

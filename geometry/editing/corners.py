@@ -185,7 +185,7 @@ class _Search:
         kept = [node for node in with_bent if self.ringed[node]]
         if len(kept) == len(missing):
             self.chosen.update(zip(missing, kept))
-        elif dragged and all(self.turns[node] >= SHARP for node in dragged) and self._plausible(missing, dragged):
+        elif dragged and dragged == [node for node in stretch if self.turns[node] >= SHARP] and self._plausible(missing, dragged):
             self.chosen.update(zip(missing, dragged))
         elif len(could) < len(missing) < len(stretch) and self._knows_smooth():  # new and moved nodes: they may still be corners
             self.doubts.append(Doubt(tuple(missing), tuple(stretch), turning=False))

@@ -44,6 +44,12 @@ ASLANT = 2.0
 #: No more nodes than this are looked through for a motion of the whole: more than any sleeve is drawn or edited with.
 MOST_TRIED = 48
 
+#: A node this near the line as it was lies on it, millimetres: what snapping and a small nudge leave.
+ON_OLD_LINE = 1.0
+
+#: What is cut off a corner is less than this share of an edge beside it.
+CUT_OFF = 0.5
+
 #: No rings.
 _NOWHERE: Array = np.empty((0, 2))
 
@@ -89,6 +95,8 @@ def refind(pieces: Sequence[Curve], corners: Array, drawn: Curve | None = None, 
     motion = whole_motion(ring.nodes[:-1], np.abs(turns), corners, before.nodes)
     choice = choose_corners(ring.nodes[:-1], turns, before._replace(nodes=motion.apply(before.nodes)), rings)
     places = _nodes_of(choice, ring.nodes[:-1], motion.apply(corners))
+    if drawn is not None and len(before.nodes) > len(corners):
+        _ask_if_cut_off(ring.nodes[:-1], places, motion.apply(before.nodes), before.corners, drawn.transformed(motion.matrix), rings)
     outline = cut_at(ring, places)
     if not _was_asked(outline, rings):
         _ask_if_flipped(ring.nodes[:-1], motion.apply(before.nodes), outline)
@@ -97,6 +105,37 @@ def refind(pieces: Sequence[Curve], corners: Array, drawn: Curve | None = None, 
     if motion != IDENTITY:
         outline = outline.transformed(motion.inverse().matrix)
     return Refound(outline, motion)
+
+
+def _ask_if_cut_off(nodes: Array, places: Sequence[int], before: Array, corners: Sequence[int], drawn: Curve, rings: Array) -> None:
+    """Raise :class:`Broken` where a corner was cut off: its node and a new one beside it lie on the line as it was, ``drawn``,
+    on either side of the old corner, however little the line turns at one of the two.
+    """
+    new = _distances(nodes, before).min(axis=1) > AT_PLACE
+    ringed = _distances(nodes, rings).min(axis=1, initial=np.inf) <= RINGED
+    for k, place in enumerate(places):
+        for beside in ((place + step) % len(nodes) for step in (-1, 1) if new[place] and not ringed[place]):
+            if new[beside] and beside not in places and _on_either_side(nodes[[place, beside]], k, before[list(corners)], drawn):
+                both = sorted((place, beside), key=lambda node: (node - place + 1) % len(nodes))
+                raise _asking(Broken("corner in doubt", nodes[both], corner=CORNERS[k], count=2))
+
+
+def _on_either_side(pair: Array, k: int, corners: Array, drawn: Curve) -> bool:
+    """Whether two points lie on the line as it was, one on each edge beside the ``k``-th of its ``corners``, and near that."""
+    ring = drawn if drawn.signed_area() > 0 else drawn.reversed()
+    *ends, here = (ring.nearest(corners[i % len(corners)]).t for i in (k - 1, k + 1, k))
+    whole = len(ring)
+    lengths = [(here - ends[0]) % whole, (ends[1] - here) % whole]
+    sides = set()
+    for found in ring.nearest_many(pair):
+        before, after = (here - found.t) % whole, (found.t - here) % whole
+        side = int(after < before)
+        edge = corners[(k + 2 * side - 1) % len(corners)] - corners[k]
+        near = np.hypot(*(found.point - corners[k])) <= CUT_OFF * np.hypot(*edge)
+        if found.distance > ON_OLD_LINE or not near or min(before, after) >= lengths[side]:
+            return False
+        sides.add(side)
+    return len(sides) == 2
 
 
 def _ask_if_flipped(nodes: Array, before: Array, outline: Outline) -> None:

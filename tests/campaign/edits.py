@@ -11,11 +11,12 @@ from random import Random
 
 import numpy as np
 from lxml import etree
+from shapely.geometry import LineString, Point
 from svgpathtools import parse_path
 from svgpathtools.parser import parse_transform
 from svgpathtools.path import transform
 
-from tests.campaign.line import CORNERS, OWN, Line, Opening, straight
+from tests.campaign.line import CORNERS, EDGES, OWN, Line, Opening, points_on, straight, svg_path
 
 SVG = "{http://www.w3.org/2000/svg}"
 LABEL = "{http://www.inkscape.org/namespaces/inkscape}label"
@@ -198,33 +199,28 @@ def corner_smoothed(line: Line, lot: Random) -> None:
 
 
 def corner_cut_off(line: Line, lot: Random) -> None:
-    name, size = lot.choice(["front hem", "back hem"]), lot.uniform(18, 40)
-    if line.shaped:
+    """A node added on either side of a corner, and the corner taken out, straight across."""
+    k = lot.randrange(2, len(CORNERS))
+    name, size = CORNERS[k], lot.uniform(18, 40)
+    if line.shaped and name.endswith("hem"):
         return  # between scallops or points there is no corner left to cut off
-    i = line.at[name]
-    here = line.segments[i, 0].copy()
-    up = line.segments[i - 1, 0] - here
-    along = line.segments[i, 3] - here
-    if name == "front hem":
-        a, b = here + size * up / np.hypot(*up), here + size * along / np.hypot(*along)
-        line.segments[i - 1, 3] = a
-        line.segments[i - 1, 2] = a + 0.2 * (line.segments[i - 1, 0] - a)
-        line.segments[i, 0] = b
-        line.segments[i, 1] = b + 0.2 * (line.segments[i, 3] - b)
-    else:
-        a, b = here + size * up / np.hypot(*up), here + size * along / np.hypot(*along)
-        line.segments[i - 1, 3] = a
-        line.segments[i - 1, 2] = a + 0.2 * (line.segments[i - 1, 0] - a)
-        line.segments[i, 0] = b
-        line.segments[i, 1] = b + 0.2 * (line.segments[i, 3] - b)
-    line.segments = np.concatenate([line.segments[:i], [straight(a, b)], line.segments[i:]])
-    line.at = {n: k + 1 if k > i else k for n, k in line.at.items()}
-    turns = [line.turn(k % len(line.segments)) for k in (i, i + 1)]
-    if min(turns) > 22:
+    before, after = EDGES[k - 1], EDGES[k]
+    first = line.split(before, 1 - size / _whole(line, before))
+    last = line.split(after, size / _whole(line, after))
+    a, b = line.segments[first, 0].copy(), line.segments[last, 0].copy()
+    line.segments = np.concatenate([line.segments[:first], [straight(a, b)], line.segments[last:]])
+    line.at = {n: i - (last - first - 1) if i >= last else i for n, i in line.at.items()}
+    turns = [line.turn(i % len(line.segments)) for i in (first, first + 1)]
+    # Cut off so flat that one corner is left, it is that one; but where both ends lie on the line as drafted, she may mean either.
+    line.at[name] = first + int(turns[1] > turns[0])
+    as_drafted = LineString(np.concatenate([points_on(s, 200) for s in line.drafted]))
+    if min(turns) > 22 or max(as_drafted.distance(Point(end)) for end in (a, b)) < 0.1:
         line.lost.add(name)
-    else:  # cut off so flat that one corner is left
-        line.at[name] = i + int(turns[1] > turns[0])
     line.plain = False
+
+
+def _whole(line: Line, edge: str) -> float:
+    return svg_path(line.edge(edge)).length(error=1e-5)
 
 
 #: Each with how often it is drawn.

@@ -37,7 +37,8 @@ class Line:
     """The closed line: ``segments`` (n, 4, 2) clockwise, ``at[corner]`` the segment that begins at a corner.
 
     ``lost`` are corners that are no longer to be seen, ``openings`` the darts and vents; ``shaped`` says that
-    the hem is scalloped or pointed, ``plain`` that no more was done than moving nodes and handles.
+    the hem is scalloped or pointed, ``plain`` that no more was done than moving nodes and handles.  ``drafted`` are
+    the segments as they were.
     """
 
     def __init__(self, segments: np.ndarray, corners: np.ndarray):
@@ -46,6 +47,7 @@ class Line:
         self.segments = np.roll(self.segments, -self.at[CORNERS[0]], axis=0)
         first = self.at[CORNERS[0]]
         self.at = {name: (i - first) % len(self.segments) for name, i in self.at.items()}
+        self.drafted = self.segments.copy()
         self.lost: set[str] = set()
         self.openings: list[Opening] = []
         self.shaped = False

@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Callable
 from random import Random
 
 import numpy as np
@@ -10,19 +11,19 @@ from geometry.curves.curve import Curve
 from geometry.editing.refinding import Broken, refind
 from tests.campaign import edits
 from tests.campaign.cases import SLEEVES, drafted, line_of, parsed
-from tests.campaign.line import CORNERS
+from tests.campaign.line import CORNERS, Line
 
 #: Rounding in the document, millimetres.
 CLOSE = 0.01
 
 
-def try_corners(seed: int) -> tuple[str, tuple[str, ...], str]:
+def try_corners(seed: int, edit: Callable[[Line, Random], tuple[Line, list[str]]] = edits.edited) -> tuple[str, tuple[str, ...], str]:
     """Return "right", "asked", "asked needlessly" or "wrong", what was done to the line, and what was wrong with the answer."""
     lot = Random(seed)
     name = lot.choice(list(SLEEVES))
     before = line_of(parsed(drafted(name)))
     corners, drawn = before.corners(), Curve(before.segments)
-    line, done = edits.edited(before, lot)
+    line, done = edit(before, lot)
     segments = np.roll(line.segments, -lot.randrange(len(line.segments)), axis=0)
     segments = segments[::-1, ::-1] if lot.random() < 0.3 else segments
     try:
@@ -41,3 +42,21 @@ def test_no_corner_is_guessed():
     count = Counter(answer[0] for answer in answers)
     assert count["right"] > 600
     assert count["asked needlessly"] == 0
+
+
+def moved_then_cut_off(line: Line, lot: Random) -> tuple[Line, list[str]]:
+    """One of its corners cut off, in two of five after an edit by hand."""
+    done = []
+    for edit in [*lot.sample(list(edits.HAND), int(lot.random() < 0.4)), edits.corner_cut_off]:
+        tried = line.copy()
+        edit(tried, lot)
+        if not tried.crosses_itself():
+            line = tried
+            done.append(edit.__name__)
+    return line, done
+
+
+def test_a_corner_that_was_cut_off_is_asked_about_however_little_the_line_turns_at_one_end():
+    answers = [try_corners(seed, moved_then_cut_off) for seed in range(300)]
+    assert [answer for answer in answers if answer[0] == "wrong"] == []
+    assert Counter(answer[0] for answer in answers)["asked"] > 280

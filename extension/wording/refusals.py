@@ -96,6 +96,10 @@ SLEEVE: Mapping[str, str] = {
     "level below the hem": (
         "{Name} level: {level} was read, which is not above the hem at {length} (the sleeve length). Both are measured from the top edge down."
     ),
+    "level above the underarm": (
+        "{Name} level: {level} was read, but the underarm lies {cap} below the top edge (the cap height), and the {name} lies below it: at"
+        " {least:up} or more. Both are measured from the top edge straight down."
+    ),
     "length needs a level": (
         "Length: “{style}” was chosen, but girth and level of the {wanted} are 0. Give them, or choose “as measured” and type the"
         " sleeve length."

@@ -38,7 +38,7 @@ from geometry.sleeve.outline import Outline, mirror_image
 from geometry.sleeve.rules import half_width
 from geometry.sleeve.settling import LEAST_BELOW_UNDERARM, MOST_RAISE_BY_HEIGHT, BodiceSide, Settled
 from geometry.sleeve.spread import Spread, spread_to
-from geometry.sleeve.underarm import Note, Passed, Seam, Stop, TooWide, draw_seam
+from geometry.sleeve.underarm import Note, Passed, Seam, Stop, TooWide, bent_from, draw_seam
 
 #: The underarm seam keeps at least this far from the grain line, however unlike front and back are.
 LEAST_BESIDE_GRAIN = 15.0
@@ -80,6 +80,7 @@ def _drafted(settled: Settled) -> Block:
     cap, levels = settled.cap._replace(girth=max(settled.cap.girth, settled.arm_at_underarm)), (*settled.arm, settled.hem)
     front, back = sides(settled, 2 * half_at_underarm(settled))
     limits = matching_limits(settled)
+    check_below_underarm(settled, limits)
     armholes = place_armholes(front, back, settled, limits)
     matches = tuple(Match(side.name, side.armhole_seam) for side in (settled.front, settled.back) if side.armhole_seam)
     notes = hem_notes(settled)
@@ -119,14 +120,32 @@ def needed_at_underarm(settled: Settled) -> float:
 
 def needed_by_arm(settled: Settled, height: float) -> float:
     """Return the half width that the arm asks for at an underarm at that height: of the fullest level above the hem, or
-    between two levels there.
+    between two levels there; where it widens from there to the hem, a little below, where the seam has turned from plumb to that.
     """
-    levels = [*settled.arm, settled.hem]
-    there = float(np.interp(height, [level.y for level in levels], [level.needed for level in levels])) if settled.arm else 0.0
-    return max(there, *(level.needed for level in settled.arm), 0.0)
+    if not settled.arm:
+        return 0.0
+    levels, turned = [*settled.arm, settled.hem], bent_from((0.0, height), 0.0, settled.length)[1]
+    seen_from = turned if levels[-2].y <= turned and levels[-2].needed < levels[-1].needed else height
+    there = float(np.interp(seen_from, [level.y for level in levels], [level.needed for level in levels]))
+    return max(there, *(level.needed for level in settled.arm))
 
 
 # --- what can't be ---------------------------------------------------------------------------------
+
+
+def check_below_underarm(settled: Settled, limits: Limits) -> None:
+    """Raise :class:`Refused` where a level that every arm has below the underarm lies above it, or as good as there."""
+    solved = settled.style.armhole_keep == "width" and (settled.front.armhole_seam or settled.back.armhole_seam)
+    height = limits.least_height if solved else settled.cap.y
+    for level in below_every_underarm(settled):
+        if level.y < height + LEAST_BELOW_UNDERARM - HAIR:
+            name, least = level.name, height + LEAST_BELOW_UNDERARM
+            raise Refused("level above the underarm", Name=name.capitalize(), name=name, level=level.y, cap=height, least=least)
+
+
+def below_every_underarm(settled: Settled) -> list[Level]:
+    """Return the levels that no body has above its underarm: all but that of the upper arm, which is measured where it is fullest."""
+    return [level for level in settled.arm if level.name != "upper arm"]
 
 
 def check_hand(settled: Settled, closed_hem: float) -> None:
@@ -193,11 +212,12 @@ def matching_limits(settled: Settled) -> Limits:
     fullest = max((level.needed for level in settled.arm), default=0.0)
     needed = 2 * (needed_by_arm(settled, settled.cap.y) if settled.style.armhole_keep == "height" else fullest)
     width, height = TABLE["cap_width"], TABLE["cap_height"]
+    ends = (settled.length, *(level.y for level in below_every_underarm(settled)))
     return Limits(
         least_width=max(needed, float(width.least)),
         most_width=float(width.most),
         least_height=max(float(height.least), settled.top_edge_raise / MOST_RAISE_BY_HEIGHT),
-        most_height=min(float(height.most), settled.length - LEAST_BELOW_UNDERARM),
+        most_height=min([float(height.most), *(end - LEAST_BELOW_UNDERARM for end in ends)]),
     )
 
 
@@ -250,9 +270,11 @@ def _widened(settled: Settled, asked: float, drawn: float) -> Note:
     """Return why the underarm is wider than by the rule, or by her cap width: for a fuller level below it, or for the arm there."""
     kind = "cap width widened" if settled.cap_width_typed else "widened"
     widest = max(settled.arm, key=lambda level: level.needed, default=settled.cap)
-    if 2 * widest.needed < drawn - HAIR:
+    if 2 * widest.needed >= drawn - HAIR:
+        return Note(kind, widest.name, (asked, drawn))
+    if 2 * needed_at_underarm(settled) >= drawn - HAIR:
         return Note(f"{kind} for the arm there", "underarm", (asked, drawn))
-    return Note(kind, widest.name, (asked, drawn))
+    return Note(kind, "hem", (asked, drawn))
 
 
 def passed_notes(passed: Sequence[Passed]) -> list[Note]:

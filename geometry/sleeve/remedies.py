@@ -45,6 +45,7 @@ _MATCHING = ("cap_height", "cap_width", "front_armhole_seam", "back_armhole_seam
 MENDED_BY: Mapping[str, tuple[str, ...]] = {
     "sleeve too short": ("sleeve_length", "cap_height"),
     "level below the hem": ("sleeve_length",),
+    "level above the underarm": ("elbow_level", "wrist_level", "cap_height"),
     "no armhole": ("cap_width",),
     "top edge too high": ("top_edge_raise",),
     "second tier line above the ends": ("top_edge_raise",),

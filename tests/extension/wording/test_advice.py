@@ -26,6 +26,7 @@ CHILD = 0.56
 TROUBLE = {
     "short": {"sleeve_length": (60, 200)},
     "short, no elbow": {"sleeve_length": (60, 140), "elbow_girth": (0, 0), "elbow_level": (0, 0), "upper_arm_level": (40, 60)},
+    "elbow above the underarm": {"elbow_level": (60, 150), "upper_arm_level": (20, 50), "cap_height": (80, 200), "armhole_keep": ("width", "height")},
     "raised": {"top_edge_raise": (8, 25), "cap_height": (30, 70)},
     "hand": {"hand_girth": (200, 380), "hem_girth": (120, 200)},
     "hand through a flare": {"hand_girth": (300, 380), "flare_width": (200, 300), "shape": ("flared",)},
@@ -150,6 +151,27 @@ def test_a_hem_too_wide_is_told_what_she_typed_and_what_would_do(typed, told):
     advice = list(advice_in(sentence(refusal.value, "in")))
     assert any(told in each for each in advice)
     assert any("hem_girth" in each for each in advice) == (told == "hem_girth")
+    for each in advice:
+        draft({**typed, **each})
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        {"elbow_level": "5", "cap_height": "5"},
+        {"elbow_girth": "0", "elbow_level": "0", "wrist_girth": "7", "wrist_level": "4", "cap_height": "4"},
+    ],
+)
+def test_a_level_above_the_underarm_is_told_what_would_do(typed):
+    """No arm has its elbow or its wrist above its underarm: one of both was misread, and it can't be told which."""
+    typed = {**DEFAULTS, **EXAMPLE, "hand_girth": "0", "upper_arm_level": "3", "tiers": "3", "spacing_snap": "none", "unit": "in", **typed}
+    with pytest.raises(Refused) as refusal:
+        draft(typed)
+    text = sentence(refusal.value, "in")
+    (least,) = re.findall(r"lies below it: at (.+? in) or more", text)
+    level = next(name for name in ("elbow_level", "wrist_level") if typed.get(name, "0") != "0")
+    advice = [*advice_in(text), {level: least}]
+    assert {name for each in advice for name in each} == {level, "cap_height"}
     for each in advice:
         draft({**typed, **each})
 

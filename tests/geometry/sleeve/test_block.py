@@ -3,7 +3,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import LineString, Polygon
 
@@ -105,10 +105,6 @@ def check_room_at_every_height(draft, shape: Polygon) -> None:
 @settings(max_examples=150, deadline=None)
 @given(bodies, st.floats(0.85, 1.3), st.integers(1, 40))
 def test_random_bodies_draft_well_or_are_refused(body, around, tiers):
-    """Bodies whose elbow lies below the underarm (by the rule): one above it is no body, and a hem wider than all of such an
-    arm is known to be up to 3.5 mm inside the straight line to it.
-    """
-    assume(body["elbow_level"] >= body["bust_girth"] / 12 + 25.4)
     off_shoulder = around * (2 * body["shoulder_width"] + body["upper_arm_girth"])
     m = DEFAULTS._replace(**body, off_shoulder_girth=off_shoulder, hand_girth=0.0)
     try:
@@ -193,6 +189,10 @@ def test_armhole_is_hollow_and_shallow():
         ({"front_body_edge": 550.0, "back_body_edge": 560.0}, "no top edge", {"girth": 41.25 * INCH, "edges": 1110.0}),
         ({"shoulder_width": 300.0, "body_edge_reduction": 300.0}, "no body edge", {"width": 300.0, "reduction": 300.0}),
         ({"elbow_level": 150.0}, "levels out of order", {"Name": "Elbow", "level": 150.0, "above": "upper arm", "above_level": 7.25 * INCH}),
+        (
+            {"elbow_level": 260.0, "cap_height": 255.0},
+            "level above the underarm", {"Name": "Elbow", "level": 260.0, "cap": 255.0, "least": 255.0 + 10.0},
+        ),
         ({"elbow_level": 500.0}, "level below the hem", {"Name": "Elbow", "level": 500.0, "length": 18.75 * INCH}),
         ({"upper_arm_level": 480.0, "elbow_girth": 0.0, "elbow_level": 0.0}, "level below the hem", {"Name": "Upper arm", "level": 480.0}),
         ({"elbow_level": 0.0}, "girth or level missing", {"name": "elbow"}),
@@ -233,7 +233,8 @@ def test_a_hem_wider_than_the_arm_counts_where_the_armholes_are_matched(hem, bac
     except Refused as refusal:
         assert refusal.problems[0].rule == "matched too narrow"
         underarm = block_of(measured._replace(front_armhole_seam=0.0, back_armhole_seam=0.0)).cap_height
-        needed = np.interp(underarm, [41.1, 243.3], [277.0 + 38.1, hem + 38.1])  # 3/4 in of ease on each half
+        turned = underarm + (243.3 - underarm) / 6  # the seam leaves plumb and turns out within the upper third of its stretch
+        needed = np.interp(turned, [41.1, 243.3], [277.0 + 38.1, hem + 38.1])  # 3/4 in of ease on each half
         assert refusal.problems[0].facts["needed"] == pytest.approx(needed)
         return
     assert block.seam.edge("front armhole").length() == pytest.approx(113.9, abs=0.05)

@@ -58,11 +58,11 @@ class Desk:
 
     def managed(self) -> list[str]:
         """Return all windows that have a frame: no menus and no hints."""
-        return [str(int(number, 16)) for number in re.findall(r"0x[0-9a-f]+", self.root_says("_NET_CLIENT_LIST"))]
+        return [str(int(number, 16)) for number in re.findall(r"0x[0-9a-f]+", self.says("_NET_CLIENT_LIST"))]
 
-    def root_says(self, name: str) -> str:
-        """Return what the window manager says of itself (Extended Window Manager Hints)."""
-        return subprocess.run(["xprop", "-root", name], env=self.environment, capture_output=True, text=True, check=False).stdout
+    def says(self, name: str, *of: str) -> str:
+        """Return what the window manager says of a window, or of itself, under a name of the Extended Window Manager Hints."""
+        return subprocess.run(["xprop", *(of or ["-root"]), name], env=self.environment, capture_output=True, text=True, check=False).stdout
 
     def wait_for(self, title: str) -> str:
         """Return the newest window of that title, once there is one."""
@@ -129,12 +129,14 @@ class Desk:
 
     def size(self, window: str) -> tuple[int, int]:
         """Return width and height of a window with its frame, px."""
-        _, _, width, height = self.place(window, "-frame")
-        return width, height
+        _, _, width, height = self.place(window)
+        told = self.says("_NET_FRAME_EXTENTS", "-id", window)
+        left, right, top, bottom = map(int, told.split("=")[1].split(","))
+        return left + width + right, top + height + bottom
 
-    def place(self, window: str, *how: str) -> tuple[int, int, int, int]:
-        """Return where a window is on the screen: left, top, width and height, px."""
-        told = subprocess.run(["xwininfo", "-id", window, *how], env=self.environment, capture_output=True, text=True, check=True).stdout
+    def place(self, window: str) -> tuple[int, int, int, int]:
+        """Return where a window is on the screen without its frame: left, top, width and height, px."""
+        told = subprocess.run(["xwininfo", "-id", window], env=self.environment, capture_output=True, text=True, check=True).stdout
         words = ("Absolute upper-left X", "Absolute upper-left Y", "Width", "Height")
         left, top, width, height = (int(told.split(f"{word}:")[1].split()[0]) for word in words)
         return left, top, width, height
@@ -153,7 +155,7 @@ def desk(preferences: Mapping[str, object], screen: tuple[int, int], installed: 
             def is_managed() -> bool:
                 if manager[-1].poll() is not None:  # on a display that was not quite ready it has given up
                     manager.append(place.start("openbox"))
-                return "window id" in place.root_says("_NET_SUPPORTING_WM_CHECK")
+                return "window id" in place.says("_NET_SUPPORTING_WM_CHECK")
 
             # Windows opened before the window manager is ready stay unframed.
             place.until(is_managed, "a window manager")

@@ -6,6 +6,8 @@ BASE, tag "ideo" (0.88 em above the baseline and 0.12 below are the usual place 
 """
 from __future__ import annotations
 
+import atexit
+import shutil
 import subprocess
 import tempfile
 from functools import cache
@@ -43,18 +45,14 @@ def installed_latin() -> list[Path]:
 @cache
 def configuration() -> Path:
     """A configuration of fontconfig that knows these fonts only; gone when this Python ends."""
-    folder = Path(_kept().name)
+    folder = Path(tempfile.mkdtemp(prefix="fonts-"))
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
     (folder / "fonts").mkdir()
     for file in installed_latin():
         (folder / "fonts" / file.name).symlink_to(file)
     write_ideographs(folder / "fonts" / "ideographs.ttf")
     (folder / "fonts.conf").write_text(_CONFIGURATION.format(folder=folder), encoding="utf-8")
     return folder / "fonts.conf"
-
-
-@cache
-def _kept() -> tempfile.TemporaryDirectory:
-    return tempfile.TemporaryDirectory(prefix="fonts-")
 
 
 def write_ideographs(file: Path) -> None:

@@ -1,4 +1,4 @@
-"""The job sheet, the quote and the guide as a browser shows them: axe-core finds no violation, a phone no page that is too wide.
+"""The job sheet, the quote, the working and the guide as a browser shows them: axe-core finds no violation, a phone no page that is too wide.
 
 axe-core 4.4 (Deque, MPL 2.0; carried by the PyPI package axe-core-python) checks the Web Content Accessibility
 Guidelines 2.1, A and AA, and what it calls best practice.
@@ -21,6 +21,8 @@ from extension.demo import applied, drafted
 from extension.guide_pages import guide_page
 from tests.host import REPOSITORY, missing
 
+#: What a job can write for a browser.
+PAGES = ["job-sheet", "quote", "working"]
 #: A small phone: css px.
 PHONE = 360
 
@@ -49,7 +51,7 @@ def job(tmp_path_factory) -> dict[str, str]:
     """The pages of a job with everything on it, by the ends of their names."""
     folder = tmp_path_factory.mktemp("job")
     options = ["--drop=4 in; 4 in; 2 1/2 in; 4 in; 4 in; 4 in; 3 1/4 in", "--contrast_layers=1", "--net_price=4.50", "--hourly=20"]
-    applied(CuttingPlan(), [*options, f"--job_sheet_folder={folder}"], drafted(["--tiers=7"]))
+    applied(CuttingPlan(), [*options, "--show_working=true", f"--job_sheet_folder={folder}"], drafted(["--tiers=7"]))
     return {file.stem.split("invented-")[-1]: file.read_text("utf-8") for file in folder.glob("*.html")}
 
 
@@ -69,14 +71,14 @@ def told(browser: str, page: str, folder: Path, width: int = 1000) -> dict:
     return json.loads(html.unescape(said[1]))
 
 
-@pytest.mark.parametrize("name", ["job-sheet", "quote"])
+@pytest.mark.parametrize("name", PAGES)
 def test_no_violation_in_the_pages_of_a_job(browser, job, name, tmp_path):
     said = told(browser, job[name], tmp_path)
     assert said["violations"] == []
     assert said["passes"] >= 10
 
 
-@pytest.mark.parametrize("name", ["guide", "first-sleeve", "cutting-plan"])
+@pytest.mark.parametrize("name", sorted(page.stem for page in (REPOSITORY / "docs").glob("*.md")))
 def test_no_violation_in_the_guide(browser, name, tmp_path):
     said = told(browser, guide_page((REPOSITORY / "docs" / f"{name}.md").read_text("utf-8")), tmp_path)
     assert said["violations"] == []
@@ -88,7 +90,7 @@ def test_axe_finds_what_is_wrong(browser, tmp_path):
     assert {"image-alt", "html-has-lang", "color-contrast"} <= {rule for rule, _ in told(browser, page, tmp_path)["violations"]}
 
 
-@pytest.mark.parametrize("name", ["job-sheet", "quote"])
+@pytest.mark.parametrize("name", PAGES)
 def test_a_phone_scrolls_tables_and_not_the_page(browser, job, name, tmp_path):
     """Shown in a frame as wide as a phone, since the browser's own window has a least width."""
     frame = f'<iframe id="phone" style="width:{PHONE}px;height:700px;border:0" srcdoc="{html.escape(job[name])}"></iframe>'

@@ -72,14 +72,14 @@ class Desk:
         self.until(lambda: not self.windows(title), f"the end of a window {title}")
 
     def wait_until_still(self, window: str = "root") -> None:
-        """Wait until a window has looked the same for a while."""
+        """Wait until a window has been painted and looked the same for a while."""
         seen = [b"", time.monotonic()]
 
         def is_still() -> bool:
             now = subprocess.run(["import", "-window", window, "rgb:-"], env=self.environment, capture_output=True, check=False).stdout
             if now != seen[0]:
                 seen[:] = [now, time.monotonic()]
-            return time.monotonic() - seen[1] >= STILL
+            return time.monotonic() - seen[1] >= STILL and len(set(now)) > 1  # on a busy machine it is all black at first
 
         self.until(is_still, f"window {window} at rest")
 

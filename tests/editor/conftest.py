@@ -201,12 +201,12 @@ class Editor:
             pytest.fail(f"the editor left nothing of {', '.join(lost)}:\n{log}")
         return {name: file.read_text(encoding="utf-8") for name, file in left.items()}
 
-    def convert(self, svg_text: str, kind: str) -> Path:
-        """Export a document as it is; quicker than :meth:`run`, for it needs no display."""
+    def convert(self, svg_text: str, kind: str, *words: str) -> Path:
+        """Export a document as it is, but for what further words of the command line do; quicker than :meth:`run`, for it needs no display."""
         folder = self._new_folder()
         (folder / "in.svg").write_text(svg_text, encoding="utf-8")
         out = folder / f"out.{kind}"
-        log = self.start([f"--export-filename={out}", str(folder / "in.svg")], folder / "profile")
+        log = self.start([*words, f"--export-filename={out}", str(folder / "in.svg")], folder / "profile")
         if not out.exists():
             pytest.fail(f"the editor did not export {kind}:\n{log}")
         return out

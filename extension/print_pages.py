@@ -17,11 +17,12 @@ from extension.document.reading import SleeveInDocument, decide_again
 from extension.drafting.sleeve_sheet import allowance_row
 from extension.editing.door import put_right_first, sleeve_to_print
 from extension.printing.print_run import About, print_sleeve
-from extension.printing.printed_parts import TICKS, nested_sizes
+from extension.printing.printed_parts import TICKS, hidden_lines, nested_sizes
 from extension.printing.projection import COLOURS, print_projection
 from extension.printing.small_scale import print_small
 from extension.settings import Kept
 from extension.wording.kept import margin_as_before
+from extension.wording.notes import hidden_on_paper
 from geometry.measuring.lengths import with_unit, write_length
 from geometry.measuring.measurements import Measurement, read_measurements
 from geometry.paper.papers import LONGEST_PAGE, ORIENTATIONS, PAPERS, Paper, Printing
@@ -113,8 +114,8 @@ def about(sleeve: SleeveInDocument | None, unit: str, said: list[str]) -> About:
     today = dt.date.today().isoformat()
     if sleeve is None:
         return About(said, date=today)
-    settled = decide_again(sleeve.typed, sleeve.given).settled
-    return About([*put_right_first(sleeve), *said], sleeve.label, allowance_row(settled, unit), today)
+    settled, hidden = decide_again(sleeve.typed, sleeve.given).settled, hidden_lines(sleeve.lines)
+    return About([*put_right_first(sleeve), *([hidden_on_paper(hidden)] if hidden else []), *said], sleeve.label, allowance_row(settled, unit), today)
 
 
 def read_printing(typed: dict) -> Printing:

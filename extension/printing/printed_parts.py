@@ -9,9 +9,10 @@ import inkex
 import numpy as np
 
 from extension.document.extents import boxes_of
-from extension.document.part_names import NESTED, SIZE_LAYER, SLEEVE
+from extension.document.part_names import CUTTING_LINE, NESTED, SEAM_LINE, SIZE_LAYER, SLEEVE, TIER_LINE
 from extension.document.parts import find_parts, part_of
 from extension.document.paths import curve_from_path
+from extension.document.reading import Lines, label_of
 from extension.document.scale import FARTHEST, affine_of, millimetres_to_user, to_millimetres
 from extension.drawing.pens import drawn_text_box
 from geometry.box import Box
@@ -160,6 +161,17 @@ def shown_objects(elements: Iterable[inkex.BaseElement]) -> Iterator[inkex.BaseE
             waiting += [child for child in reversed(element) if isinstance(child.tag, str) and not _hides(child)]
         else:
             yield element
+
+
+def hidden_lines(lines: Lines) -> list[str]:
+    """Return the names of the lines of the pattern that are hidden, and so on no sheet, a layer's own where all in it are."""
+    found = {part: lines.all(part) for part in (SEAM_LINE, CUTTING_LINE, TIER_LINE)}
+    hidden = {part: [line for line in elements if not is_shown(line)] for part, elements in found.items()}
+    if len(hidden[TIER_LINE]) == len(found[TIER_LINE]) > 1:
+        hidden[TIER_LINE], all_tiers = [], ["Tier lines"]
+    else:
+        all_tiers = []
+    return [label_of(line) or (part_of(line) or "").capitalize() for elements in hidden.values() for line in elements] + all_tiers
 
 
 def is_shown(element: inkex.BaseElement) -> bool:

@@ -463,6 +463,11 @@ def put_right_first(faults: Sequence[str]) -> str:
     return f"Put right first: {'; '.join(faults)}. Re-measure After Editing… says how, and rings show where."
 
 
+def hidden_on_paper(names: Sequence[str]) -> str:
+    """Return which lines of the pattern are on no sheet, since she has hidden them."""
+    return f"Hidden on the drawing, and so on no sheet: {', '.join(names)}. To have them printed show them (Layer > Layers and Objects…)."
+
+
 def gone(names: list[str]) -> str:
     """Return what she deleted, which stays deleted."""
     return f"Deleted, and left so: {', '.join(names)}. Undo brings a line back."

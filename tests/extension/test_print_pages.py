@@ -403,6 +403,25 @@ def test_what_is_hidden_takes_no_sheets(run_effect, drafted):
     assert "nothing to print" in refused(run_effect(SCRIPT, options, etree.tostring(root).decode()))
 
 
+def test_hidden_lines_of_the_pattern_are_named_on_the_first_page(run_effect, drafted):
+    """Seen by eye: a hidden Cutting line leaves sheets on which the Seam line is the outermost line."""
+    root = etree.fromstring(drafted().encode())
+
+    def said():
+        printed = drawn(run_effect(SCRIPT, {"paper": "A4"}, etree.tostring(root).decode()))
+        text = " ".join(" ".join(words.split()) for e in parts(printed, "first page layer") for words in e.itertext() if words.strip())
+        return re.findall(r"Hidden on the drawing, and so on no sheet: ([^.]*)\.", text)
+
+    assert said() == []
+    parts(root, "cutting layer")[0].set("style", "display:none")
+    assert said() == ["Cutting line"]
+    (third,) = (line for line in parts(root, "tier line") if float(line.get(f"{OWN}number")) == 3)
+    third.set("style", f"{third.get('style')};display:none")
+    assert said() == ["Cutting line, Tier line 3"]
+    parts(root, "tier layer")[0].set("style", "visibility:hidden")
+    assert said() == ["Cutting line, Tier lines"]
+
+
 def test_ticked_reports_get_pages_of_their_own(run_effect, drafted):
     """Reports are found by what they are called, wherever they stand; here two stand-ins."""
     root = etree.fromstring(drafted().encode())

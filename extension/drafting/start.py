@@ -11,6 +11,7 @@ from extension.wording.working import written
 from geometry.measuring.given import read_given
 from geometry.measuring.measurements import BODICE, BODY, DEFAULTS, EXAMPLE, example_in, read_style, require_a_body
 from geometry.measuring.toile import read_changes
+from geometry.pieces.all_pieces import pieces_of
 from geometry.sleeve.draft import Decided, Draft, draft_sleeve
 from geometry.sleeve.working import drafting_sums
 
@@ -61,4 +62,5 @@ def working_lines(typed: Mapping[str, object], decided: Decided) -> list[str]:
 def draft_as_typed(typed: Mapping[str, str], tiers: int) -> Draft:
     """Return the sleeve for everything as typed.  Raises as :func:`read_given` and :func:`draft_sleeve`."""
     changes = read_changes(typed.get("fitting_changes", ""))
-    return draft_sleeve(read_given(typed, typed["unit"]), tiers, typed["spacing_snap"], typed["unit"], read_style(typed), changes)
+    unit = typed["unit"]
+    return draft_sleeve(read_given(typed, unit), tiers, typed["spacing_snap"], unit, read_style(typed), changes, pieces_of)

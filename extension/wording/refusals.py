@@ -136,8 +136,7 @@ SLEEVE: Mapping[str, str] = {
         " stay smooth."
     ),
     "casing on a raised top edge": (
-        "Raise of the top edge: a casing is folded at the top edge and lies flat only on a straight one. Give 0 as the raise, or"
-        " choose a band or a facing."
+        "Raise of the top edge: a casing is folded at the top edge and lies flat only on a straight one; {rise} was read."
     ),
     # after a toile
     "change out of range": (
@@ -168,7 +167,7 @@ SLEEVE: Mapping[str, str] = {
     # the block
     "hem too narrow for the hand": (
         "Hem girth: {asked} with its ease makes a closed hem of {hem}, but the hand measures {hand} and has to pass: {missing:up} are"
-        " missing. Give 0 as the hand girth if the hem opens."
+        " missing."
     ),
     "outline can't be drawn": (
         "With these measurements no outline can be drawn: front and back, or girths and eases of neighbouring levels, are too unlike for so"
@@ -183,7 +182,7 @@ SLEEVE: Mapping[str, str] = {
     ),
     "casing on a spread top edge": (
         "Hem width of a flared sleeve: {flare} is more than the seams can take, so the sleeve is spread, which bends its top edge, and a casing"
-        " lies flat only on a straight one. Choose a band or a facing, or a narrower hem."
+        " lies flat only on a straight one."
     ),
     "raised and spread top edge": (
         "Hem width of a flared sleeve: {flare} is more than the seams can take, so the sleeve is spread, which bends its top edge; it can’t"
@@ -195,11 +194,11 @@ SLEEVE: Mapping[str, str] = {
     ),
     "last tier line through the hem": (
         "Tier line {tier}, the last one, would stand only {last} above the hem on the grain line and run out through the curved hem beside it."
-        " Choose fewer tiers, or a spacing that leaves more for the last section."
+        " The spacing must leave more for the last section."
     ),
     "last tier line past the ends of the hem": (
-        "Tier lines: the last one would stand only {last} above the hem, which lies {least:up} higher at the seams than in the middle. Choose"
-        " fewer tiers, or a spacing that leaves {least:up} or more for the last section."
+        "Tier lines: the last one would stand only {last} above the hem, which lies {least:up} higher at the seams than in the middle."
+        " The spacing must leave {least:up} or more for the last section."
     ),
     "front and back too unlike": (
         "Front and back are too unlike: at the underarm they measure {front} and {back} from the grain line, and where the sleeve is"
@@ -242,6 +241,8 @@ SLEEVE: Mapping[str, str] = {
     "flare would do": "Shape: flared, with a hem width of {least:up} to {most:down}, would do, with all else as typed.",
     "shape would do": "Shape: {shape} would do, with all else as typed.",
     "no raise would do": "Raise of the top edge: 0 would do, with all else as typed.",
+    "finish would do": "Finish of the top edge: {finish} would do, with all else as typed.",
+    "no hand would do": "Hand girth: 0 would do where the hem opens, with all else as typed.",
     "level would do": "Tier lines: level would do, with all else as typed.",
     "tiers would do": "Tiers: {tiers} would do, with all else as typed.",
     "keeping the height would do": "Choosing to keep the cap height would do, with all else as typed: the width at the underarm gives.",

@@ -18,12 +18,13 @@ FACING_SHAPE = Shape(
 def line_below_top_edge(seam: Outline, depth: float) -> Curve:
     """Return the line as far as ``depth`` inside the top edge, from the back armhole to the front one.
 
-    Raises :class:`Refused` where it would not lie above the underarm.
+    Raises :class:`Refused` where it would not end on both armholes, above the underarm.
     """
     bridged = seam.bridged()
     line = bridged.across(bridged.edge("top edge").offset(-depth))
-    if line.nodes[:, 1].max() >= min(seam.corner(f"{side} underarm point")[1] for side in ("front", "back")):
-        raise Refused("facing below the underarm", depth=depth)
+    for side, end in (("front", line.end), ("back", line.start)):
+        if bridged.side(side).nearest(end).t >= len(bridged.edge(f"{side} armhole")):
+            raise Refused("facing below the underarm", depth=depth)
     return line
 
 

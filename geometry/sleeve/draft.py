@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import lru_cache
-from typing import NamedTuple
+from typing import Callable, NamedTuple
 
 from geometry.curves.curve import Curve
 from geometry.measuring.given import Given
@@ -93,12 +93,14 @@ class Draft(NamedTuple):
 
 
 def draft_sleeve(
-    given: Given, tiers: int, spacing_snap: str = "none", unit: str = "cm", style: Style = USUAL, changes: Sequence[FittingChange] = ()
+    given: Given, tiers: int, spacing_snap: str = "none", unit: str = "cm", style: Style = USUAL, changes: Sequence[FittingChange] = (),
+    rest: Callable[[Draft], object] = lambda draft: None,
 ) -> Draft:
     """Return the sleeve for the measurements as ``given``, with so many ``tiers``, after the ``changes`` that a toile has taught.
 
     ``spacing_snap`` and ``unit`` are for the spacing of the style, see :func:`plan_tiers`.  Raises
-    :class:`Refused` where it can't be made, with what would do instead, see :mod:`geometry.sleeve.remedies`.
+    :class:`Refused` where it can't be made, with what would do instead, see :mod:`geometry.sleeve.remedies`; of that the
+    ``rest`` can be made as well, what is made of a draft besides.
 
     >>> from geometry.measuring.given import read_given
     >>> from geometry.measuring.measurements import DEFAULTS
@@ -114,7 +116,7 @@ def draft_sleeve(
     try:
         return _drafted(decided(asked), given.slant)
     except Refused as refusal:
-        raise with_remedies(refusal, asked, decided, lambda other: _drafted(decided(other), other.given.slant)) from refusal
+        raise with_remedies(refusal, asked, decided, lambda other: rest(_drafted(decided(other), other.given.slant))) from refusal
 
 
 def _drafted(decided: Decided, slant: float) -> Draft:

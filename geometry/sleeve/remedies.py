@@ -13,6 +13,7 @@ from geometry.measuring.measurements import TABLE, Style
 from geometry.refusal import Problem, Refused
 from geometry.sleeve.rules import EASE_PRESETS
 from geometry.sleeve.settling import rule_cap
+from geometry.sleeve.top_edge import BAND, BOUND, FACED
 
 #: From her value to the first that is tried, millimetres, and how much longer every further step away is.
 STEP, LONGER = 5.0, 1.5
@@ -64,12 +65,15 @@ MENDED_BY: Mapping[str, tuple[str, ...]] = {
 #: More than so many lengths that would do are no help.
 MOST_TOLD = 2
 
-#: What fewer tiers mend, what of that level lines do, and what keeping the other one of cap height and width does.
+#: What fewer tiers mend, what of that level lines do, what no raise and another finish of the top edge, and what keeping the
+#: other one of cap height and width does.
 _TOO_MANY_TIERS = (
     "snapped past the hem", "spaced past the hem", "tier lines on each other", "second tier line above the ends",
     "last tier line past the ends of the hem", "last tier line through the hem", "no room aslant",
 )
 _BY_LAYOUT = ("no room aslant", "last tier line through the hem")
+_BY_RAISE = ("raised and spread top edge", "casing on a raised top edge")
+_BY_FINISH = ("casing on a raised top edge", "casing on a spread top edge")
 _OTHER_KEPT = {"width": "height", "height": "width"}
 
 #: What is solved for the bodice's armhole seams, and has no say where both are matched, by what is kept.
@@ -139,7 +143,7 @@ def _as_drafted(given: Given, name: str) -> float:
 
 
 def _choices(problem: Problem, asked: Asked, draft: Make) -> Iterator[Problem]:
-    """Yield what else would do: fewer tiers, to keep the other one of cap height and width, less ease at the hem or a flare."""
+    """Yield what else would do: fewer tiers, another choice, less ease at the hem."""
     rule = problem.rule
     if rule in _TOO_MANY_TIERS:
         tiers = next((count for count in range(asked.tiers - 1, 0, -1) if _does(draft, asked._replace(tiers=count))), 0)
@@ -150,8 +154,13 @@ def _choices(problem: Problem, asked: Asked, draft: Make) -> Iterator[Problem]:
     if rule == "flare too narrow":
         shapes = (shape for shape in ("fitted", "straight") if _does(draft, asked._replace(style=asked.style._replace(shape=shape))))
         yield from (Problem("shape would do", {"shape": shape}) for shape in shapes)
-    if rule == "raised and spread top edge" and _does(draft, asked._replace(given=asked.given._replace(top_edge_raise=0.0))):
+    if rule in _BY_RAISE and _does(draft, asked._replace(given=asked.given._replace(top_edge_raise=0.0))):
         yield Problem("no raise would do", {})
+    if rule in _BY_FINISH:
+        finishes = (finish for finish in (BAND, FACED, BOUND) if _does(draft, asked._replace(style=asked.style._replace(finish=finish))))
+        yield from (Problem("finish would do", {"finish": finish}) for finish in finishes)
+    if rule == "hem too narrow for the hand" and _does(draft, asked._replace(given=asked.given._replace(hand_girth=0.0))):
+        yield Problem("no hand would do", {})
     if rule == "hem too wide for its seam":
         hem = problem.facts["hem"]
         assert isinstance(hem, float)

@@ -231,7 +231,7 @@ def folded_edges(given: Given, style: Style) -> tuple[str, ...]:
     Raises :class:`Refused` for a casing on a raised top edge, which would not lie flat.
     """
     if style.finish == ELASTIC and given.top_edge_raise:
-        raise Refused("casing on a raised top edge")
+        raise Refused("casing on a raised top edge", rise=given.top_edge_raise)
     return ("hem", "top edge") if style.finish in (ELASTIC, FACED) and not given.top_edge_raise else ("hem",)
 
 

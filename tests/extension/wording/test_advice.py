@@ -13,6 +13,7 @@ from extension.wording.refusals import sentence
 from geometry.measuring.given import Given, read_given
 from geometry.measuring.lengths import write_length
 from geometry.measuring.measurements import CHOICES, DEFAULTS, EXAMPLE, TABLE, read_style
+from geometry.pieces.all_pieces import pieces_of
 from geometry.refusal import Refused
 from geometry.sleeve.draft import Draft, draft_sleeve
 from tests.bodies import measurements_of, women
@@ -75,7 +76,9 @@ def troubled(lot: Random) -> tuple[str, dict[str, str]]:
 
 def draft(typed: dict[str, str]) -> Draft:
     given, style = read_given(typed, typed["unit"]), read_style(typed)
-    return draft_sleeve(given, int(typed["tiers"]), typed["spacing_snap"], typed["unit"], style)
+    drafted = draft_sleeve(given, int(typed["tiers"]), typed["spacing_snap"], typed["unit"], style, rest=pieces_of)
+    pieces_of(drafted)
+    return drafted
 
 
 def advice_in(text: str) -> Iterator[dict[str, str]]:
@@ -102,6 +105,10 @@ def choices_in(text: str) -> Iterator[dict[str, str]]:
         yield {"tiers": tiers}
     for shape in re.findall(r"^Shape: (\w+) would do", text, re.MULTILINE):
         yield {"shape": shape}
+    for finish in re.findall(r"^Finish of the top edge: (\w+) would do", text, re.MULTILINE):
+        yield {"finish": finish}
+    if re.search(r"^Hand girth: 0 would do", text, re.MULTILINE):
+        yield {"hand_girth": "0"}
     if re.search(r"^Raise of the top edge: 0 would do", text, re.MULTILINE):
         yield {"top_edge_raise": "0"}
     if re.search(r"^Tier lines: level would do", text, re.MULTILINE):
@@ -181,9 +188,13 @@ def test_a_level_above_the_underarm_is_told_what_would_do(typed):
     [
         ({"shape": "flared", "flare_width": "8", "flare_from": "underarm"}, {"shape": "straight"}),
         ({"shape": "flared", "flare_width": "30", "top_edge_raise": "1/2"}, {"top_edge_raise": "0"}),
+        ({"finish": "elastic", "top_edge_raise": "1/2"}, {"top_edge_raise": "0"}),
+        ({"finish": "elastic", "top_edge_raise": "1/2"}, {"finish": "faced"}),
+        ({"shape": "flared", "flare_width": "30", "finish": "elastic"}, {"finish": "band"}),
+        ({"hand_girth": "15"}, {"hand_girth": "0"}),
     ],
 )
-def test_another_shape_and_no_raise_are_told_where_they_do(typed, told):
+def test_another_choice_is_told_where_it_does(typed, told):
     typed = {**DEFAULTS, **EXAMPLE, "hand_girth": "0", "tiers": "1", "spacing_snap": "none", "unit": "in", **typed}
     with pytest.raises(Refused) as refusal:
         draft(typed)

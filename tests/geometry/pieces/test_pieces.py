@@ -157,6 +157,18 @@ def test_the_facing_is_as_deep_everywhere():
     assert Polygon(piece.cut.flatten(0.01)).buffer(0.01).covers(Polygon(piece.outline.closed().flatten(0.01)))
 
 
+@pytest.mark.parametrize("flare", [700.0, 1100.0, 1600.0])
+def test_the_facing_of_a_spread_flare_is_as_deep_everywhere(flare):
+    """Its underarm points turn up, beyond the height of the middle of its bent top edge: what ends on the armholes is no deeper for that."""
+    draft = drafted(0, "faced", given=DEFAULTS._replace(flare_width=flare), tiers=3, shape="flared")
+    facing, seam = pieces(draft)["facing"], as_polygon(draft.seam.closed())
+    lower, top = (as_line(facing.outline.edge(name)) for name in ("lower edge", "top edge"))
+    assert draft.block.spread and seam.buffer(CLOSE).covers(as_polygon(facing.outline.closed()))
+    assert max(abs(top.distance(Point(p)) - draft.settled.top.casing) for p in lower.coords[1:-1]) < CLOSE
+    for side in ("front", "back"):
+        assert as_line(draft.seam.edge(f"{side} armhole")).distance(Point(facing.outline.corner(f"{side} lower corner"))) < CLOSE
+
+
 @pytest.mark.parametrize("client", range(8))
 def test_an_elasticated_edge_slips_over_raised_arms(client):
     """Both the flat edge and the stretched elastic are as long as is needed, or it is told that they are not."""

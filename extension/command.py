@@ -13,7 +13,6 @@ from lxml import etree
 
 from extension.document.part_names import SHEETS
 from extension.document.parts import find_parts
-from extension.drawing.waiting import draw_waiting, remove_waiting
 from extension.wording import notes
 from extension.wording.refusals import sentence
 from geometry.measuring.lengths import MARKS, HalfTyped
@@ -35,9 +34,6 @@ class Command(inkex.EffectExtension):
     #: Her unit, where the options do not name it: set by :meth:`work` once it is known, else that of the sleeve.
     unit = ""
 
-    #: Whether the dialog has a live preview: then a box would open behind it and freeze it.
-    previews = False
-
     def load(self, stream: IO) -> etree._ElementTree:
         """Return the document.  One that can't be read to its end is refused: what could be read of it would replace all of hers."""
         try:
@@ -52,17 +48,13 @@ class Command(inkex.EffectExtension):
 
     def effect(self) -> None:
         """Run the command; a refusal becomes the host's message box and nothing is drawn."""
-        remove_waiting(self.svg)
         try:
             self.work()
             _remove_stale_pages(self.svg)
+        except StillToType as missing:
+            raise inkex.AbortExtension(notes.still_to_type(missing.labels)) from missing
         except HalfTyped as half:
-            # Nothing has been drawn yet.  The host does not say whether this is a preview while she types or
-            # her Apply, so neither is silent: it stands small on the canvas until the next run.
-            said = notes.still_to_type(half.labels) if isinstance(half, StillToType) else notes.half_typed(half.label, half.typed)
-            if not self.previews:
-                raise inkex.AbortExtension(said) from half
-            draw_waiting(self.svg, said)
+            raise inkex.AbortExtension(notes.half_typed(half.label, half.typed)) from half
         except Refused as refusal:
             raise inkex.AbortExtension(sentence(refusal, self._her_unit())) from refusal
 
@@ -83,7 +75,7 @@ class Command(inkex.EffectExtension):
         """Run the command as the host's script, and end the process at once.
 
         Taking the interpreter down piece by piece, with inkex and numpy in it, would take as long as all
-        that we do; live preview waits for it.  A refusal has left before, by ``SystemExit``.
+        that we do.  A refusal has left before, by ``SystemExit``.
         """
         cls().run()
         sys.stdout.flush()

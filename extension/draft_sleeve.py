@@ -16,14 +16,12 @@ from extension.drafting.bodice import SELECTED, selected_seams
 from extension.drafting.placing import place_sleeve
 from extension.drafting.start import HERS, STARTS, draft_as_typed, whose
 from geometry.measuring.lengths import write_exact
-from geometry.measuring.measurements import CHOICES, DEFAULTS, EXAMPLE, NUMBERS, TABLE, read_count, require_whole_numbers
+from geometry.measuring.measurements import CHOICES, DEFAULTS, EXAMPLE, NUMBERS, TABLE, read_count
 from geometry.sleeve.spacing import MOST_TIERS, SPACING_SNAPS
 
 
 class DraftSleeve(Command):
     """Drafts a sleeve beside what is there, or in place of an earlier one when she ticks so."""
-
-    previews = True
 
     def add_arguments(self, pars: ArgumentParser) -> None:
         pars.add_argument("--tab", default="client")
@@ -48,7 +46,6 @@ class DraftSleeve(Command):
     def work(self) -> None:
         typed = from_the_book(vars(self.options)) if self.options.start == "book" else whose(self.svg, vars(self.options))
         self.unit = typed["unit"]
-        require_whole_numbers(typed, typed["unit"])
         for side, length in selected_seams(self.svg, typed["selected_armholes"]).items():
             typed[f"{side}_armhole_seam"] = write_exact(length, typed["unit"], 6)
         tiers = read_count("Tiers", typed["tiers"], 1, MOST_TIERS)

@@ -575,10 +575,10 @@ def sheet_of(number: int, count: int) -> str:
 
 
 def half_typed(label: str, typed: str) -> str:
-    """Return that nothing is drawn while the hand is still on the keys."""
-    return f"Nothing drawn yet: {label + ': ' if label else ''}“{typed}” looks like the beginning of a number."
+    """Return that what was typed stops midway."""
+    return f"Nothing was drawn: {label + ': ' if label else ''}“{typed}” looks like the beginning of a number: write it to its end."
 
 
 def still_to_type(labels: Sequence[str]) -> str:
     """Return which measurements are missing."""
-    return f"Nothing drawn yet. Still to be typed: {', '.join(labels)}. What you don’t need is 0 where the field’s hint says so."
+    return f"Nothing was drawn. Still to be typed: {', '.join(labels)}. What you don’t need is 0 where the field’s hint says so."

@@ -5,7 +5,7 @@ from typing import Any
 
 import numpy as np
 
-# Written out instead of numpy.typing.NDArray, which says the same: live preview waits for every import.
+# Written out instead of numpy.typing.NDArray, which says the same: every run waits for every import.
 
 #: Coordinates, lengths, parameters.
 Array = np.ndarray[Any, np.dtype[np.float64]]

@@ -4,7 +4,7 @@ from __future__ import annotations
 import re
 from typing import NamedTuple, Union
 
-from geometry.measuring.lengths import MILLIMETRES_PER, HalfTyped, read_number
+from geometry.measuring.lengths import HalfTyped, read_number
 from geometry.measuring.measurements import Measurement, length_in_range, sense_of, unreadable
 from geometry.measuring.sums import Sum, Term, plain
 from geometry.refusal import Refused
@@ -44,7 +44,7 @@ def share_of_girth(level: str, percent: float, girth: float) -> Sum:
 def read_ease(measurement: Measurement, text: str, unit: str) -> Ease:
     """Return the ease that was typed for a row of the table: ``1/2``, ``2 cm``, ``15 %``, ``12,5 percent``.
 
-    Raises :class:`Refused`, and ``HalfTyped``: bare digits that are too many for a length, but not for percent, are that too.
+    Raises :class:`Refused`, and ``HalfTyped``.
 
     >>> from geometry.measuring.measurements import TABLE
     >>> read_ease(TABLE["ease_hem"], "15%", "in"), read_ease(TABLE["ease_hem"], "1", "in")
@@ -52,7 +52,7 @@ def read_ease(measurement: Measurement, text: str, unit: str) -> Ease:
     """
     written = _PERCENT.fullmatch(text)
     if written is None:
-        _may_become_percent(measurement, text, unit)
+        _refuse_half_a_word(measurement, text)
         return length_in_range(measurement, text, unit)
     try:
         percent = read_number(written["number"])
@@ -65,10 +65,8 @@ def read_ease(measurement: Measurement, text: str, unit: str) -> Ease:
     return Share(percent)
 
 
-def _may_become_percent(measurement: Measurement, text: str, unit: str) -> None:
-    """Raise ``HalfTyped`` where the text is an ease in percent but for its sign."""
-    tidy = text.strip()
-    too_long = tidy.isdecimal() and int(tidy) * MILLIMETRES_PER[unit] > measurement.most and int(tidy) <= measurement.most_percent
-    begun = _HALF_WRITTEN.fullmatch(tidy)
-    if too_long or (begun and begun["number"]):
+def _refuse_half_a_word(measurement: Measurement, text: str) -> None:
+    """Raise ``HalfTyped`` where the text is an ease in percent, the word half written."""
+    begun = _HALF_WRITTEN.fullmatch(text.strip())
+    if begun and begun["number"]:
         raise HalfTyped(text, measurement.label)

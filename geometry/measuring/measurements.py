@@ -342,28 +342,6 @@ def require_a_body(typed: Mapping[str, str]) -> None:
         raise StillToType(missing)
 
 
-def require_whole_numbers(typed: Mapping[str, str], unit: str, table: Mapping[str, Measurement] = TABLE) -> None:
-    """Raise :class:`HalfTyped` where bare digits are too small to be meant and begin a number that makes sense.
-
-    >>> require_whole_numbers({"bust_girth": "3"}, "in", {"bust_girth": TABLE["bust_girth"]})
-    Traceback (most recent call last):
-    ...
-    geometry.measuring.lengths.HalfTyped: 3
-    """
-    for name, measurement in table.items():
-        text = typed[name].strip()
-        if text.isdecimal() and begins_a_number(measurement, float(text), unit):
-            raise HalfTyped(text, measurement.label)
-
-
-def begins_a_number(measurement: Measurement, digits: float, unit: str) -> bool:
-    """Whether the number is below what makes sense, and more digits or a fraction would bring it there."""
-    of_unit = MILLIMETRES_PER[unit]
-    if not 0 < digits * of_unit < measurement.least:
-        return False
-    return any(digits * tens * of_unit <= measurement.most and (digits + 1) * tens * of_unit > measurement.least for tens in (1, 10, 100))
-
-
 class Style(NamedTuple):
     """What is chosen, and the plain numbers: fields named as in :data:`CHOICES` and :data:`NUMBERS`.
 

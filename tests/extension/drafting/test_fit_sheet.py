@@ -152,13 +152,10 @@ def test_refusals(run_effect, options, message):
 
 
 @pytest.mark.parametrize(("name", "text"), [("front_share", "4 1/"), ("elastic_ratio", "0."), ("front_armhole_seam", "5 3/")])
-def test_half_typed_is_waited_for(run_effect, name, text):
+def test_half_typed_is_named(run_effect, name, text):
     outcome = run_effect(SCRIPT, {name: text}, A4)
-    assert (outcome.returncode, outcome.stderr) == (0, "")
-    drawn = etree.fromstring(outcome.stdout.encode())
     label = {**TABLE, **{number.name: number for number in NUMBERS}}[name].label
-    assert not [each for each in drawn.iter() if each.get("{urn:x-tiered-sleeve}part") == "sleeve"]
-    assert f"{label}: “{text}”" in " ".join(drawn.itertext())
+    assert outcome.returncode != 0 and outcome.stdout == "" and f"{label}: “{text}”" in outcome.stderr
 
 
 def test_nothing_is_never_less_than_nothing():

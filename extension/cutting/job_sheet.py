@@ -301,7 +301,8 @@ def strip_table(lay: StripLay, unit: str) -> Table:
     for piece in lay.pieces:
         pieces[piece.strip].append(write_length(lay.cut(piece), unit, False))
     rows = []
-    alike = groupby(zip(strip_codes(lay.strips), lay.strips, pieces, lay.places), key=lambda each: (each[1].tier, each[2]))
+    every = sorted(zip(strip_codes(lay.strips), lay.strips, pieces, lay.places), key=lambda each: (each[1].tier, each[1].layer, each[1].sleeve))
+    alike = groupby(every, key=lambda each: (each[1].tier, each[1].width, each[2]))
     for _, group in alike:
         strips = list(group)
         (first, strip, parts, places), (last, *_) = strips[0], strips[-1]

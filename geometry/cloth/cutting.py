@@ -311,7 +311,7 @@ class _Planning:
         cloths = sorted(strips, key=lambda each: each.name != "net")
         seen = cloths[-1].name  # only the outermost layers show their border
         used = [cloth._replace(use="cheaper") if cloth.use in BORDERS and cloth.name != seen else cloth for cloth in cloths]
-        taken = [self.corners, *[()] * len(cloths)]  # sleeves lie on the first: the net
+        taken = [self.corners, *[()] * len(cloths)]  # sleeves lie on the first: the net, if any is used
         return [
             Candidates(tuple(_lays(as_used, strips[cloth], tiers, self.job, only_across, corner)))
             for as_used, cloth, corner in zip(used, cloths, taken)
@@ -410,15 +410,20 @@ def _least_beside(piece: Curve, job: Job, ways: Sequence[tuple[Beside, ...]]) ->
 
 
 def _corners(piece: Curve, job: Job, beside: Sequence[Beside]) -> list[Corner]:
-    """Return the corners that the sleeves may take of the cloth of the tiers; none where they are not cut from that."""
-    base, width = job.cloths.base, usable_width(job.cloths.net, job.tape)
+    """Return the corners that the sleeves may take of the cloth of the tiers; none where they are not cut from that.
+
+    That is the contrast where no layer is cut from net.
+    """
+    all_contrast = all(contrast >= layers for contrast, layers in zip(job.style.contrast_layers, job.style.layers))
+    base, cloth = job.cloths.base, job.cloths.contrast if all_contrast else job.cloths.net
+    width = usable_width(cloth, job.tape)
     if not base.with_tiers:
         return []
     try:
         return corners(piece, job.sleeves, width, base, job.tape, beside)
     except ValueError as error:
         left, _, right, _ = piece.bounds()
-        raise Refused("cloth too narrow for a sleeve", cloth=_NAMED["net"], width=width, sleeve=right - left) from error
+        raise Refused("cloth too narrow for a sleeve", cloth=_NAMED[cloth.name], width=width, sleeve=right - left) from error
 
 
 def _buy_sleeves(cloths: Sequence[tuple[Cloth, Curve, Sequence[Beside]]], job: Job) -> Iterator[Purchase]:

@@ -99,8 +99,10 @@ def solve_flounce(
     ends: float,
     widest: float = math.inf,
     most_angle: float = 2 * math.pi,
+    upright: bool = False,
 ) -> Flounce:
     """Return the flounce for a ``line``, in as few sectors as can be cut from cloth ``widest`` wide, none wider than ``most_angle``.
+    On cloth with a nap it lies ``upright``, its outer arc up.
 
     The inner arc is ``line`` times ``ratio`` (1 = sewn on flat, more = gathered a little), the finished edge
     ``line`` times ``fullness``, so that the radii are in the proportion of the two, ``drop`` apart:
@@ -125,7 +127,7 @@ def solve_flounce(
         if angle + 2 * _end_angle(ends, inner - inward) >= 2 * math.pi or (angle > most_angle and sectors < MOST_SECTORS):
             continue
         left, top, right, bottom = flounce.cut_piece().bounds()
-        if min(right - left, bottom - top) <= widest:
+        if (right - left if upright else min(right - left, bottom - top)) <= widest:
             return flounce
     raise ValueError("the flounce is wider than the cloth")
 
@@ -138,7 +140,7 @@ def circular_flounce(tier: ToMake) -> Flounce:
     try:
         return solve_flounce(
             tier.line, tier.drop, tier.fullness, style.flounce_ratio,
-            style.gathering_allowance, style.hem, max(style.end_allowance, style.join_allowance / 2), tier.widest, tier.angle,
+            style.gathering_allowance, style.hem, max(style.end_allowance, style.join_allowance / 2), tier.widest, tier.angle, style.upright,
         )  # fmt: skip
     except TooTight as error:
         most = int(error.most_fullness * 10) / 10  # down to a tenth, so that it holds when it is typed back

@@ -231,7 +231,7 @@ class _Job:
 
     def __init__(self, strips: list[Strip], joining: Joining) -> None:
         self.strips, self.joining = strips, joining
-        self.allowed: dict[int, int] = {}
+        self.allowed: dict[tuple[int, float], int] = {}  # by tier and length: layers of one may differ
         up = {width: joining.tape.up(width) for width in {strip.width for strip in strips}}
         self.widths = [up[strip.width] for strip in strips]
         self.lanes = self._lanes()
@@ -279,10 +279,10 @@ class _Job:
         parts: dict[tuple[int, float], tuple[float, ...]] = {}
         pieces = []
         for i, strip in enumerate(self.strips):
-            alike = strip.tier, strip.length
+            alike = _alike(strip)
             if alike not in parts:
                 parts[alike] = self.joining.fewest_pieces(strip, band)
-            self.allowed[strip.tier] = max(len(parts[alike]) - 1, self.allowed.get(strip.tier, 0))
+            self.allowed[alike] = len(parts[alike]) - 1
             pieces += [(-self.widths[i], -length, i, order) for order, length in enumerate(parts[alike])]
         return sorted(pieces)
 
@@ -311,8 +311,8 @@ class _Job:
             bands = self._run_on(self.lanes, band)
             short = False
             for strip, joins in zip(self.strips, _joins(bands.cuts, len(self.strips))):
-                if joins > self.allowed.get(strip.tier, 0):
-                    self.allowed[strip.tier], short = joins, True
+                if joins > self.allowed.get(_alike(strip), 0):
+                    self.allowed[_alike(strip)], short = joins, True
             if not short:
                 return bands
 
@@ -331,7 +331,7 @@ class _Job:
         for lane in lanes:
             strip = self.strips[lane[0]]
             cut: list[float] = []
-            left = self.total(lane[0], self.allowed.get(strip.tier, 0))
+            left = self.total(lane[0], self.allowed.get(_alike(strip), 0))
             while left > _HAIR:
                 take = self.joining.run_on(strip, cut, left, band - used, band)
                 if not take:
@@ -380,7 +380,7 @@ class _Job:
             at, wide = start + cut.along, self.widths[cut.strip]
             box = (at, side, cut.length, wide) if direction == "across" else (side, at, wide, cut.length)
             pieces.append(Piece(cut.strip, *box))
-        joins, allowed = _joins(cuts, len(self.strips)), [self.allowed.get(strip.tier, 0) for strip in self.strips]
+        joins, allowed = _joins(cuts, len(self.strips)), [self.allowed.get(_alike(strip), 0) for strip in self.strips]
         if bands.ribbons:
             of_ribbon = {cut.strip: cut.joins for ribbon in bands.ribbons for cut in ribbon.cuts}
             places = [of_ribbon[i] for i in range(len(self.strips))]
@@ -405,6 +405,11 @@ class _Job:
         for cut in cuts:
             pieces[cut.strip].append(cut.length)
         return [tuple(self.joining.places(strip, each)) for strip, each in zip(self.strips, pieces)]
+
+
+def _alike(strip: Strip) -> tuple[int, float]:
+    """Return by what strips are told apart that are cut to one length."""
+    return strip.tier, strip.length
 
 
 class _Joints:

@@ -27,6 +27,7 @@ class TierStyle(NamedTuple):
     fullness that those under it have, from the second inward, and ``colours`` the names of the layers' colours, from the
     outermost inward: in both the last one holds for all layers below, and where there is none all are alike.  The front half
     of a line takes the ``front_share`` of its gathers.
+    Pieces are cut ``upright``, none turned, where the cloth has a nap.
     """
 
     make: str
@@ -49,6 +50,7 @@ class TierStyle(NamedTuple):
     under_fullness: Sequence[float] = ()
     colours: Sequence[str] = ()
     front_share: float = 0.5
+    upright: bool = False
 
 
 class ToMake(NamedTuple):

@@ -68,8 +68,8 @@ def quote(cloths: Sequence[tuple[str, Decimal]], minutes: float, rates: Rates) -
     """
     others = (("thread", rates.thread), ("trims", rates.trims), ("elastic", rates.elastic), ("toile", rates.toile))
     materials = tuple((name, to_cents(cost)) for name, cost in (*cloths, *others) if cost)
-    hours = Decimal(str(round(minutes))) / 60
-    work = to_cents(hours * rates.hourly)
+    whole = Decimal(round(minutes))
+    hours, work = whole / 60, to_cents(whole * rates.hourly / 60)  # a third of an hour is no decimal: divided last
     costs = sum((cost for _, cost in materials), work)
     overhead = to_cents(costs * rates.overhead / _HUNDRED)
     margin = to_cents((costs + overhead) * rates.margin / _HUNDRED)

@@ -222,6 +222,7 @@ def read_tier_style(typed: Mapping[str, str], tiers: int, seam_allowance: float,
         edge=typed["strip_edge"],
         layer_step=lengths["layer_step"],
         front_share=_one_number("front_share", typed) / 100,
+        upright=typed["net_way"] == "one_way",
         **_under_layers(typed, max(each_whole("layers"))),
     )
 

@@ -431,6 +431,16 @@ def test_the_quote_adds_up_to_the_cent(draft, plan, tmp_path):
     assert not re.search("hour|minute|margin (?!:)|Margin|Overhead|22[.]00", seen[seen.index("<body>") :])
 
 
+def test_strips_of_different_widths_have_rows_of_their_own(draft, plan):
+    """Shorter under-layers are narrower: every row of the strip-by-strip table gives the width of its own layer in the list."""
+    page = plan(draft(tiers=3), layer_step="1/4 in", layers="3")[2]
+    rows = table_of(page, "Strip by strip: net")[1:]
+    wide = [float(sum(map(Fraction, row[5].split()))) for row in rows]
+    assert len(rows) == 9 and [row[1] for row in rows[:3]] == ["1", "2", "3"]
+    for inner, middle, outer in (wide[:3], wide[3:6], wide[6:]):  # each is a quarter of an inch narrower than the one over it
+        assert outer - middle == middle - inner == 0.25
+
+
 def test_the_quote_prints_on_one_sheet(draft, plan, tmp_path):
     browser = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
     if browser is None:

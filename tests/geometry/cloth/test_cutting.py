@@ -139,6 +139,14 @@ def test_the_base_may_be_cut_from_the_cloth_of_the_tiers(typed):
     assert together.amounts["cutting"] == apart.amounts["cutting"]
 
 
+def test_where_all_layers_are_contrast_the_base_lies_on_that():
+    together = plan(base_cloth="net", layers="2", contrast_layers="2", contrast_width="38 in", net_width="60 in")
+    [contrast, base, *_] = together.purchases
+    assert (contrast.cloth.name, base.with_tiers) == ("contrast", True)
+    cloth = box(-1e-6, -1e-6, 38 * INCH + 1e-6, contrast.lay.length + 1e-6)
+    assert all(cloth.covers(Polygon(together.piece.transformed(place.matrix).flatten(0.05))) for place in contrast.among.sleeves.placements)
+
+
 def test_fewest_joins():
     # Strips of 35 to 67 in; along the cloth none needs a join.
     assert plan(prefer=FEWEST_JOINS).purchases[0].lay.all_joins == 0
@@ -181,6 +189,21 @@ def test_one_set_of_numbers(prefer, typed):
                 assert sewn >= needed - 1e-6
                 assert row.cut == pytest.approx(sum(pieces) if prefer != ONE_RIBBON else sewn)
     assert planned.taken_length == pytest.approx(sum(tier.line * tier.fullness for tier in planned.tiers) * 3 * 2)
+
+
+@pytest.mark.parametrize("width", ["24 in", "30 in", "45 in"])
+@pytest.mark.parametrize("prefer", [BEST, LEAST_CLOTH])
+def test_layers_that_differ_are_cut_each_to_its_own_length(prefer, width):
+    """By hand: line x its own fullness, both ends, and the joins that its row allows for: none of another layer's are counted."""
+    planned = plan(prefer=prefer, under_fullness="80; 60", layer_step="1/4 in", net_width=width, strip_direction="across")
+    [net] = planned.chosen.purchases
+    for tier in planned.cut:
+        [row] = planned.rows(tier)
+        for index, strip in enumerate(net.lay.strips):
+            if strip.tier == tier.number and strip.layer == tier.first_layer:
+                pieces = [net.lay.cut(piece) for piece in net.lay.pieces if piece.strip == index]
+                needed = tier.line * tier.fullness + sum(tier.past_line) + row.allowed * 12.7
+                assert needed - 1e-6 <= sum(pieces) < needed + INCH / 8 and row.cut == pytest.approx(sum(pieces))
 
 
 @pytest.mark.parametrize("prefer", [BEST, LEAST_CLOTH, ONE_RIBBON])
@@ -265,6 +288,16 @@ def test_a_flounce_counts_its_sectors():
         assert [row.joins for row in planned.rows(tier)] == [tier.made.sectors - 1]
         assert sum(strip.tier == tier.number for strip in strips) == tier.made.sectors * 2
         assert tier.made.outer_length == pytest.approx(2 * tier.line)
+
+
+def test_flounces_with_a_nap_are_cut_no_wider_than_the_cloth():
+    """Turned they would go in whole; upright they are parted, each no wider than the net."""
+    typed = {"make": "flounce", "fullness": "1.3", "drop": "4 in", "layers": "1", "net_width": "17 in", "base_width": "0", "lining_width": "0"}
+    free, with_nap = plan(**typed), plan(net_way="one_way", **typed)
+    for tier, pattern in with_nap.patterns:
+        left, _, right, _ = Polygon(pattern.cut.flatten(0.05)).bounds
+        assert right - left <= 17 * INCH
+        assert pattern.pieces >= next(other.pieces for same, other in free.patterns if same.number == tier.number)
 
 
 @pytest.mark.parametrize(

@@ -85,10 +85,16 @@ def cutting_line(
 
 
 def _check_points(outline: Outline, ring: Curve) -> None:
-    """Raise :class:`Refused` where a point within an edge, thinner than what is left of its parallel, sticks out of the cut."""
+    """Raise :class:`Refused` where a point within an edge, thinner than what is left of its parallel, sticks out of the cut.
+
+    Nearest to a corner of the cut, a point is outside if it is so by the mean of the normals there (Bærentzen and Aanæs 2005,
+    IEEE Transactions on Visualization and Computer Graphics 11(3)).
+    """
     within = [(name, point) for name in outline.shape.edges for point in outline.edge(name).nodes[1:-1]]
     for (name, point), (t, place, _) in zip(within, ring.nearest_many(np.array([point for _, point in within]).reshape(-1, 2))):
-        if (point - place) @ left_of(ring.tangent(t)) > SAME:
+        at = _at_node(t)
+        tangents = ring.tangent(at or len(ring), incoming=True) + ring.tangent(at % len(ring))
+        if (point - place) @ left_of(tangents) > SAME:
             raise Refused("point outside the cutting line", edge=name)
 
 

@@ -31,24 +31,36 @@ def drafted(tmp_path_factory) -> str:
     return outcome.stdout
 
 
-@pytest.mark.parametrize(("count", "deep"), [(4, 25.0), (5, 19.0), (7, 13.0), (7, 18.0)])
-def test_the_whole_allowance_lies_outside_hollow_scallops(count, deep, drafted, tmp_path, capsys):
+def scallop(a, b, down):
+    return [(a, a + down, b + down, b)]
+
+
+def pointed(a, b, down):
+    tip = (a + b) / 2 + down
+    return [(p, p + (q - p) / 3, q - (q - p) / 3, q) for p, q in ((a, tip), (tip, b))]
+
+
+@pytest.mark.parametrize(
+    ("shape", "count", "down"),
+    [(scallop, 4, -25.0), (scallop, 5, -19.0), (scallop, 7, -13.0), (scallop, 7, -18.0), (pointed, 7, 26.0), (pointed, 7, -26.0)],
+)
+def test_the_whole_allowance_lies_outside_a_hollow_hem(shape, count, down, drafted, tmp_path, capsys):
     root = etree.fromstring(drafted.encode(), parser=inkex.elements.SVG_PARSER)
     seam = part(root, "seam line")
     corners = np.array([[float(x) for x in pair.split(",")] for pair in seam.get("{urn:x-tiered-sleeve}corners").split()])
     s = cubics(seam)
     first, last = (int(np.argmin(np.hypot(*(s[:, 0] - corner).T))) for corner in corners[3:5])
     nodes = np.linspace(corners[3], corners[4], count + 1)
-    up = np.array([0.0, -deep])
-    write(seam, np.concatenate([s[:first], [(a, a + up, b + up, b) for a, b in zip(nodes, nodes[1:])], s[last:]]))
+    shaped = np.concatenate([shape(a, b, np.array([0.0, down])) for a, b in zip(nodes, nodes[1:])])
+    write(seam, np.concatenate([s[:first], shaped, s[last:]]))
     document, out = tmp_path / "document.svg", io.BytesIO()
     document.write_text(etree.tostring(root).decode(), encoding="utf-8")
     RemeasureSleeve().run([str(document)], output=out)
     assert capsys.readouterr().err == ""
     done = etree.fromstring(out.getvalue())
     cut = Polygon(measures.points(parse_path(part(done, "cutting line").get("d"))))
-    hem = LineString(np.concatenate([[(z.real, z.imag) for z in map(parse_path(f"M {a[0]} {a[1]} C {a[0]} {a[1] - deep} "
-        f"{b[0]} {b[1] - deep} {b[0]} {b[1]}").point, np.linspace(0, 1, 100))] for a, b in zip(nodes, nodes[1:])]))  # fmt: skip
+    data = [f"M {a[0]} {a[1]} C {b[0]} {b[1]} {c[0]} {c[1]} {d[0]} {d[1]}" for a, b, c, d in shaped]
+    hem = LineString([(z.real, z.imag) for piece in data for z in map(parse_path(piece).point, np.linspace(0, 1, 100))])
     assert cut.is_valid and cut.contains(hem)
     within = [hem.interpolate(share, normalized=True) for share in np.linspace(0, 1, 400)]
     inner = [place for place in within if min(place.distance(Point(corner)) for corner in corners[3:5]) > HEM + SEAM]

@@ -10,6 +10,7 @@ import time
 import pytest
 
 from extension.install import install
+from extension.wording.guide import open_it_yourself
 
 
 @pytest.fixture
@@ -21,7 +22,7 @@ def run(installed, tmp_path, path):
     """Run the installed command as the host does, which waits until its output is closed; return what it said."""
     environment = {**os.environ, "PATH": str(path)}
     script = installed / "extension" / "open_guide.py"
-    return subprocess.run([sys.executable, script, os.devnull], capture_output=True, text=True, env=environment, timeout=5, check=False)
+    return subprocess.run([sys.executable, script, os.devnull], capture_output=True, text=True, env=environment, timeout=7, check=False)
 
 
 @pytest.mark.skipif(sys.platform != "linux", reason="how Linux opens a page")
@@ -45,6 +46,17 @@ def test_the_system_is_asked_to_open_the_page_and_the_editor_need_not_wait(insta
 def test_where_nothing_opens_pages_she_is_told_which_file_it_is(installed, tmp_path):
     done = run(installed, tmp_path, tmp_path)
     assert done.stdout == "" and done.stderr.strip().endswith(f"Open this file in your browser: {installed / 'guide' / 'guide.html'}")
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="how Linux opens a page")
+def test_where_the_system_finds_no_browser_she_is_told_which_file_it_is(installed, tmp_path):
+    """xdg-open(1): exit status 3, a required tool could not be found."""
+    programs = tmp_path / "programs"
+    programs.mkdir()
+    (programs / "xdg-open").write_text("#!/bin/sh\necho noise >&2; exit 3\n")
+    (programs / "xdg-open").chmod(0o755)
+    done = run(installed, tmp_path, programs)
+    assert done.stdout == "" and done.stderr.strip() == open_it_yourself(installed / "guide" / "guide.html")
 
 
 def test_a_guide_that_is_not_there_is_said(installed, tmp_path):

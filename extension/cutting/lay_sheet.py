@@ -10,10 +10,12 @@ import inkex
 import numpy as np
 from lxml import etree
 
-from extension.document.parts import mark
+from extension.document.names import LABEL, TEXT, TSPAN
+from extension.document.part_names import LETTERING
+from extension.document.parts import new_part
 from extension.document.paths import quick_path_data
 from extension.drawing.lettering import LEADING, text_width
-from extension.drawing.pens import FONT_FAMILY, LABEL, SMALL_SIZE, TSPAN, draw_data, fill_with_stroke, line_style
+from extension.drawing.pens import FONT_FAMILY, SMALL_SIZE, draw_data, fill_with_stroke, line_style
 from extension.drawing.sheet import Column, Sheet
 from extension.wording import job
 from extension.wording.ways import WAYS
@@ -389,17 +391,12 @@ def _letter(layer: inkex.Layer, labels: Sequence[tuple[str, float, float]], name
     """Letter many (text, x, y: middle of the row) as one text object, ``turned`` clockwise by so many degrees."""
     if not labels:
         return
-    text = inkex.TextElement()
-    text.attrib.update({
-        "style": f"font-family:{FONT_FAMILY};font-size:{SMALL_SIZE:g}px;text-anchor:{anchor};fill:#000000;stroke:none",
-        LABEL: name,
-    })
-    if turned:
-        text.attrib["transform"] = f"rotate({turned:g})"
+    style = f"font-family:{FONT_FAMILY};font-size:{SMALL_SIZE:g}px;text-anchor:{anchor};fill:#000000;stroke:none"
+    rotation = {"transform": f"rotate({turned:g})"} if turned else {}
+    text = new_part(layer, TEXT, {"style": style, LABEL: name, **rotation}, LETTERING)
     back = Affine.turning(-math.radians(turned))
     to_baseline = SMALL_SIZE * 0.35  # half the height of a digit
     for row, x, y in labels:
         across, down = back.apply([(x, y)])[0].tolist()
         span = etree.SubElement(text, TSPAN, x=f"{across:.3f}", y=f"{down + to_baseline:.3f}")
         span.text = row
-    layer.append(mark(text, "lettering"))

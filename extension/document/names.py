@@ -13,7 +13,7 @@ etree.register_namespace("inkscape", inkex.NSS["inkscape"])
 OURS = f"{{{SLEEVE_NS}}}"
 SVG, INKSCAPE, SODIPODI, XLINK = (f"{{{inkex.NSS[name]}}}" for name in ("svg", "inkscape", "sodipodi", "xlink"))
 
-PATH, GROUP, TSPAN, METADATA = (f"{SVG}{name}" for name in ("path", "g", "tspan", "metadata"))
+PATH, GROUP, TEXT, TSPAN, METADATA = (f"{SVG}{name}" for name in ("path", "g", "text", "tspan", "metadata"))
 LABEL, GROUPMODE, PAGE = (f"{INKSCAPE}{name}" for name in ("label", "groupmode", "page"))
 NAMED_VIEW, LOCKED = (f"{SODIPODI}{name}" for name in ("namedview", "insensitive"))
 #: What a clone, or text along a path, refers to.

@@ -16,12 +16,12 @@ rectangle or text turned into a path        gone
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import inkex
 from lxml import etree
 
-from extension.document.names import GROUPMODE, LABEL, PART, SLEEVE_NS, own
+from extension.document.names import GROUP, GROUPMODE, LABEL, PART, SLEEVE_NS, own
 from extension.document.part_names import SLEEVE
 from extension.document.scale import millimetres_to_user
 from geometry.refusal import Refused
@@ -40,6 +40,16 @@ def mark(element: inkex.BaseElement, part: str, **attributes: str | float) -> in
     for name, value in attributes.items():
         element.attrib[own(name)] = value if isinstance(value, str) else repr(float(value))
     return element
+
+
+def new_part(
+    parent: inkex.BaseElement, tag: str, attributes: Mapping[str, str], part: str, **further: str | float
+) -> inkex.BaseElement:
+    """Append an element to ``parent``, made one of our objects as by :func:`mark`, and return it.
+
+    Past inkex, which looks for ids and styles in all that is appended: what we draw has none that anything refers to.
+    """
+    return mark(etree.SubElement(parent, tag, attributes), part, **further)
 
 
 def part_of(element: inkex.BaseElement) -> str | None:
@@ -74,12 +84,10 @@ def number_of(element: inkex.BaseElement, name: str) -> float:
 
 def new_layer(parent: inkex.BaseElement, label: str, part: str, **style: object) -> inkex.Layer:
     """Append a layer to ``parent`` and return it; ``stroke_width=…`` in style means stroke-width."""
-    layer = inkex.Layer()
-    layer.attrib[GROUPMODE], layer.attrib[LABEL] = "layer", label
+    layer = new_part(parent, GROUP, {GROUPMODE: "layer", LABEL: label}, part)
     if style:
         layer.style = inkex.Style({name.replace("_", "-"): value for name, value in style.items()})
-    parent.append(layer)
-    return mark(layer, part)
+    return layer
 
 
 def new_sleeve_layer(svg: inkex.SvgDocumentElement, label: str, origin: Sequence[float] = (0.0, 0.0), part: str = SLEEVE) -> inkex.Layer:

@@ -7,9 +7,9 @@ from typing import NamedTuple
 import inkex
 from lxml import etree
 
-from extension.document.names import LABEL, TSPAN
+from extension.document.names import LABEL, PATH, TEXT, TSPAN
 from extension.document.part_names import LETTERING
-from extension.document.parts import mark
+from extension.document.parts import new_part
 from extension.document.paths import path_data
 from extension.drawing.lettering import ASCENT, DESCENT, FONT_FAMILY, LEADING, text_width
 from geometry.box import Box
@@ -68,19 +68,14 @@ def draw_curve(
 
     One that is ``remembered`` keeps how it was drawn, so that it can be told later whether she has edited it.
     """
-    path, data = inkex.PathElement(), path_data(curve)
-    path.attrib.update({"style": line_style(kind), "d": data, LABEL: label})
-    mark(path, part, **attributes, **({"drawn": data} if remembered else {}))
-    layer.append(path)
-    return path
+    data = path_data(curve)
+    drawn = {"drawn": data} if remembered else {}
+    return new_part(layer, PATH, {"style": line_style(kind), "d": data, LABEL: label}, part, **attributes, **drawn)
 
 
 def draw_data(layer: inkex.Layer, data: str, style: str, label: str, part: str) -> inkex.PathElement:
     """Draw path data as it is: many shapes as one object, where they are looked at rather than edited."""
-    path = inkex.PathElement()
-    path.attrib.update({"style": style, "d": data, LABEL: label})
-    layer.append(mark(path, part))
-    return path
+    return new_part(layer, PATH, {"style": style, "d": data, LABEL: label}, part)
 
 
 def fill_with_stroke(path: inkex.PathElement, kind: str) -> None:
@@ -124,17 +119,15 @@ def draw_text(
     colour: str = "#000000",
 ) -> inkex.TextElement:
     """Draw rows of lettering as one text object; ``top`` is where the first row's room begins."""
-    text = inkex.TextElement()
     bolder = ";font-weight:bold" if bold else ""
-    text.attrib.update({
+    look = {
         "style": f"font-family:{FONT_FAMILY};font-size:{size:g}px;text-anchor:{anchor};fill:{colour};stroke:none{bolder}",
         LABEL: label or rows[0],
         "x": f"{x:.3f}",
         "y": f"{top + size * ASCENT:.3f}",
-    })
-    mark(text, LETTERING)
+    }
+    text = new_part(layer, TEXT, look, LETTERING)
     for i, row in enumerate(rows):
         span = etree.SubElement(text, TSPAN, x=f"{x:.3f}", y=f"{top + size * (ASCENT + LEADING * i):.3f}")
         span.text = row
-    layer.append(text)
     return text

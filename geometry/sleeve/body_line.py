@@ -61,8 +61,9 @@ def apart_from(body: Curve, seam: Curve) -> list[Curve]:
     other = seam.flatten(FOLLOW)
     t = np.linspace(0.0, len(body), STEPS * len(body) + 1)
     apart = _is_told_apart(body, other, t)
-    ends = [0.0 if apart[0] else None, *(_where(body, other, t[k], t[k + 1]) for k in np.flatnonzero(apart[1:] != apart[:-1]))]
-    places = [place for place in [*ends, float(len(body)) if apart[-1] else None] if place is not None]
+    changes = np.flatnonzero(apart[1:] != apart[:-1])
+    ends = _where(body, other, np.where(apart[changes], t[changes], t[changes + 1]), np.where(apart[changes], t[changes + 1], t[changes]))
+    places = [*([0.0] if apart[0] else []), *ends.tolist(), *([float(len(body))] if apart[-1] else [])]
     stretches = [body.between(low, high) for low, high in zip(places[::2], places[1::2]) if high > low]
     return [stretch for stretch in stretches if stretch.length() >= LEAST_STRETCH]
 
@@ -74,17 +75,13 @@ def _is_told_apart(body: Curve, other: Array, t: Array) -> Flags:
     return told
 
 
-def _where(body: Curve, other: Array, low: float, high: float) -> float:
-    """Return where between two places on the Body line the least distance is reached, on its far side, by halving."""
-    far = high if _is_told_apart(body, other, np.array([high]))[0] else low
-    near = low + high - far
+def _where(body: Curve, other: Array, far: Array, near: Array) -> Array:
+    """Return where between ``far`` and ``near`` places (k) on the Body line the least distance is reached, on the far side, by halving."""
     for _ in range(HALVINGS):
         middle = (near + far) / 2
-        if _is_told_apart(body, other, np.array([middle]))[0]:
-            far = middle
-        else:
-            near = middle
-    return float(far)
+        apart = _is_told_apart(body, other, middle)
+        far, near = np.where(apart, middle, far), np.where(apart, near, middle)
+    return far
 
 
 def _half_at_underarm(levels: Sequence[Level]) -> float:

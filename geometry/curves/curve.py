@@ -470,10 +470,19 @@ class Curve:
         >>> Curve.polyline([(0, 0), (10, 5), (20, 10)]).at_height(5.0)  # at a joint, once
         [1.0]
         """
-        heights = self.segments[..., 1]
-        low, high = heights.min(axis=1), heights.max(axis=1)
-        near = np.flatnonzero((low <= y) & (y <= high)).tolist()
-        return sorted({k + t for k in near for t in cubic_reaches(heights[k].tolist(), y)})
+        return _reaches(self.segments[..., 1], y)
+
+    def along_ray(self, start: Array, direction: Array) -> list[float]:
+        """Return how far from ``start`` (2,) in a ``direction`` of unit length the curve is met, ascending: much quicker than
+        :meth:`crossings` with a line.
+
+        >>> arch = Curve.cubic((0, 0), (0, -40), (100, -40), (100, 0))
+        >>> arch.along_ray(np.array([50.0, 0.0]), np.array([0.0, -1.0])), arch.along_ray(np.array([50.0, 0.0]), np.array([0.0, 1.0]))
+        ([30.0], [])
+        """
+        met = self.point(np.array(_reaches(cross(direction, self.segments - start), 0.0)))
+        way = (met - start) @ direction
+        return sorted(way[way >= 0].tolist())
 
     def self_crossings(self, accuracy: float = 1e-6) -> list[Crossing]:
         """Return where the curve crosses or touches itself, t1 < t2, in order of t1.
@@ -489,6 +498,13 @@ class Curve:
         t1, t2 = moving[met.i] + met.t, moving[met.j] + met.u
         real = _apart(_along(self, t1), _along(self, t2), _around(self)) > crossing.SAME
         return _each_once(t1[real], t2[real], met.point[real], self, self)
+
+
+def _reaches(coefficients: Array, level: float) -> list[float]:
+    """Return where on a chain a coordinate with the Bernstein ``coefficients`` (n, 4) comes to a ``level``, ascending."""
+    low, high = coefficients.min(axis=1), coefficients.max(axis=1)
+    near = np.flatnonzero((low <= level) & (level <= high)).tolist()
+    return sorted({k + t for k in near for t in cubic_reaches(coefficients[k].tolist(), level)})
 
 
 def _each_once(t1: Array, t2: Array, points: Array, first: Curve, second: Curve) -> list[Crossing]:

@@ -276,9 +276,7 @@ def tick(edge: Curve, t: float, allowance: float, cut: Curve) -> Curve:
 
 def _to_the_cut(point: Array, outward: Array, allowance: float, cut: Curve) -> float:
     """Return how far ``outward`` from a ``point`` of the seam the cut is first met; the ``allowance`` itself where it is met there."""
-    reach = allowance + float(norm(np.ptp(cut.nodes, axis=0)))
-    met = Curve.line(point, point + reach * outward).crossings(cut)
-    out = reach * min((place.t1 for place in met), default=allowance / reach)
+    out = min(cut.along_ray(point, outward), default=allowance)
     return allowance if abs(out - allowance) <= ON_EDGE else out
 
 

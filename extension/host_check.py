@@ -46,7 +46,10 @@ def stop_where_something_is_missing():  # noqa: ANN201
 
     Nothing that numpy and inkex bring along is ever thrown away: looking among it for garbage, again and again while
     it is loaded, took a twentieth of the time of a draft.  So the collector rests meanwhile, and leaves it alone after.
+    Nor have we matrices so large that several processors would share them, and where numpy came with OpenBLAS as much
+    again went into making ready for that.
     """
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     gc.disable()
     sentence = what_is_missing()
     gc.freeze()

@@ -21,12 +21,12 @@ from extension.drawing.lettering import text_width
 from geometry.box import Box
 
 
-def drawn_boxes(svg: inkex.SvgDocumentElement) -> list[Box]:
-    """Return where something is drawn, one box for each object, each no smaller than the object.
+def drawn_boxes(svg: inkex.SvgDocumentElement, but: inkex.BaseElement | None = None) -> list[Box]:
+    """Return where something is drawn, one box for each object, each no smaller than the object; all ``but`` what is in one element.
 
     What reaches farther than any drawing does, or nowhere, as numbers in a damaged file say, is overlooked.
     """
-    return list(_Survey(svg).inside(svg, inkex.Transform(), {}))
+    return list(_Survey(svg, but).inside(svg, inkex.Transform(), {}))
 
 
 def in_reach(svg: inkex.SvgDocumentElement) -> Box:
@@ -76,9 +76,9 @@ _SIZES = re.compile(r"[\d.]+(?:px|pt|pc|mm|cm|in|em|ex|%)")
 class _Survey:
     """One walk over a document, which measures the original of clones only once."""
 
-    def __init__(self, svg: inkex.SvgDocumentElement) -> None:
+    def __init__(self, svg: inkex.SvgDocumentElement, but: inkex.BaseElement | None = None) -> None:
         view = viewport(svg)
-        self.svg = svg
+        self.svg, self.but = svg, but
         #: What a picture or symbol of no stated size may fill.
         self.page_size = max(view.width / view.scale_x, view.height / view.scale_y)
         self.at_most = _stylesheet_at_most(svg)
@@ -88,7 +88,8 @@ class _Survey:
     def inside(self, parent: inkex.BaseElement, outer: inkex.Transform, looks: dict) -> Iterator[Box]:
         """Boxes of the children of ``parent``, taken through ``outer``."""
         for child in parent:
-            yield from self.of(child, outer, looks)
+            if child is not self.but:
+                yield from self.of(child, outer, looks)
 
     def of(self, element: inkex.BaseElement, outer: inkex.Transform, looks: dict) -> Iterator[Box]:
         """Boxes of an element: several for a container, none for what isn't drawn or can't be read."""

@@ -39,10 +39,11 @@ def free_room(
     return inkex.Vector2d(max(box.right for box in pages + drawn) + gap_x, pages[0].top)
 
 
-def room_in_view(svg: inkex.SvgDocumentElement, bounds: Box, shown: Box) -> inkex.Vector2d:
+def room_in_view(svg: inkex.SvgDocumentElement, bounds: Box, shown: Box, layer: inkex.Layer | None = None) -> inkex.Vector2d:
     """Return in user units the top left corner of free room for a sheet, as near as can be to the middle of her view.
 
-    ``bounds`` (millimetres) is what needs the room, ``shown`` the part of it that is to be seen.  A page in
+    ``bounds`` (millimetres) is what needs the room, ``shown`` the part of it that is to be seen, and its
+    ``layer``, where it is drawn already, not in its own way.  A page in
     view that is large enough, with nothing drawn in the way, has it in its middle.  Pages on which something
     stands are kept clear of, and all where there are several, since those are sheets to be printed.
 
@@ -50,7 +51,7 @@ def room_in_view(svg: inkex.SvgDocumentElement, bounds: Box, shown: Box) -> inke
     """
     scale = millimetres_to_user(svg)
     wide, high, gap = bounds.width * scale.a, bounds.height * scale.d, (GAP * scale.a, GAP * scale.d)
-    pages, drawn, (x, y) = page_boxes(svg), drawn_boxes(svg), middle_of_view(svg)
+    pages, drawn, (x, y) = page_boxes(svg), drawn_boxes(svg, but=layer), middle_of_view(svg)
     for page in pages:
         room = _in_the_middle(page, wide, high)
         in_view = page.left <= x <= page.right and page.top <= y <= page.bottom

@@ -90,6 +90,5 @@ def move_into_view(sheet: Sheet, shown: Box | None = None) -> None:
     """Move a sheet's layer to where nothing else stands, with what is to be ``shown`` (else all) nearest to the middle of her view."""
     bounds = sheet.bounds
     svg = sheet.layer.root
-    svg.remove(sheet.layer)  # what is being placed is not in its own way
-    place_layer(sheet.layer, room_in_view(svg, bounds, shown or bounds), millimetres_to_user(svg), (bounds.left, bounds.top))
-    svg.append(sheet.layer)
+    room = room_in_view(svg, bounds, shown or bounds, sheet.layer)
+    place_layer(sheet.layer, room, millimetres_to_user(svg), (bounds.left, bounds.top))

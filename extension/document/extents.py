@@ -69,8 +69,8 @@ _MEDIUM_TEXT = 16.0  # user units: what CSS's initial font-size comes to
 #: Text's share of its width before the point it is anchored to, and after.
 _ANCHORED = {"start": (0.0, 1.0), "middle": (0.5, 0.5), "end": (1.0, 0.0)}
 #: Anything but the commands whose numbers are all absolute points (e and E are exponents).
-_NOT_SIMPLE = re.compile(r"[^MLCQZzeE\d\s,.+-]")
-_SIZES = re.compile(r"[\d.]+(?:px|pt|pc|mm|cm|in|em|ex|%)")
+_NOT_SIMPLE = r"[^MLCQZzeE\d\s,.+-]"
+_SIZES = r"[\d.]+(?:px|pt|pc|mm|cm|in|em|ex|%)"
 
 
 class _Survey:
@@ -181,7 +181,7 @@ class _Survey:
                 looks[name] = value
         for name, value in _declared(element.attrib.get("style", "")):
             if name == "font":  # the shorthand
-                looks["font-size"] = next(_SIZES.finditer(value), [inherited.get("font-size", "")])[0]
+                looks["font-size"] = next(re.finditer(_SIZES, value), [inherited.get("font-size", "")])[0]
             else:
                 looks[name] = value
         own = looks.get("font-size")
@@ -215,7 +215,7 @@ def _stylesheet_at_most(svg: inkex.SvgDocumentElement) -> dict:
 
 def _box_of_handles(data: str) -> Box | None:
     """A box of all points in path data where that is simple, as in all that we draw, else None; much quicker."""
-    if _NOT_SIMPLE.search(data):
+    if re.search(_NOT_SIMPLE, data):
         return None
     numbers = numbers_in(data)
     xs, ys = numbers[::2], numbers[1::2]

@@ -3,7 +3,7 @@ from __future__ import annotations
 
 import re
 
-NUMBER = re.compile(r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?")
+NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
 
 
 def numbers_in(text: str) -> list[float]:
@@ -12,4 +12,4 @@ def numbers_in(text: str) -> list[float]:
     >>> numbers_in("M1-2.5,3e1")
     [1.0, -2.5, 30.0]
     """
-    return [float(number) for number in NUMBER.findall(text)]
+    return [float(number) for number in re.findall(NUMBER, text)]

@@ -12,8 +12,8 @@ from geometry.curves.arcs import arc_segments
 from geometry.curves.curve import Curve
 
 #: Path data of moves, lines and cubics only, as ours and most is; such is read without inkex, for speed.
-_PLAIN = re.compile(r"\s*[Mm][-+.,\d\seEMmLlCcZz]*")
-_COMMAND = re.compile(r"([MmLlCcZz])([^MmLlCcZz]*)")
+_PLAIN = r"\s*[Mm][-+.,\d\seEMmLlCcZz]*"
+_COMMAND = r"([MmLlCcZz])([^MmLlCcZz]*)"
 _COUNTS = {"M": 2, "L": 2, "C": 6}
 
 
@@ -26,7 +26,7 @@ def curve_from_path(element: inkex.ShapeElement, transform: inkex.Transform | No
     none, of which the editor draws nothing, are left out.
     """
     data = element.attrib.get("d", "")
-    plain = _plain_subpaths(data) if _PLAIN.fullmatch(data) else None
+    plain = _plain_subpaths(data) if re.fullmatch(_PLAIN, data) else None
     outward = np.array(((1.0, 0.0, 0.0), (0.0, 1.0, 0.0)) if transform is None else transform.matrix)
     with np.errstate(invalid="ignore", over="ignore"):  # of numbers that are none
         subpaths = _subpaths(element.path.to_absolute()) if plain is None else plain
@@ -71,7 +71,7 @@ def _plain_subpaths(data: str) -> list[np.ndarray] | None:
     """Return what :func:`_subpaths` yields, for moves, lines and cubics; None for what is not well formed."""
     subpaths: list[list] = [[]]
     x = y = begin_x = begin_y = 0.0
-    for letter, arguments in _COMMAND.findall(data):
+    for letter, arguments in re.findall(_COMMAND, data):
         numbers = numbers_in(arguments)
         kind, relative = letter.upper(), letter.islower()
         if kind == "Z":

@@ -18,8 +18,8 @@ _PX_PER_MM = 96 / INCH
 _PX_PER = {"": 1.0, "px": 1.0, "pt": 96 / 72, "pc": 16.0, "in": 96.0, "cm": 10 * _PX_PER_MM, "mm": _PX_PER_MM}
 #: What the editor takes for 100 % where there is no viewBox (CSS's size for a replaced element), px.
 _DEFAULT_SIZE = (300.0, 150.0)
-_SIZE = re.compile(r"\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)(%|[a-z]*)\s*")
-_ALIGNMENT = re.compile(r"x(Min|Mid|Max)Y(Min|Mid|Max)(?: +(meet|slice))?")
+_SIZE = r"\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)(%|[a-z]*)\s*"
+_ALIGNMENT = r"x(Min|Mid|Max)Y(Min|Mid|Max)(?: +(meet|slice))?"
 _SHARE_BEFORE = {"Min": 0.0, "Mid": 0.5, "Max": 1.0}
 
 #: No drawing reaches this far from the corner of its page, millimetres: a hundred metres.
@@ -70,7 +70,7 @@ def viewport(svg: inkex.SvgDocumentElement) -> Viewport:
     before_x = before_y = 0.0
     fit = svg.get("preserveAspectRatio", "")
     if fit.split(" ")[0] != "none":
-        how = _ALIGNMENT.fullmatch(fit) or _ALIGNMENT.fullmatch("xMidYMid meet")
+        how = re.fullmatch(_ALIGNMENT, fit) or re.fullmatch(_ALIGNMENT, "xMidYMid meet")
         scale_x = scale_y = (max if how[3] == "slice" else min)(scale_x, scale_y)
         before_x = (width - box[2] * scale_x) * _SHARE_BEFORE[how[1]]
         before_y = (height - box[3] * scale_y) * _SHARE_BEFORE[how[2]]
@@ -167,7 +167,7 @@ def _size(svg: inkex.SvgDocumentElement, name: str, whole: float) -> float:
     text = svg.get(name)
     if text is None:
         return whole
-    read = _SIZE.fullmatch(text)
+    read = re.fullmatch(_SIZE, text)
     px_per_unit = {**_PX_PER, "%": whole / 100}.get(read[2]) if read else None
     size = float(read[1]) * px_per_unit if px_per_unit else 0.0
     if not 0 < size < math.inf:

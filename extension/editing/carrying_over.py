@@ -4,6 +4,7 @@ Hers keep their ids, colours, names and places in the stack; one that is right a
 """
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
@@ -168,7 +169,7 @@ def _says_the_same(one: inkex.BaseElement, other: inkex.BaseElement) -> bool:
 
 def _words(element: inkex.BaseElement) -> tuple:
     texts = tuple(text.strip() for text in element.itertext() if text.strip())
-    return part_of(element), NUMBER.sub("", element.attrib.get("d", "")), texts
+    return part_of(element), re.sub(NUMBER, "", element.attrib.get("d", "")), texts
 
 
 def _numbers(element: inkex.BaseElement) -> str:

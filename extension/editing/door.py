@@ -25,7 +25,7 @@ CUT_AS_DRAWN = 0.05
 
 
 #: A clip or a mask, as an attribute or within a style.
-_CLIPPED = re.compile(r"(?:^|;)\s*(?:clip-path|mask)\s*:\s*url")
+_CLIPPED = r"(?:^|;)\s*(?:clip-path|mask)\s*:\s*url"
 
 
 #: What is told before a plan is made; tier lines that miss or cross are told by the plan itself, edges that run on are for the eye.
@@ -65,7 +65,7 @@ def clipped_lines(sleeve: SleeveInDocument) -> list[str]:
 
 def _is_clipped(element: inkex.BaseElement) -> bool:
     said = f"clip-path:{element.attrib.get('clip-path', 'none')};mask:{element.attrib.get('mask', 'none')};{element.attrib.get('style', '')}"
-    return bool(_CLIPPED.search(said))
+    return bool(re.search(_CLIPPED, said))
 
 
 def put_right_first(sleeve: SleeveInDocument) -> list[str]:

@@ -42,7 +42,7 @@ TICKS = ("sleeve", "pieces", "lay", "job_sheet", "notes")
 
 _SVG = f"{{{inkex.NSS['svg']}}}"
 SHAPES = frozenset(f"{_SVG}{name}" for name in ("path", "rect", "circle", "ellipse", "line", "polyline", "polygon"))
-_UNSEEN = re.compile(r"\b(display\s*:\s*none|visibility\s*:\s*hidden)\b")
+_UNSEEN = r"\b(display\s*:\s*none|visibility\s*:\s*hidden)\b"
 
 
 class Part(NamedTuple):
@@ -180,4 +180,4 @@ def is_shown(element: inkex.BaseElement) -> bool:
 
 
 def _hides(element: inkex.BaseElement) -> bool:
-    return bool(_UNSEEN.search(element.attrib.get("style", ""))) or element.attrib.get("display") == "none"
+    return bool(re.search(_UNSEEN, element.attrib.get("style", ""))) or element.attrib.get("display") == "none"

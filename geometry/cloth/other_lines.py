@@ -13,7 +13,7 @@ from geometry.pieces.strip_ends import square_ends
 from geometry.refusal import Refused
 
 #: A name, then a length, which begins with the first figure.
-_NAMED_LENGTH = re.compile(r"(?P<name>[^\d.,½⅓⅔¼¾⅛⅜⅝⅞]*?)\s*[:=]?\s*(?P<length>[\d.,½⅓⅔¼¾⅛⅜⅝⅞].*)?")
+_NAMED_LENGTH = r"(?P<name>[^\d.,½⅓⅔¼¾⅛⅜⅝⅞]*?)\s*[:=]?\s*(?P<length>[\d.,½⅓⅔¼¾⅛⅜⅝⅞].*)?"
 
 #: What such a line may be long, millimetres: a hand's breadth less than nothing is none, and no hem of a gown is longer.
 SHORTEST, LONGEST = 10.0, 30000.0
@@ -54,7 +54,7 @@ def read_other_lines(text: str, unit: str) -> tuple[OtherLine, ...]:
 
 
 def _line(text: str, unit: str, last: bool) -> OtherLine:
-    found = _NAMED_LENGTH.fullmatch(text)
+    found = re.fullmatch(_NAMED_LENGTH, text)
     assert found is not None
     if not found["length"]:
         if last:

@@ -349,7 +349,7 @@ def _number_reader(number: Number) -> Callable[[str], float]:
 
     def read(text: str) -> float:
         try:
-            return number_in_range(number, _TO_ONE.sub("", text) if number.name == "fullness" else text)
+            return number_in_range(number, re.sub(_TO_ONE, "", text) if number.name == "fullness" else text)
         except Refused as refusal:
             if number.name not in _SAY_MORE:
                 raise
@@ -359,7 +359,7 @@ def _number_reader(number: Number) -> Callable[[str], float]:
 
 
 #: A fullness may be written as a proportion: 4 : 1.
-_TO_ONE = re.compile(r"\s*:\s*1\s*$")
+_TO_ONE = r"\s*:\s*1\s*$"
 
 #: Where the range alone does not say what to do.
 _SAY_MORE = ("fullness", "layers")

@@ -19,8 +19,8 @@ class Share(NamedTuple):
 #: Millimetres on each half of the sleeve, or a share of the girth.
 Ease = Union[float, Share]
 
-_PERCENT = re.compile(r"(?P<number>.*?)\s*(?:%|per ?cent)\s*", re.IGNORECASE)
-_HALF_WRITTEN = re.compile(r"(?P<number>.*?)\s*p(?:e(?:r(?: ?c(?:en?)?)?)?)?\s*", re.IGNORECASE)
+_PERCENT = r"(?P<number>.*?)\s*(?:%|per ?cent)\s*"
+_HALF_WRITTEN = r"(?P<number>.*?)\s*p(?:e(?:r(?: ?c(?:en?)?)?)?)?\s*"
 
 
 def on_half(ease: Ease, girth: float) -> float:
@@ -50,7 +50,7 @@ def read_ease(measurement: Measurement, text: str, unit: str) -> Ease:
     >>> read_ease(TABLE["ease_hem"], "15%", "in"), read_ease(TABLE["ease_hem"], "1", "in")
     (Share(percent=15.0), 25.4)
     """
-    written = _PERCENT.fullmatch(text)
+    written = re.fullmatch(_PERCENT, text, re.IGNORECASE)
     if written is None:
         _refuse_half_a_word(measurement, text)
         return length_in_range(measurement, text, unit)
@@ -67,6 +67,6 @@ def read_ease(measurement: Measurement, text: str, unit: str) -> Ease:
 
 def _refuse_half_a_word(measurement: Measurement, text: str) -> None:
     """Raise ``HalfTyped`` where the text is an ease in percent, the word half written."""
-    begun = _HALF_WRITTEN.fullmatch(text.strip())
+    begun = re.fullmatch(_HALF_WRITTEN, text.strip(), re.IGNORECASE)
     if begun and begun["number"]:
         raise HalfTyped(text, measurement.label)

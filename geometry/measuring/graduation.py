@@ -9,10 +9,10 @@ from geometry.refusal import Refused
 
 #: A comma followed by a space parts two values, and so does a semicolon; between two digits a comma
 #: may be a decimal comma.
-_SEPARATOR = re.compile(r"\s*;\s*|,\s+")
-_GLUED = re.compile(r"(?<=\d),(?=\d)")
-_RAMP = re.compile(r"(.*?)\s*\bto\b\s*(.*)", re.IGNORECASE)
-_HALF_TYPED = re.compile(r".*(?:[;,]|\bto?)\s*", re.IGNORECASE)
+_SEPARATOR = r"\s*;\s*|,\s+"
+_GLUED = r"(?<=\d),(?=\d)"
+_RAMP = r"(.*?)\s*\bto\b\s*(.*)"
+_HALF_TYPED = r".*(?:[;,]|\bto?)\s*"
 
 
 def per_tier(label: str, text: str, count: int, read: Callable[[str], float]) -> tuple[float, ...]:
@@ -29,11 +29,11 @@ def per_tier(label: str, text: str, count: int, read: Callable[[str], float]) ->
     (3.5, 3.5, 3.5)
     """
     text = text.strip()
-    ramp = _RAMP.fullmatch(text)
+    ramp = re.fullmatch(_RAMP, text, re.IGNORECASE)
     if ramp and ramp[1] and ramp[2]:
         first, last = (one_value(label, end, read) for end in ramp.groups())
         return tuple(first + (last - first) * i / max(1, count - 1) for i in range(count))
-    if text and _HALF_TYPED.fullmatch(text):
+    if text and re.fullmatch(_HALF_TYPED, text, re.IGNORECASE):
         raise HalfTyped(text)
     values = tuple(one_value(label, part, read) for part in _parts(label, text, count))
     if len(values) == 1:
@@ -50,7 +50,7 @@ def listed(label: str, text: str, read: Callable[[str], float]) -> tuple[float, 
     (90.0, 80.0)
     """
     text = text.strip()
-    if text and _HALF_TYPED.fullmatch(text):
+    if text and re.fullmatch(_HALF_TYPED, text, re.IGNORECASE):
         raise HalfTyped(text)
     return tuple(one_value(label, part, read) for part in _parts(label, text, 2))
 
@@ -68,10 +68,10 @@ def _parts(label: str, text: str, count: int) -> list[str]:
 
     One comma between digits makes one number, or two: but two make sense only where ``count`` is two.
     """
-    parts = _SEPARATOR.split(text)
+    parts = re.split(_SEPARATOR, text)
     if len(parts) > 1:
         return parts
-    glued = _GLUED.split(text)
+    glued = re.split(_GLUED, text)
     if len(glued) == 2 and count != 2:
         return [text]
     if len(glued) == 2:

@@ -26,16 +26,16 @@ _UNIT_SPELLINGS = {
 _FRACTION_GLYPHS = "½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅐⅛⅜⅝⅞⅑⅒"
 _FRACTION = r"(?P<top>[0-9]+)/(?P<bottom>[0-9]+)"
 _GLYPH = "(?P<glyph>[" + _FRACTION_GLYPHS + "])"
-_NUMBER = re.compile(r"[0-9]*[.,][0-9]+|[0-9]+")
+_NUMBER = r"[0-9]*[.,][0-9]+|[0-9]+"
 #: "13 3/8" and "13-3/8" want a gap: "133/8" could be 13 3/8 or 133 eighths, so it is neither.
-_MIXED = re.compile(rf"(?:(?P<whole>[0-9]+)[ -])?{_FRACTION}")
-_MIXED_GLYPH = re.compile(rf"(?:(?P<whole>[0-9]+)[ -]?)?{_GLYPH}")
+_MIXED = rf"(?:(?P<whole>[0-9]+)[ -])?{_FRACTION}"
+_MIXED_GLYPH = rf"(?:(?P<whole>[0-9]+)[ -]?)?{_GLYPH}"
 #: A number that stops where more is to come: "13 3", "13 3/", "13.", "13-".
 #: "3/1" may become "3/16", so a fraction whose lower number is still too small counts too.
-_HALF_TYPED = re.compile(r"[0-9]*[.,-]|[0-9]+[ -][0-9]+|(?:[0-9]+[ -])?[0-9]+/")
+_HALF_TYPED = r"[0-9]*[.,-]|[0-9]+[ -][0-9]+|(?:[0-9]+[ -])?[0-9]+/"
 
 #: Between two ways to write a length, each with its unit.
-_EITHER = re.compile(r"\s+or(?:\s+|$)")
+_EITHER = r"\s+or(?:\s+|$)"
 
 
 class HalfTyped(Exception):
@@ -126,7 +126,7 @@ def in_her_unit(text: str, unit: str) -> str:
 
     Raises :class:`HalfTyped` where the second is still to come.
     """
-    ways = _EITHER.split(text.strip())
+    ways = re.split(_EITHER, text.strip())
     spellings = [_split_unit(way)[1] for way in ways]
     if len(ways) != 2 or spellings[0] not in _UNIT_SPELLINGS:
         return text
@@ -157,15 +157,15 @@ def _read_number(number: str, text: str) -> float:
 def _read_digits(number: str, text: str) -> float:
     if number.startswith("-") and len(number) > 1:
         raise Refused("less than nothing", typed=text)
-    if _NUMBER.fullmatch(number):
+    if re.fullmatch(_NUMBER, number):
         return float(number.replace(",", "."))
-    match = _MIXED_GLYPH.fullmatch(number)
+    match = re.fullmatch(_MIXED_GLYPH, number)
     if match:
         return float(match["whole"] or 0) + unicodedata.numeric(match["glyph"])
-    match = _MIXED.fullmatch(number)
+    match = re.fullmatch(_MIXED, number)
     if match:
         return float(match["whole"] or 0) + _read_fraction(match, text)
-    if _HALF_TYPED.fullmatch(number):
+    if re.fullmatch(_HALF_TYPED, number):
         raise HalfTyped(text)
     raise Refused("not a length", typed=text)
 

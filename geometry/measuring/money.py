@@ -9,7 +9,7 @@ from geometry.measuring.lengths import HalfTyped
 from geometry.refusal import Refused
 
 #: A sign or a name of a currency may stand before the number, after it, or not at all.
-_SUM = re.compile(r"[^\d.,+\-]*?\s*(?P<number>\d[\d.,' \u00a0\u202f]*|[.,]\d+)\s*[^\d.,+\-]*")
+_SUM = r"[^\d.,+\-]*?\s*(?P<number>\d[\d.,' \u00a0\u202f]*|[.,]\d+)\s*[^\d.,+\-]*"
 
 CENT = Decimal("0.01")
 
@@ -36,7 +36,7 @@ def read_money(text: str) -> Decimal:
     tidy = " ".join(text.split())
     if not tidy:
         raise Refused("nothing written")
-    found = _SUM.fullmatch(tidy)
+    found = re.fullmatch(_SUM, tidy)
     if found is None:
         raise Refused("not a sum of money", typed=text)
     number = re.sub(r"['  \u00a0\u202f]", "", found["number"])

@@ -111,7 +111,7 @@ def write_changes(changes: Sequence[FittingChange]) -> str:
     )
 
 
-_KEPT = re.compile(r"(\d{4}-\d\d-\d\d): ([^()|]+?)(?: \((.*)\))?")
+_KEPT = r"(\d{4}-\d\d-\d\d): ([^()|]+?)(?: \((.*)\))?"
 
 
 def read_changes(text: str) -> tuple[FittingChange, ...]:
@@ -124,7 +124,7 @@ def read_changes(text: str) -> tuple[FittingChange, ...]:
 
 
 def _read_kept(text: str) -> FittingChange:
-    match = _KEPT.fullmatch(text)
+    match = re.fullmatch(_KEPT, text)
     pairs = [tuple(" ".join(part.split()).split(" ", 1)) for part in match[2].split(";")] if match else []
     if not match or not all(len(pair) == 2 and pair[0] in AMOUNTS for pair in pairs):
         raise Refused("change unreadable", typed=text)

@@ -116,7 +116,7 @@ def read_part(written: str, unit: str) -> Part:
     text = " ".join(written.lower().split()) or ALL
     if text == ALL:
         return Part()
-    found = _PART.fullmatch(text)
+    found = re.fullmatch(_PART, text)
     if found is None:
         if any(start.startswith(text) for start in (ALL, "from ", "lines ")) or text.endswith((" t", " to")):
             raise HalfTyped(written)
@@ -140,7 +140,7 @@ def numbers_planned(count: int, part: str, unit: str) -> list[int]:
 
 
 #: A part of the sleeve as typed.
-_PART = re.compile(r"(?P<of>from|lines?) (?P<start>\S.*?)(?: to (?P<stop>\S.*))?")
+_PART = r"(?P<of>from|lines?) (?P<start>\S.*?)(?: to (?P<stop>\S.*))?"
 
 
 def _planned(length: float, count: int, snap: str, unit: str, written: str) -> tuple[list[float], float, float | None]:

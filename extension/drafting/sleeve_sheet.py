@@ -246,10 +246,11 @@ def draw_notes(sheet: Sheet, draft: Draft, unit: str, label: str, working: Seque
         for number, change in enumerate(draft.decided.changes, start=1):
             said = [(name, write_length(abs(amount), unit), amount > 0) for name, amount in change.amounts.items()]
             column.paragraph(notes.fitting_change(number, change.date, said, change.reason))
-    if draft.block.notes:
+    decided = decisions(draft, unit)
+    if decided:
         heading(column, "Decided while drafting")
-        for note in draft.block.notes:
-            column.paragraph(notes.note(note.kind, note.level, [write_length(x, unit) for x in note.lengths]))
+        for sentence in decided:
+            column.paragraph(sentence)
     if working:
         heading(column, sums.HEADING)
         for line in (sums.about(unit), *working):
@@ -269,6 +270,12 @@ def heading(column: Column, text: str) -> None:
     column.gap(2.5)
     column.paragraph(text, 4.2, bold=True)
     column.gap(0.5)
+
+
+def decisions(draft: Draft, unit: str) -> list[str]:
+    """Return what the draft decided that she should know."""
+    told = [(note.kind, note.level, [write_length(length, unit) for length in note.lengths]) for note in draft.block.notes]
+    return [notes.note(kind, level, lengths) for kind, level, lengths in told if not notes.reads_the_same(kind, lengths)]
 
 
 def write_measured(column: Column, settled: Settled, unit: str) -> None:

@@ -50,6 +50,11 @@ def note(kind: str, level: str, lengths: list[str]) -> str:
     return _NOTES[kind].format(*lengths, level=level, Level=level.capitalize())
 
 
+def reads_the_same(kind: str, lengths: Sequence[str]) -> bool:
+    """Whether what was asked and what is drawn differ by less than can be written, so that there is nothing to tell."""
+    return "drawn {1}" in _NOTES[kind] and lengths[0] == lengths[1]
+
+
 _NOTES = {
     "passed over": (
         "{Level} level passed over: a seam through it would wander in and out or turn sharply, so it is drawn straight on there."
@@ -57,6 +62,9 @@ _NOTES = {
     ),
     "narrowed slowly": (
         "{Level} level: the seam narrows to it no faster than 45° from the grain and a turn of 25°. Asked for with its ease {0}, drawn {1}."
+    ),
+    "rounded off": (
+        "{Level} level: the seam turns there and is rounded off, outside of where it would turn. Asked for with its ease {0}, drawn {1}."
     ),
     "flare at the seams": (
         "Flare: of {0} at the hem, {1} would hang straight down from the {level}, and each side seam adds {2}; nothing is spread in."

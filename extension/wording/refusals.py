@@ -177,6 +177,10 @@ SLEEVE: Mapping[str, str] = {
         "Hem width of a flared sleeve: {flare} was read. From the {start}, which the arm and its ease need, a seam straight to that hem would"
         " narrow."
     ),
+    "flare narrowed to too fast": (
+        "Hem width of a flared sleeve: {flare} was read. From the {start} the seam narrows no faster than 45° from the grain and a turn of 25°,"
+        " which makes the hem {least:up}."
+    ),
     "flare beyond the circle": (
         "Hem width of a flared sleeve: {flare} was read. {most:down} makes a full circle; for more, sew on a flounce."
     ),

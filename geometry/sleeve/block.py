@@ -32,7 +32,7 @@ from geometry.sleeve.armhole import (
     most_scoop,
 )
 from geometry.sleeve.body_line import body_outline, hem_between
-from geometry.sleeve.flare import Below, below_underarm, flare_notes
+from geometry.sleeve.flare import Below, below_underarm, check_flare, flare_notes
 from geometry.sleeve.hem import hem_curve
 from geometry.sleeve.outline import Outline, mirror_image
 from geometry.sleeve.rules import half_width
@@ -43,8 +43,8 @@ from geometry.sleeve.underarm import Note, Passed, Seam, Stop, TooWide, bent_fro
 #: The underarm seam keeps at least this far from the grain line, however unlike front and back are.
 LEAST_BESIDE_GRAIN = 15.0
 
-#: What a level is drawn wider than asked is worth a note from the finest mark of a tape on, 1/8 in.
-WORTH_A_NOTE = 3.175
+#: What a level is drawn wider than asked is worth a note from the finest mark of a tape on, 1 mm.
+WORTH_A_NOTE = 1.0
 
 
 class Block(NamedTuple):
@@ -89,6 +89,7 @@ def _drafted(settled: Settled) -> Block:
         notes.append(matched_note(settled.style.armhole_keep, armholes.height, width, limits))
         cap = cap_of(armholes.height, width, cap.ease)
     below, seam, passed = seam_below(settled, armholes)
+    check_flare(below, seam)
     check_hand(settled, below.flare or seam.hem.finished)
     check_shape(seam, [level.girth / 2 for level in levels], armholes, front)
     drawn = Drawn(settled, seam, armholes, front, back, below.flare if below.flare > below.finished else 0.0)
@@ -242,7 +243,8 @@ def seam_below(settled: Settled, armholes: Armholes) -> tuple[Below, Seam, tuple
     flattest, apart = -math.tan(armholes.arrival), (armholes.front_half - armholes.back_half) / 2
     below = below_underarm(settled, underarm, flattest)
     seam, passed = draw_seam(underarm, below.stops, below.finished, settled.length, flattest, below.held, apart)
-    return below, seam._replace(departure=flattest), passed
+    levels = tuple(each for each in passed if not (below.flare and each.name == "hem"))  # how wide that is, the flare's note tells
+    return below, seam._replace(departure=flattest), levels
 
 
 # --- what was decided ---------------------------------------------------------------------------------

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from geometry.measuring.lengths import HAIR, INCH
 from geometry.refusal import Refused
-from geometry.sleeve.hem import finished_at
+from geometry.sleeve.hem import finished_at, most_lean
 from geometry.sleeve.settling import Settled
 from geometry.sleeve.underarm import Note, Seam, Stop, widest_hem
 
@@ -27,15 +27,15 @@ SLASHES = 8
 
 class Below(NamedTuple):
     """What is asked of the underarm seam: levels to pass through, how long the hem is by the seams alone, at which level it
-    may turn out again ("" nowhere).  ``flare`` is the whole hem of a flared sleeve (0: it is none), ``hanging`` what of it
-    hangs straight down; millimetres.
+    may turn out again ("" nowhere).  ``flare`` is the whole hem of a flared sleeve (0: it is none), ``leaves`` at which height
+    it leaves what hangs straight down; millimetres.
     """
 
     stops: tuple[Stop, ...]
     finished: float
     held: str = ""
     flare: float = 0.0
-    hanging: float = 0.0
+    leaves: float = 0.0
 
 
 def below_underarm(settled: Settled, underarm: Stop, flattest: float) -> Below:
@@ -75,17 +75,24 @@ def _flared(settled: Settled, underarm: Stop, kept: tuple[Stop, ...], skipped: t
     if flare < least - 1e-6:
         raise Refused("flare too narrow", flare=flare, least=least, start=start.name)
     widest = widest_hem(underarm, kept, least, length, flattest, start.name)
-    at_seam = finished_at(above, length, math.atan(MOST_AT_SEAM / (length - start.y)))
-    flare, most = max(flare, least), max(min(widest, at_seam), min(least, widest)) - NOT_WORTH_SPREADING
+    at_seam = finished_at(above, length, min(math.atan(MOST_AT_SEAM / (length - start.y)), most_lean(above, length)))
+    flare, most = max(flare, least), max(min(widest, at_seam) - NOT_WORTH_SPREADING, min(least, widest - NOT_WORTH_SPREADING))
     seams = flare if flare <= most + NOT_WORTH_SPREADING / 2 else most
-    return Below(kept, seams, start.name, flare, min(2 * start.half, seams))
+    return Below(kept, seams, start.name, flare, start.y)
+
+
+def check_flare(below: Below, seam: Seam) -> None:
+    """Raise :class:`Refused` where the seam can't narrow to a flare as narrow as that."""
+    if below.flare and seam.hem.finished > below.flare + HAIR:
+        raise Refused("flare narrowed to too fast", flare=below.flare, least=seam.hem.finished, start=below.held)
 
 
 def flare_notes(below: Below, seam: Seam) -> list[Note]:
     """Return how much of a flare went where."""
     if not below.flare:
         return []
-    each, spread = (seam.hem.finished - below.hanging) / 2, below.flare - seam.hem.finished
+    hanging = min(2 * seam.half_at(below.leaves), seam.hem.finished)
+    each, spread = (seam.hem.finished - hanging) / 2, below.flare - seam.hem.finished
     if spread > 1e-6:
-        return [Note("flare spread", below.held, (below.flare, below.hanging, each, spread, spread / SLASHES))]
-    return [Note("flare at the seams", below.held, (below.flare, below.hanging, each))]
+        return [Note("flare spread", below.held, (below.flare, hanging, each, spread, spread / SLASHES))]
+    return [Note("flare at the seams", below.held, (below.flare, hanging, each))]

@@ -53,6 +53,7 @@ MENDED_BY: Mapping[str, tuple[str, ...]] = {
     "hem too narrow for the hand": ("hem_girth", "flare_width"),
     "hem too wide for its seam": ("hem_girth", "ease_hem", "sleeve_length"),
     "raised and spread top edge": ("flare_width", "top_edge_raise"),
+    "flare narrowed to too fast": ("flare_width",),
     **dict.fromkeys(("flare too narrow", "flare beyond the circle", "casing on a spread top edge", "spread lines are level"), ("flare_width",)),
     "scooped too deep": ("front_scoop",),
     "front and back too unlike": ("front_armhole_seam", "back_armhole_seam"),
@@ -151,7 +152,7 @@ def _choices(problem: Problem, asked: Asked, draft: Make) -> Iterator[Problem]:
             yield Problem("tiers would do", {"tiers": tiers})
     if rule in _BY_LAYOUT and asked.style.tier_layout != "level" and _does(draft, asked._replace(style=asked.style._replace(tier_layout="level"))):
         yield Problem("level would do", {})
-    if rule == "flare too narrow":
+    if rule in ("flare too narrow", "flare narrowed to too fast"):
         shapes = (shape for shape in ("fitted", "straight") if _does(draft, asked._replace(style=asked.style._replace(shape=shape))))
         yield from (Problem("shape would do", {"shape": shape}) for shape in shapes)
     if rule in _BY_RAISE and _does(draft, asked._replace(given=asked.given._replace(top_edge_raise=0.0))):

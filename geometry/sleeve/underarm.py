@@ -70,8 +70,8 @@ class Stop(NamedTuple):
 
 
 class Passed(NamedTuple):
-    """A level that the seam passes wider than was asked, and why: "passed over" where it would have wandered, else
-    "narrowed slowly"; half widths, millimetres.
+    """A level that the seam passes wider than was asked, and why: "passed over" where it would have wandered, "narrowed
+    slowly" where it leans or turns as far as it may, "rounded off" where its turn alone moves it out; half widths, millimetres.
     """
 
     kind: str
@@ -153,10 +153,8 @@ def draw_seam(
         raise TooWide(most)
     seam = _rounded(line, usual)
     drawn = seam.curve()
-    passed = [
-        Passed("passed over" if stop not in line.kept_stops else "narrowed slowly", stop.name, stop.half, x_at(drawn, stop.y))
-        for stop in stops if stop not in line.kept_stops or line.wider[stop.name]
-    ]
+    passed = [Passed(line.why_wider(stop), stop.name, stop.half, x_at(drawn, stop.y)) for stop in stops]
+    passed = [each for each in passed if each.drawn > each.asked + _HAIR]
     if line.finished > finished + _HAIR:
         passed.append(Passed("narrowed slowly", "hem", finished / 2, line.finished / 2))
     return seam, tuple(passed)
@@ -198,6 +196,12 @@ class _Line:
                 self._as_asked()
             elif not (self._widened(line, leans, turns=False) or self._blunted(line, leans) or self._widened(line, leans)):
                 break
+
+    def why_wider(self, stop: Stop) -> str:
+        """Return why the seam may pass a stop wider than asked, as of :class:`Passed`."""
+        if stop not in self.kept_stops:
+            return "passed over"
+        return "narrowed slowly" if self.wider[stop.name] else "rounded off"
 
     def bent(self, points: Sequence[Point]) -> Point:
         """Return where the first straight stretch begins: at the underarm point, or where the seam has turned from it."""

@@ -340,6 +340,29 @@ def test_a_flare_that_can_not_be_says_what_can(flare, rule, limit):
     block_of(DEFAULTS._replace(flare_width=would_do), style=Style(shape="flared"))
 
 
+@pytest.mark.parametrize("flare", [180.0, 230.0, 300.0, 420.0, 700.0])
+def test_a_short_flare_is_as_wide_as_asked_or_refused_with_the_least_that_does(flare):
+    """From a wide underarm, a finger below it: scipy measures the hem, numpy adds up what the note tells."""
+    short = DEFAULTS._replace(sleeve_length=140.0, upper_arm_level=95.0, elbow_girth=0.0, elbow_level=0.0, hem_girth=160.0, hand_girth=0.0)
+    style = Style(shape="flared", flare_from="underarm")
+    rules = []
+    while True:
+        try:
+            block = block_of(short._replace(flare_width=flare), style)
+            break
+        except Refused as refusal:
+            rules.append(refusal.problems[0].rule)
+            flare = refusal.problems[0].facts["least"]
+    assert rules in ([], ["flare narrowed to too fast"], ["flare too narrow", "flare narrowed to too fast"])  # for the arm, and then for the seam
+    hem = block.seam.edge("hem")
+    assert quad(lambda t: np.hypot(*hem.derivative(t)), 0, len(hem), points=range(1, len(hem)), limit=200)[0] == pytest.approx(flare, abs=0.01)
+    (note,) = [note for note in block.notes if note.kind in ("flare at the seams", "flare spread")]
+    whole, hanging, each, *spread = note.lengths
+    assert np.dot([1, 2, 1], [hanging, each, spread[0] if spread else 0.0]) == pytest.approx(flare) == whole
+    assert min(hanging, each) >= -1e-6
+    assert not [note for note in block.notes if note.level == "hem" and note != block.notes[-1]]
+
+
 @settings(max_examples=60)
 @given(
     style=st.sampled_from(["as measured", "short", "elbow", "three-quarter", "full"]), shape=st.sampled_from(["fitted", "straight", "flared"]),
@@ -357,7 +380,7 @@ def test_every_style_drafts_well_or_is_refused(style, shape, finish, flare, top_
     except Refused as refusal:
         assert refusal.problems[0].rule in (
             "last tier line past the ends of the hem",
-            "flare too narrow", "casing on a spread top edge", "raised and spread top edge",
+            "flare too narrow", "flare narrowed to too fast", "casing on a spread top edge", "raised and spread top edge",
             "top edge too high", "casing on a raised top edge", "second tier line above the ends",
             "front and back too unlike", "allowances too wide",
         )  # fmt: skip

@@ -18,9 +18,10 @@ from shapely.geometry import LineString, Point, Polygon, box
 from geometry.curves.curve import Curve
 from geometry.measuring.measurements import USUAL
 from geometry.refusal import Refused
-from geometry.sleeve.block import Block
+from geometry.sleeve.block import Block, draft_block
 from geometry.sleeve.draft import draft_sleeve
 from geometry.sleeve.hem import MOST_EASED, eased_share
+from geometry.sleeve.settling import settle
 from geometry.sleeve.spread import Spread
 from geometry.sleeve.underarm import Stop, TooWide, draw_seam
 from tests.bodies import DEFAULTS, block_of, measurements_of, women
@@ -130,6 +131,26 @@ def test_260_women_and_no_hook():
     print(f"\n780 sleeves: steepest {steepest:.1f}°, {len(wider)} levels drawn wider than asked, each with its number.")
 
 
+@pytest.mark.parametrize("ease", ["close", "easy", "loose"])
+def test_what_is_drawn_wider_than_asked_is_said(ease):
+    """At every level from which the drawing differs by a millimetre around the arm or more, the finest mark of a tape; measured by shapely."""
+    told, everyone = 0, [*(client.given() for client in CLIENTS if client.given().hem_girth), *(measurements_of(woman) for woman in women()[::5])]
+    for measured in everyone:
+        settled = settle(measured._replace(hand_girth=0.0), USUAL._replace(ease=ease))
+        block = draft_block(settled)
+        outline = Polygon(block.seam.closed().flatten(0.001))
+        notes = {note.level: note.lengths for note in block.notes if note.kind in ("passed over", "narrowed slowly", "rounded off")}
+        for level in settled.arm:
+            if level.y <= block.cap_height:
+                continue
+            wide = outline.intersection(LineString([(-2000, level.y), (2000, level.y)])).length
+            assert (level.name in notes) == (wide - 2 * level.needed > 1.0), (level, wide)
+            if level.name in notes:
+                told += 1
+                assert notes[level.name] == pytest.approx((2 * level.needed, wide), abs=0.01)
+    assert told > 40
+
+
 def bends_above(block: Block, level: float) -> list[int]:
     """In which directions the front underarm seam bends from the underarm down to ``level``: 1 round, -1 hollow."""
     seam = block.seam.edge("front underarm")
@@ -221,8 +242,10 @@ def test_any_levels_at_all(arm, width, below, hem, flattest, aside):
     corners = np.degrees(np.arctan2(*np.diff(np.array(seam.corners), axis=0).T))
     turns = np.diff([math.degrees(math.atan(seam.departure)), *corners])
     assert np.abs(turns).max() <= 25.6  # what rounding a level off turns its neighbours in levels a finger's breadth apart
-    wider = {stop.name for stop in stops if np.interp(stop.y, points[:, 1], points[:, 0]) > stop.half + 3.001}
-    assert wider <= {each.name for each in passed}
+    drawn = {stop.name: float(np.interp(stop.y, points[:, 1], points[:, 0])) for stop in stops}
+    assert {stop.name for stop in stops if drawn[stop.name] > stop.half + 1e-3} <= {each.name for each in passed}
+    for each in passed:
+        assert each.drawn == pytest.approx(drawn.get(each.name, each.drawn), abs=1e-3)
 
 
 # --- spread from the hem ---------------------------------------------------------------------------------

@@ -29,6 +29,7 @@ from geometry.cloth.job_choices import TYPED_TO_KEEP, kept_now, read_bench
 from geometry.cloth.offers import OFFERS
 from geometry.cloth.tape import TAPES
 from geometry.cloth.tier_choices import (
+    BASE_CLOTHS,
     BY_RULE_LENGTHS,
     LENGTHS,
     NUMBERS,
@@ -64,7 +65,7 @@ class CuttingPlan(Command):
         pars.add_argument("--end_shape", default=SHAPED, choices=(SHAPED, GATHERED_IN))
         pars.add_argument("--sleeves", default="2")
         pars.add_argument("--strip_direction", default="cheaper", choices=("cheaper", "across", "along", *BORDERS))
-        pars.add_argument("--base_cloth", default="own", choices=("own", "net"))
+        pars.add_argument("--base_cloth", default="own", choices=BASE_CLOTHS)
         pars.add_argument("--band_way", default=ALONG, choices=(ALONG, LEAST))
         pars.add_argument("--net_way", default="any_way", choices=("any_way", "one_way"))
         pars.add_argument("--prefer", default="best", choices=OFFERS)

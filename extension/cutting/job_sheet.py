@@ -208,7 +208,7 @@ def buying_table(plan: CuttingPlan) -> Table:
     for purchase in plan.purchases:
         cloth = purchase.cloth
         cost = ["–" if purchase.cost is None else f"{purchase.cost:.2f}"] if priced else []
-        buy = job.BOUGHT_WITH if purchase.with_tiers else write_bought(purchase.buy, tape)
+        buy = job.bought_with(purchase.bought_with) if purchase.bought_with else write_bought(purchase.buy, tape)
         rows.append([
             job.first_up(cloth.called), write_length(purchase.lay.width, tape.unit), write_length(purchase.lay.length, tape.unit),
             f"{cloth.shrinkage * 100:.3g} %", f"{cloth.spare * 100:.3g} %", buy, *cost,
@@ -376,7 +376,7 @@ def quote_parts(plan: CuttingPlan, asked: Quote, terms: Terms) -> list[str | Tab
         ["Deposit", f"{float(rates.deposit):g} %", money(asked.deposit)],
         ["Balance", "", money(asked.balance)],
     ]
-    left_out = any(purchase.cost is None and not purchase.with_tiers for purchase in plan.purchases)
+    left_out = any(purchase.cost is None and not purchase.bought_with for purchase in plan.purchases)
     head = [job.QUOTE_TITLE, "", f"Sum\n({terms.currency})" if terms.currency else "Sum"]
     return [Table(head, rows, words=2), *([job.NO_PRICE] if left_out else [])]
 

@@ -81,7 +81,7 @@ def draw_lays(panel: Sheet, plan: CuttingPlan, warnings: Sequence[str]) -> list[
     scale = max(scale_of(purchase.lay) for purchase in plan.chosen.purchases)
     pictures: list[Picture] = []
     x, y = 0.0, column.y
-    drawn = [purchase for purchase in plan.purchases if not purchase.with_tiers]
+    drawn = [purchase for purchase in plan.purchases if not purchase.bought_with]
     for before, purchase in zip((None, *drawn), drawn):
         if before is not None and before in plan.chosen.purchases:
             x = pictures[-1].box[2] + GAP
@@ -153,8 +153,8 @@ def lay_sentences(plan: CuttingPlan, purchase: Purchase) -> list[str]:
     lay, cloth, unit = purchase.lay, purchase.cloth, plan.job.tape.unit
     length, bound = write_length(lay.length, unit), write_length(purchase.bound, unit)
     said = job.plan_sentence(cloth.called, length, bound, purchase.ratio, purchase.waste)
-    if purchase.with_tiers:
-        return [job.SLEEVES_WITH_TIERS]
+    if purchase.bought_with:
+        return [job.LINING_WITH_BASE if cloth.with_base else job.SLEEVES_WITH_TIERS]
     if purchase.among:
         among = job.among_sentence(*(write_length(side, unit) for side in (purchase.among.wide, purchase.among.long)))
         said = " ".join([said, among, *_laid_beside(plan, Purchase(cloth, purchase.among.sleeves, (), 0.0, 0.0, None))])
@@ -198,7 +198,8 @@ def _laid_beside(plan: CuttingPlan, purchase: Purchase) -> list[str]:
     if not lay.others:
         return []
     sleeves = max(box.bottom for box in lay.boxes(outline)[: len(lay.placements)])
-    longer = lay.length - sleeves if lay.length - sleeves > HAND and lay.others[0].name == "band" else 0.0
+    lowest = max(lay.others, key=lambda other: float(other.laid.bounds()[3]))
+    longer = lay.length - sleeves if lay.length - sleeves > HAND and lowest.name == "band" else 0.0
     counts = Counter(each.name for each in lay.others)
     return [job.laid_beside_sentence(list(counts.items()), write_length(longer, plan.job.tape.unit) if longer else "")]
 

@@ -180,8 +180,13 @@ def among_sentence(wide: str, long: str) -> str:
 
 
 #: What stands where a cloth is bought with another, and what is said of it.
-BOUGHT_WITH = "with the net"
 SLEEVES_WITH_TIERS = "Base: cut from the cloth of the tiers, on the lay of that."
+LINING_WITH_BASE = "Lining: cut from the base cloth, on the lay of that."
+
+
+def bought_with(cloth: str) -> str:
+    """Return with which cloth it is bought."""
+    return f"with the {cloth}"
 
 
 def takes_sentence(cloth: str, length: str, width: str) -> str:

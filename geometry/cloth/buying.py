@@ -17,7 +17,8 @@ class Cloth(NamedTuple):
 
     ``use`` is "across", "along", "cheaper" or one of :data:`BORDERS` for strips; "one_way" or "either_way" up for sleeves.
     Stripes across the cloth come again after every ``repeat``, 0 where there are none.  All pieces of tiers lie ``one_way``
-    up where the cloth has a nap or a direction.  Sleeves may be cut ``with_tiers``, from the cloth of those.
+    up where the cloth has a nap or a direction.  Sleeves may be cut ``with_tiers``, from the cloth of those, and
+    a lining ``with_base``.
     A cloth that is bought in several colours is one of these for each ``colour``.
     """
 
@@ -31,6 +32,7 @@ class Cloth(NamedTuple):
     colour: str = ""
     one_way: bool = False
     with_tiers: bool = False
+    with_base: bool = False
 
     @property
     def called(self) -> str:
@@ -66,7 +68,8 @@ class Purchase(NamedTuple):
     ``lay`` is the plan; where it is one of strips, ``each_way`` holds the best plan for either direction.
     ``bound`` is the length that no plan goes below: area of the pieces over the usable width.  ``buy`` is the
     length to buy, ``cost`` its price.  ``among`` are sleeves that lie on the same cloth as strips; they have a purchase of
-    their own that says so (``with_tiers``), for which nothing is bought.
+    their own that says from which cloth they are cut, ``bought_with`` that, for which nothing is bought; so has a lining that is
+    cut from the base cloth.
     """
 
     cloth: Cloth
@@ -76,7 +79,7 @@ class Purchase(NamedTuple):
     buy: float
     cost: Decimal | None
     among: Corner | None = None
-    with_tiers: bool = False
+    bought_with: str = ""
 
     @property
     def ratio(self) -> float:

@@ -16,7 +16,7 @@ from geometry.cloth.layers import as_seen, check_layers, colour_of, layers_of
 from geometry.cloth.making import Pattern, TierStyle
 from geometry.cloth.nesting import OutlineLay, lay_outlines, nest_pieces
 from geometry.cloth.offers import BEST, FEWEST_JOINS, FITTED, LEAST_CLOTH, ONE_RIBBON, Candidates, Offer, Worth, offer, together
-from geometry.cloth.one_cloth import corners, nested_below, sleeves_bought_with, strips_with
+from geometry.cloth.one_cloth import corners, lining_bought_with, nested_below, sleeves_bought_with, strips_with
 from geometry.cloth.other_lines import Others, hung_on, ruffles
 from geometry.cloth.strips import Hung, Tier, measure_lines, plan_strips, remade, spacings
 from geometry.cloth.tape import Tape
@@ -115,7 +115,8 @@ class CuttingPlan(NamedTuple):
     @property
     def beside(self) -> tuple[Placed, ...]:
         """What is laid beside the sleeves to finish their top edge."""
-        return next((each.lay.others for each in self.purchases if each.cloth.name == "base" and isinstance(each.lay, OutlineLay)), ())
+        laid = next((each.lay.others for each in self.purchases if each.cloth.name == "base" and isinstance(each.lay, OutlineLay)), ())
+        return tuple(each for each in laid if each.name != "lining")
 
     @property
     def strip_lays(self) -> list[StripLay]:
@@ -216,17 +217,19 @@ def plan_cutting(
     be had.
     """
     lines, cloths = measure_lines(tiers), job.cloths
-    with_base = _least_beside(piece, job, beside)
+    lining = lining or piece
+    with_lining = [Beside("lining", lining, job.sleeves, paired=True)] if cloths.lining.with_base else []
+    with_base = _least_beside(piece, job, [(*way, *with_lining) for way in beside])
     planning = _Planning(job, lines, spacings(outline, lines, end), partial(ends_on, outline), _corners(piece, job, with_base))
     offers = planning.offers()
     chosen = next((each for each in offers if job.prefer in each.names), None)
     if chosen is None:
         raise Refused("no plan one_ribbon" if job.prefer == ONE_RIBBON else "no plan fitted")
-    lining = lining or piece
     own = () if planning.corners else ((cloths.base, piece, with_base),)
-    laid = [each for each in (*own, (cloths.lining, lining, ())) if each[0].width]
+    laid = [each for each in (*own, *(() if with_lining else ((cloths.lining, lining, ()),))) if each[0].width]
     with_tiers = [sleeves_bought_with(chosen.purchases, cloths.base)] if planning.corners else []
     purchases = [*chosen.purchases, *with_tiers, *_buy_sleeves(laid, job)]
+    purchases += [lining_bought_with(each, cloths.lining) for each in purchases if with_lining and each.cloth.name == "base"]
     seams, timing = seams or seams_of(outline), planning.worth.timing
     seen = [as_seen([tier for tier in chosen.tiers if tier.number == line.number]) for line in lines]
     wanted = {(tier.number, tier.first_layer): tier.fullness for tier in planning.tiers}

@@ -25,7 +25,7 @@ def cutting_sums(plan: CuttingPlan) -> list[Sum]:
     if trim.result:
         sums.append(trim)
     for purchase in plan.purchases:
-        if purchase.with_tiers:
+        if purchase.bought_with:
             continue
         sums.append(length_needed(purchase.lay.length, purchase.cloth))
         if purchase.cloth.price is not None:

@@ -17,17 +17,18 @@ from geometry.curves.curve import Curve
 
 
 def corners(piece: Curve, count: int, width: float, cloth: Cloth, tape: Tape, beside: Sequence[Beside] = ()) -> list[Corner]:
-    """Return the corners that ``count`` sleeves and what is cut ``beside`` them may take of a cloth: side by side, and one below
-    the other, which leaves more width beside them.  Raises ``ValueError`` where one is wider than the cloth.
+    """Return the corners that ``count`` sleeves and what is cut ``beside`` them may take of a cloth: side by side, by twos, and one
+    below the other, which leaves more width beside them.  Raises ``ValueError`` where one is wider than the cloth.
     """
-    found = []
+    found: list[Corner] = []
     left, _, right, _ = piece.bounds()
-    for room in (width, min(right - left + APART, width)):
+    for room in (width, *(min(abreast * (right - left + APART), width) for abreast in (2, 1))):
         sleeves = lay_outlines(piece, count, room, cloth.use == "either_way" and not cloth.one_way, cloth.repeat, beside)
         reached = max(box.right for box in sleeves.boxes(piece))
         wide = min(tape.up(reached + APART), width)
-        found.append(Corner(sleeves._replace(width=width), wide, tape.up(sleeves.length + APART), _area(piece, sleeves)))
-    return found[: 1 if found[0].wide == found[1].wide else 2]
+        if all(wide != corner.wide for corner in found):
+            found.append(Corner(sleeves._replace(width=width), wide, tape.up(sleeves.length + APART), _area(piece, sleeves)))
+    return found
 
 
 def _area(piece: Curve, sleeves: OutlineLay) -> float:
@@ -49,5 +50,13 @@ def nested_below(lay: OutlineLay, corner: Corner) -> OutlineLay:
 
 def sleeves_bought_with(bought: Sequence[Purchase], base: Cloth) -> Purchase:
     """Return what is told of sleeves that lie on the cloth of one of the purchases: nothing is bought for them."""
-    among = next(each.among for each in bought if each.among is not None)
-    return Purchase(base, among.sleeves, (), among.area / among.sleeves.width, 0.0, None, with_tiers=True)
+    cloth, among = next((each.cloth, each.among) for each in bought if each.among is not None)
+    return Purchase(base, among.sleeves, (), among.area / among.sleeves.width, 0.0, None, bought_with=cloth.name)
+
+
+def lining_bought_with(base: Purchase, lining: Cloth) -> Purchase:
+    """Return what is told of a lining whose pieces lie beside the sleeves on the cloth of the ``base``: nothing is bought for it."""
+    pieces = [each for each in getattr(base.lay, "others", ()) if each.name == "lining"]
+    area = sum(abs(each.outline.signed_area()) for each in pieces)
+    lay = OutlineLay((), base.lay.width, base.lay.length)
+    return Purchase(lining, lay, (), area / base.lay.width, 0.0, None, bought_with=base.bought_with or base.cloth.name)

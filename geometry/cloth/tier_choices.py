@@ -27,6 +27,10 @@ BY_RULE = "auto"
 #: How layers of a tier are gathered or pleated.
 ONE_BY_ONE, TOGETHER = "one_by_one", "together"
 
+#: From which cloth the base is cut: which of these ways are from that of the tiers, and in which the lining is cut with it.
+BASE_CLOTHS = ("own", "own_with_lining", "net", "net_with_lining")
+FROM_TIERS, WITH_LINING = ("net", "net_with_lining"), ("own_with_lining", "net_with_lining")
+
 #: Cloth narrower than this is ribbon, and wider is not woven, millimetres.
 _NARROWEST, _WIDEST = 100.0, 5000.0
 
@@ -292,12 +296,16 @@ def read_cloths(typed: Mapping[str, str], unit: str) -> Cloths:
         )
 
     net, base = cloth("net", "strip_direction", of_tiers=True), cloth("base", "base_way")
-    with_net = typed["base_cloth"] == "net" and base.width > 0
+    with_net = typed["base_cloth"] in FROM_TIERS and base.width > 0
+    lining = cloth("lining", "lining_way")
+    base = net._replace(name="base", use=base.use, repeat=base.repeat, with_tiers=True) if with_net else base
+    if typed["base_cloth"] in WITH_LINING and base.width > 0 and lining.width > 0:
+        lining = base._replace(name="lining", with_tiers=False, with_base=True)
     return Cloths(
         net=net,
         contrast=cloth("contrast", "strip_direction", of_tiers=True),
-        base=net._replace(name="base", use=base.use, repeat=base.repeat, with_tiers=True) if with_net else base,
-        lining=cloth("lining", "lining_way"),
+        base=base,
+        lining=lining,
     )
 
 

@@ -138,8 +138,11 @@ def cutting_plan() -> dict[str, Said]:
         "base_cloth": chosen(
             "Base is cut from",
             "From the cloth of the tiers, its width, shrinkage, spare and price are those of Net, and strips are laid into what the sleeves"
-            " leave. A base width of 0 still means no base.",
-            {"own": "a cloth of its own", "net": "the cloth of the tiers"},
+            " leave. The lining may be cut with it, and is then bought with it. A width of 0 still means no base or no lining.",
+            {
+                "own": "a cloth of its own", "own_with_lining": "a cloth of its own, the lining with it",
+                "net": "the cloth of the tiers", "net_with_lining": "the cloth of the tiers, the lining with it",
+            },
         ),
         "net_way": chosen(
             "Pieces of tiers lie",

@@ -139,10 +139,38 @@ def test_the_base_may_be_cut_from_the_cloth_of_the_tiers(typed):
     assert together.amounts["cutting"] == apart.amounts["cutting"]
 
 
+@pytest.mark.parametrize("base_cloth", ["own_with_lining", "net_with_lining"])
+@pytest.mark.parametrize("way", ["either_way", "one_way"])
+def test_the_lining_may_be_cut_with_the_base(base_cloth, way):
+    """One buy, one lay: all pieces of both lie clear of each other on it, mirrored in pairs, grain along the cloth."""
+    same = {"base_width": "54 in", "base_shrinkage": "0", "base_way": way, "layers": "1"}
+    apart, together = plan(base_cloth=base_cloth.partition("_")[0], **same), plan(base_cloth=base_cloth, **same)
+    base, lining = (next(each for each in together.purchases if each.cloth.name == name) for name in ("base", "lining"))
+    assert (lining.buy, lining.cost, lining.bought_with) == (0, None, "net" if base.bought_with else "base")
+    assert sum(each.buy for each in together.purchases) <= sum(each.buy for each in apart.purchases) + YARD / 8
+    sleeves = [Polygon(together.piece.transformed(place.matrix).flatten(0.05)) for place in base.lay.placements]
+    linings = [each for each in base.lay.others if each.name == "lining"]
+    laid = [*sleeves, *(Polygon(each.laid.flatten(0.05)) for each in linings)]
+    assert len(linings) == 2 and all(one.distance(other) >= 5 - 0.11 for i, one in enumerate(laid) for other in laid[:i])
+    cloth = box(-1e-6, -1e-6, base.lay.width + 1e-6, base.lay.length + 1e-6)
+    assert all(cloth.covers(shape) for shape in laid)
+    turns = [each.placement.matrix[:, :2] for each in linings]
+    assert [round(float(np.linalg.det(turn))) for turn in turns] == [1, -1] and all(turn[0, 1] == turn[1, 0] == 0 for turn in turns)
+    assert together.amounts == pytest.approx(apart.amounts)
+    assert together.beside == ()
+    if not base.bought_with:
+        assert base.bound == pytest.approx(sum(shape.area for shape in laid) / base.lay.width, rel=1e-3)
+
+
+def test_without_a_base_the_lining_has_a_cloth_of_its_own():
+    assert [each.cloth.name for each in plan(base_cloth="own_with_lining", base_width="0").purchases] == ["net", "lining"]
+    assert [each.cloth.name for each in plan(base_cloth="net_with_lining", lining_width="0").purchases] == ["net", "base"]
+
+
 def test_where_all_layers_are_contrast_the_base_lies_on_that():
     together = plan(base_cloth="net", layers="2", contrast_layers="2", contrast_width="38 in", net_width="60 in")
     [contrast, base, *_] = together.purchases
-    assert (contrast.cloth.name, base.with_tiers) == ("contrast", True)
+    assert (contrast.cloth.name, base.bought_with) == ("contrast", "contrast")
     cloth = box(-1e-6, -1e-6, 38 * INCH + 1e-6, contrast.lay.length + 1e-6)
     assert all(cloth.covers(Polygon(together.piece.transformed(place.matrix).flatten(0.05))) for place in contrast.among.sleeves.placements)
 

@@ -6,6 +6,7 @@ back to; a test in the real editor holds them against what it draws.
 """
 from __future__ import annotations
 
+import re
 import unicodedata
 from functools import cache
 
@@ -20,6 +21,9 @@ _NARROW = frozenset("iljtfrI.,;:|'!()[]/ -·°’‘")
 _WIDE = frozenset("mwMW@%—…“”½¼¾⅛⅜⅝⅞←→↑↓")
 _BOLD = 1.12
 
+
+#: A space within a length or a tier's name, and what stands for it while rows are broken.
+_INSIDE_LENGTH, _TIED = re.compile(r"(?<=\d) (?=\d+/\d|in\b|cm\b|mm\b)|(?<=Tier) (?=\d)"), "\ue000"
 
 #: Not printed themselves, but Persian and Hindi words and the parts of an emoji are joined, or kept apart, by them (Unicode 15, 23.2).
 JOINERS = frozenset("\u200c\u200d")
@@ -60,6 +64,11 @@ def wrap(text: str, size: float, width: float, bold: bool = False) -> list[str]:
                 rows.append(piece)
                 room = width - wide
     return rows
+
+
+def wrap_tied(text: str, size: float, width: float, bold: bool = False) -> list[str]:
+    """Break a text into rows as :func:`wrap` does, but no length between its number, its fraction and its unit."""
+    return [row.replace(_TIED, " ") for row in wrap(_INSIDE_LENGTH.sub(_TIED, text), size, width, bold)]
 
 
 def _pieces(word: str, size: float, width: float, bold: bool) -> list[str]:

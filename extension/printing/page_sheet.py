@@ -53,9 +53,10 @@ LYING = (sum(_SQUARES) + GAP, max(_SQUARES) + GAP + LEAST_MAP)
 
 
 class Piece(NamedTuple):
-    """Something to print: what it is called, what is drawn of it, and that as sheets see it."""
+    """Something to print: what it is called, its elements, what is drawn of it, and that as sheets see it."""
 
     title: str
+    elements: list[inkex.BaseElement]
     drawn: Drawn
     ground: Ground
 

@@ -15,6 +15,7 @@ from extension.document.part_names import NESTED, SHEETS, SLEEVE
 from extension.document.parts import find_parts, mark, new_sleeve_layer, part_of, place_layer
 from extension.document.scale import millimetres_to_user
 from extension.printing.covering import boxes_in_millimetres, cover
+from extension.printing.moved_lettering import keep_off_joins
 from extension.printing.page_sheet import LONGEST_TITLE, LYING, UPRIGHT, Piece, Printed, draw_first_page, draw_frames, first_page_size, mark_sheets
 from extension.printing.printed_parts import Part, drawn_in, in_millimetres, is_shown, parts_of, title_of
 from extension.printing.report_pages import Setting, draw_reports, set_reports
@@ -63,7 +64,9 @@ def print_sleeve(
     pieces = _pieces(svg, parts)
     if not pieces and setting is None:
         raise Refused("nothing to print")
-    printed, block = _on_sheets(pieces, [*avoid, *(Box.united(boxes) for boxes in covered if boxes)], printing) if pieces else ([], None)
+    printed, block = [], None
+    if pieces:
+        printed, block = _on_sheets(svg, pieces, [*avoid, *(Box.united(boxes) for boxes in covered if boxes)], printing)
 
     drawn = [] if block else drawn_boxes(svg)
     layer = sheets_layer(svg, sleeve)
@@ -123,12 +126,14 @@ def settle(svg: inkex.SvgDocumentElement, layer: inkex.Layer, page: Box, documen
 
 def _pieces(svg: inkex.SvgDocumentElement, parts: list[Part]) -> list[Piece]:
     """Return what of the parts is pattern."""
-    drawn = [(part.title, drawn_in(svg, part.elements)) for part in parts if part.is_pattern]
-    return [Piece(title, what, what.ground()) for title, what in drawn if what.curves or what.boxes]
+    drawn = [(part, drawn_in(svg, part.elements)) for part in parts if part.is_pattern]
+    return [Piece(part.title, part.elements, what, what.ground()) for part, what in drawn if what.curves or what.boxes]
 
 
-def _on_sheets(pieces: list[Piece], avoid: list[Box], printing: Printing) -> tuple[list[Printed], Box | None]:
-    """Return the pieces on their sheets, and the room for test squares and map where one sheet holds all."""
+def _on_sheets(
+    svg: inkex.SvgDocumentElement, pieces: list[Piece], avoid: list[Box], printing: Printing
+) -> tuple[list[Printed], Box | None]:
+    """Return the pieces on their sheets, lettering off the joins, and the room for test squares and map where there is any."""
     grounds = [piece.ground for piece in pieces]
     single = one_page_with(together(grounds), UPRIGHT, BLOCK_GAP, printing, avoid)
     if single is not None:
@@ -136,7 +141,7 @@ def _on_sheets(pieces: list[Piece], avoid: list[Box], printing: Printing) -> tup
         return [Printed(pieces, tiling)], block
     tilings = lay_out_parts(grounds, printing, avoid)
     shared = [pieces] if len(tilings) == 1 else [[piece] for piece in pieces]
-    printed = [Printed(*one) for one in zip(shared, tilings)]
+    printed = keep_off_joins(svg, [Printed(*one) for one in zip(shared, tilings)])
     corners = (blank_corner(part.tiling, part.ground(), (UPRIGHT, LYING), CORNER_GAP) for part in printed)
     return printed, next((corner for corner in corners if corner is not None), None)
 

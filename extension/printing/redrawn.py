@@ -5,7 +5,6 @@ find its place again.
 """
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
@@ -17,7 +16,7 @@ from extension.document.part_names import LEADER
 from extension.document.parts import part_of
 from extension.document.paths import path_data
 from extension.document.scale import FARTHEST, affine_of, to_millimetres
-from extension.drawing.lettering import printable, wrap
+from extension.drawing.lettering import printable, wrap_tied
 from extension.drawing.pens import draw_data, drawn_text_box, text_box
 from extension.drawing.sheet import Sheet
 from extension.printing.printed_parts import SHAPES, Part, curves_of, in_millimetres, shown_objects
@@ -32,9 +31,6 @@ _SHORTER = (0.6, 0.4, 0.28)
 
 #: Rows below a narrow piece are so many times as long as high.
 _LEAST_ROW = 14
-
-#: A space within a length or a tier's name, and what stands for it while rows are broken.
-_INSIDE_LENGTH, _TIED = re.compile(r"(?<=\d) (?=\d+/\d|in\b|cm\b|mm\b)|(?<=Tier) (?=\d)"), "\ue000"
 
 #: Curves are followed to within this where lettering keeps off them, millimetres of the new drawing.
 _FOLLOW = 0.2
@@ -230,12 +226,7 @@ def _ways(words: Words, size: float) -> Iterator[list[str]]:
     whole = " ".join(words.rows)
     width = text_box([whole], 0.0, 0.0, size, bold=words.bold).width
     if " " in whole:
-        yield from (_wrapped(whole, size, share * width, words.bold) for share in _SHORTER)
-
-
-def _wrapped(text: str, size: float, width: float, bold: bool = False) -> list[str]:
-    """Break a text into rows, but no length between its number, its fraction and its unit."""
-    return [row.replace(_TIED, " ") for row in wrap(_INSIDE_LENGTH.sub(_TIED, text), size, width, bold)]
+        yield from (wrap_tied(whole, size, share * width, words.bold) for share in _SHORTER)
 
 
 def _sentence(rows: Sequence[str]) -> str:
@@ -251,5 +242,5 @@ def _letter_below(sheet: Sheet, words: Sequence[Words], look: Look) -> None:
     """Letter in rows below the piece, as small as it may be."""
     if words:
         size, bounds = look.sizes[-1], sheet.bounds
-        rows = _wrapped("; ".join(_sentence(each.rows) for each in words) + ".", size, max(bounds.width, _LEAST_ROW * size))
+        rows = wrap_tied("; ".join(_sentence(each.rows) for each in words) + ".", size, max(bounds.width, _LEAST_ROW * size))
         sheet.text(sheet.layer, rows, bounds.left, bounds.bottom + size / 2, size=size, colour=look.ink)

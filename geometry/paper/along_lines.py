@@ -14,7 +14,7 @@ def boxes_along(line: np.ndarray, size: tuple[float, float], gap: float, under: 
     """Return rectangles (k, 4: left, top, right, bottom) of one ``size`` (width, height) all along a line.
 
     ``line`` (n, 2) is a polyline, y down.  Each rectangle stands ``gap`` above the highest point that the line has
-    over the rectangle's width, or hangs as far below the lowest one if ``under``.  The first is at the left end
+    over the rectangle's width and ``gap`` beside it, or hangs as far below the lowest one if ``under``.  The first is at the left end
     of the line, or at the right one if ``from_right``.  Returns (0, 4) where the line is too short.
 
     >>> boxes_along(np.array([(0.0, 10.0), (7.0, 10.0)]), (4.0, 2.0), 1.0, under=True, from_right=True)
@@ -30,9 +30,10 @@ def boxes_along(line: np.ndarray, size: tuple[float, float], gap: float, under: 
     lefts = x[-1] - width - steps if from_right else x[0] + steps
     rights = lefts + width
     outermost, nowhere = (np.maximum, -np.inf) if under else (np.minimum, np.inf)
-    over_width = (x >= lefts[:, None]) & (x <= rights[:, None])
+    begin, end = lefts - gap, rights + gap  # beside it too, or a line that falls would come nearer than the gap there
+    over_width = (x >= begin[:, None]) & (x <= end[:, None])
     level = outermost.reduce(np.where(over_width, y, nowhere), axis=1)
-    level = outermost(level, outermost(np.interp(lefts, x, y), np.interp(rights, x, y)))
+    level = outermost(level, outermost(np.interp(begin, x, y), np.interp(end, x, y)))
     tops = level + gap if under else level - gap - height
     return np.stack([lefts, tops, rights, tops + height], axis=1)
 

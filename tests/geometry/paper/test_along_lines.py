@@ -17,9 +17,10 @@ def test_rectangles_stand_on_the_line_or_hang_under_it(ys, length, width, height
     assert abs(places[0, 2 if from_right else 0] - (line[-1, 0] if from_right else line[0, 0])) < 1e-9
     for left, top, right, bottom in places:
         assert abs(right - left - width) < 1e-9 and abs(bottom - top - height) < 1e-9
-        over = LineString(line).intersection(box(left - 1e-9, -100, right + 1e-9, 100))
+        over = LineString(line).intersection(box(left - gap, -100, right + gap, 100))
         _, highest, _, lowest = over.bounds
         assert abs((top - lowest if under else highest - bottom) - gap) < 1e-6
+        assert LineString(line).distance(box(left, top, right, bottom)) > gap - 1e-6
 
 
 def test_a_line_that_is_too_short_has_none():

@@ -1,0 +1,125 @@
+"""Moves the sleeve's own lettering off the joins of the sheets, so that no word is cut: along its line, within its place."""
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+import inkex
+import numpy as np
+
+from extension.document.names import LABEL
+from extension.document.part_names import LEADER, LETTERING
+from extension.document.parts import part_of
+from extension.document.scale import affine_of, to_millimetres
+from extension.drawing.lettering import text_width, wrap_tied
+from extension.drawing.pens import BODY_SIZE, SMALL_SIZE, draw_text, drawn_text_box, text_box
+from extension.drawing.sheet import FOLLOW, KEEP_CLEAR
+from extension.printing.page_sheet import Piece, Printed
+from extension.printing.printed_parts import curves_of, drawn_in, shown_objects
+from geometry.box import Box
+from geometry.curves.curve import Curve
+from geometry.paper.off_joins import off_joins
+from geometry.paper.tiling import trim_lines
+
+#: Lettering whose leader ends so near belongs to it and stays, millimetres.
+AT_A_LEADER = 4.0
+
+#: Where it finds no room as it is: in two rows, then in the first of these sizes that does, millimetres.
+SMALLER = (7.0, 5.0, 4.0, BODY_SIZE, SMALL_SIZE)
+
+
+_FONT_SIZE = re.compile(r"font-size:\s*([\d.]+)")
+
+
+class Lettered(NamedTuple):
+    """Lettering of ours: the box that it takes in true millimetres, its rows and its size there."""
+
+    text: inkex.TextElement
+    box: Box
+    rows: list[str]
+    size: float
+
+
+def keep_off_joins(svg: inkex.SvgDocumentElement, printed: Sequence[Printed]) -> list[Printed]:
+    """Move lettering that lies on a join to where it lies on none, if there is room; return the pieces as they are then."""
+    joins = [line.flatten(FOLLOW) for part in printed for line in trim_lines(part.tiling)]
+    if not joins:
+        return list(printed)
+    return [part._replace(pieces=[_off(svg, piece, joins) for piece in part.pieces]) for part in printed]
+
+
+def _off(svg: inkex.SvgDocumentElement, piece: Piece, joins: Sequence[np.ndarray]) -> Piece:
+    lettered, leaders = _lettering(piece)
+    boxes = [each.box for each in lettered]
+    boxes += [box for box in piece.drawn.boxes if box not in boxes]
+    ends = np.array([end for leader in leaders for end in (leader.start, leader.end)]).reshape(-1, 2)
+    ways = {k: list(_ways(each)) for k, each in enumerate(lettered) if not each.box.grown(AT_A_LEADER).holds_any(ends)}
+    sizes = {k: [_size(*way, lettered[k]) for way in some] for k, some in ways.items()}
+    moved = off_joins(boxes, sizes, piece.drawn.lines(), joins, KEEP_CLEAR)
+    if not moved:
+        return piece
+    for k, place in moved.items():
+        _letter_again(lettered[k], *ways[k][place.way], place.box)
+    drawn = drawn_in(svg, piece.elements)
+    return piece._replace(drawn=drawn, ground=drawn.ground())
+
+
+def _lettering(piece: Piece) -> tuple[list[Lettered], list[Curve]]:
+    """Return the lettering of ours that stands level, and the leaders."""
+    lettered, leaders = [], []
+    for element in shown_objects(piece.elements):
+        box = drawn_text_box(element) if part_of(element) == LETTERING else None
+        if box is not None:
+            placed = affine_of(to_millimetres(element))
+            size = _font_size(element) * placed.factors[1]
+            lettered.append(Lettered(element, placed.apply_to_box(box), [span.text for span in element], size))
+        elif part_of(element) == LEADER:
+            leaders += curves_of(element) or []
+    return lettered, leaders
+
+
+def _ways(lettered: Lettered) -> Iterator[tuple[list[str], float]]:
+    """Yield the rows and sizes in which something may be lettered: as it is, then in two rows, then smaller."""
+    if affine_of(to_millimetres(lettered.text)).linear[1, 0] != 0:  # turned
+        yield lettered.rows, lettered.size
+        return
+    rows = [lettered.rows]
+    if len(lettered.rows) == 1:
+        half = 0.6 * text_width(lettered.rows[0], lettered.size)
+        rows.append(wrap_tied(lettered.rows[0], lettered.size, half))
+    for size in (lettered.size, *(size for size in SMALLER if size < lettered.size - 0.1)):
+        for each in rows:
+            yield each, size
+
+
+def _size(rows: Sequence[str], size: float, lettered: Lettered) -> tuple[float, float]:
+    room = text_box(rows, 0.0, 0.0, size, bold=_is_bold(lettered.text))
+    return room.width, room.height
+
+
+def _letter_again(lettered: Lettered, rows: Sequence[str], size: float, box: Box) -> None:
+    """Letter the same where ``box`` is, true millimetres; moved as it is where its rows and size stay."""
+    text, parent = lettered.text, lettered.text.getparent()
+    if (rows, size) == (lettered.rows, lettered.size):
+        _move(text, box.left - lettered.box.left, box.top - lettered.box.top)
+        return
+    inward, drawn = affine_of(to_millimetres(parent)).inverse(), inkex.Layer()
+    left, top, _, _ = inward.apply_to_box(box)
+    draw_text(drawn, rows, left, top, size=size * inward.factors[1], bold=_is_bold(text), label=text.attrib.get(LABEL, ""))
+    parent.replace(text, drawn[0])
+
+
+def _move(text: inkex.TextElement, across: float, down: float) -> None:
+    dx, dy = np.linalg.solve(affine_of(to_millimetres(text)).linear, (across, down)).tolist()
+    for each in (text, *text):
+        each.attrib["x"] = f"{float(each.attrib['x']) + dx:.3f}"
+        each.attrib["y"] = f"{float(each.attrib['y']) + dy:.3f}"
+
+
+def _font_size(text: inkex.TextElement) -> float:
+    return float(_FONT_SIZE.search(text.attrib["style"])[1])
+
+
+def _is_bold(text: inkex.TextElement) -> bool:
+    return "font-weight:bold" in text.attrib["style"]

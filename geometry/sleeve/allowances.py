@@ -21,6 +21,9 @@ _AT_NODE = 1e-7
 #: A parallel's end this near to where it should be is there, millimetres.
 _BESIDE = 0.05
 
+#: Two directions that differ by less than this, radians, are the same: over a hand's breadth a twentieth of a millimetre.
+_ALONGSIDE = 5e-4
+
 #: Mirror images differ by no more than this, millimetres.
 SYMMETRIC = 1e-9
 
@@ -111,16 +114,17 @@ def _beside(outline: Outline, name: str, widths: Mapping[str, float], reach: flo
         raise Refused("allowance beyond the curve", edge=name, depth=width) from nothing_left
     if _ends_are_beside(line, seam, width):
         return line.extended(reach, reach)
-    # Hollow and tighter than its allowance up to a corner, it has lost its end: what keeps the allowance there is beside
-    # the edge that runs on.
+    # Hollow and as tight as its allowance, or tighter, up to a corner, it has lost its end, or its way there: what keeps the
+    # allowance there is beside the edge that runs on.
     return seam.extended(reach, reach).offset(width, accuracy)
 
 
 def _ends_are_beside(line: Curve, seam: Curve, width: float) -> bool:
-    """Return whether a parallel of an edge begins and ends square beside where the edge does."""
-    t = np.array([0.0, len(seam)])
-    square = seam.point(t) + width * left_of(np.stack([seam.tangent(0), seam.tangent(len(seam), incoming=True)]))
-    return bool(norm(line.point(np.array([0.0, len(line)])) - square).max() <= _BESIDE)
+    """Return whether a parallel of an edge begins and ends square beside where the edge does, and runs there as it does."""
+    ahead, beside = (np.stack([curve.tangent(0), curve.tangent(len(curve), incoming=True)]) for curve in (seam, line))
+    square = seam.point(np.array([0.0, len(seam)])) + width * left_of(ahead)
+    near = norm(line.point(np.array([0.0, len(line)])) - square).max() <= _BESIDE
+    return bool(near and norm(beside - ahead).max() <= _ALONGSIDE)
 
 
 def _is_symmetric(outline: Outline, widths: Mapping[str, float]) -> bool:

@@ -270,6 +270,37 @@ def test_an_armhole_hollower_than_its_allowance_keeps_it_up_to_the_underarm(clie
         assert shapely.distance(ring, shapely.points(around[far])).min() >= allowance - 0.02, side
 
 
+#: Invented, in inches: armholes about as hollow at the back underarm point as their seam allowance.
+JUST_AS_HOLLOW = {
+    "a girl": {
+        "bust_girth": "29 3/8", "shoulder_width": "12 1/2", "upper_arm_girth": "9 1/8", "off_shoulder_girth": "36 1/4", "upper_arm_level": "3 3/8",
+        "elbow_girth": "7 1/4", "elbow_level": "9 3/4", "hem_girth": "7 3/4", "wrist_girth": "5 3/8", "wrist_level": "17 1/4", "flare_width": "12",
+        "hem_allowance": "0", "hand_girth": "0", "length_style": "short", "shape": "flared", "finish": "faced", "edge_fullness": "1.5",
+        "front_share": "47",
+    },
+    "matched": {
+        "bust_girth": "34 3/4", "shoulder_width": "15 3/4", "upper_arm_girth": "11 3/4", "off_shoulder_girth": "48 1/8", "upper_arm_level": "5 3/4",
+        "elbow_girth": "0", "elbow_level": "0", "sleeve_length": "11 5/8", "hem_girth": "0", "hand_girth": "0", "wrist_girth": "6 1/4",
+        "wrist_level": "19 5/8", "seam_allowance": "1 1/8", "hem_allowance": "2", "cap_width": "13 5/8", "front_armhole_seam": "7 5/8",
+        "back_armhole_seam": "7 7/8", "armhole_ease": "1/8", "finish": "faced",
+    },
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", JUST_AS_HOLLOW)
+@pytest.mark.parametrize("more", [-0.6, -0.1, 0.0, 0.1, 0.6])
+def test_an_armhole_just_as_hollow_at_the_underarm_as_its_allowance_keeps_it(name, more):
+    """There its parallel ends in a point, and which way it runs on is lost; by shapely around the underarm corners."""
+    client = Client(name, JUST_AS_HOLLOW[name])
+    given = client.given()
+    draft = draft_sleeve(given._replace(seam_allowance=given.seam_allowance + more), 1, style=client.style())
+    ring = LinearRing(draft.cutting.flatten(0.002))
+    for side in ("front", "back"):
+        around = np.concatenate([draft.seam.edge(f"{side} {seam}").flatten(0.02) for seam in ("armhole", "underarm")])
+        near = np.hypot(*(around - draft.seam.corner(f"{side} underarm point")).T) < given.seam_allowance
+        assert shapely.distance(ring, shapely.points(around[near])).min() >= given.seam_allowance + more - 0.02, side
+
+
 #: Invented, in inches: a small child's short sleeve, whose hem tapers fast to an arm that is thin at the wrist.
 FAST_TAPER = {
     "bust_girth": "20 3/4", "shoulder_width": "9 3/8", "upper_arm_girth": "5 5/8", "off_shoulder_girth": "25 3/8", "upper_arm_level": "1 7/8",

@@ -59,7 +59,7 @@ def flat_of(drafted: dict, tiers: int, planned: dict) -> tuple:
     chosen = {
         **defaults, "make": "gathered", "strip_direction": "cheaper", "net_way": "any_way", "base_cloth": "own",
         "base_way": "either_way", "lining_way": "either_way", "end_shape": "shaped",
-        "layers_sewn": "one_by_one", "strip_edge": "cut",
+        "layers_sewn": "one_by_one", "strip_edge": "cut", "under_edge": "as_outermost",
         **planned,
     }  # fmt: skip
     worth = Worth(INCHES.mark * 48)

@@ -29,6 +29,7 @@ from geometry.cloth.job_choices import TYPED_TO_KEEP, kept_now, read_bench
 from geometry.cloth.offers import OFFERS
 from geometry.cloth.tape import TAPES
 from geometry.cloth.tier_choices import (
+    AS_OUTERMOST,
     BASE_CLOTHS,
     BY_RULE_LENGTHS,
     LENGTHS,
@@ -37,9 +38,12 @@ from geometry.cloth.tier_choices import (
     PRICES,
     TEXTS,
     TOGETHER,
+    TRIM_PRICES,
+    UNDER_EDGES,
     read_cloths,
     read_others,
     read_tier_style,
+    read_trim_price,
 )
 from geometry.cloth.ways import WAYS
 from geometry.measuring.measurements import read_count
@@ -58,10 +62,11 @@ class CuttingPlan(Command):
         pars.add_argument("--tab", default="tiers")
         pars.add_argument("--unit", default="sleeve", choices=("sleeve", "in", "cm"))
         pars.add_argument("--make", default="gathered", choices=tuple(WAYS))
-        for table in (LENGTHS, BY_RULE_LENGTHS, NUMBERS, TEXTS, PRICES, job_choices.LENGTHS, job_choices.NUMBERS, job_choices.EVERY_SUM):
+        for table in (LENGTHS, BY_RULE_LENGTHS, NUMBERS, TEXTS, PRICES, TRIM_PRICES, job_choices.LENGTHS, job_choices.NUMBERS, job_choices.EVERY_SUM):
             for asked in table.values():
                 pars.add_argument(f"--{asked.name}", default=asked.default)
         pars.add_argument("--strip_edge", default=CUT, choices=tuple(EDGES))
+        pars.add_argument("--under_edge", default=AS_OUTERMOST, choices=UNDER_EDGES)
         pars.add_argument("--end_shape", default=SHAPED, choices=(SHAPED, GATHERED_IN))
         pars.add_argument("--sleeves", default="2")
         pars.add_argument("--strip_direction", default="cheaper", choices=("cheaper", "across", "along", *BORDERS))
@@ -98,6 +103,7 @@ class CuttingPlan(Command):
             fitting=bench.fitting,
             timed=bench.timed,
             others=read_others(typed, unit),
+            trim_price=read_trim_price(typed),
         )
         others = pieces_now(sleeve, decided)
         piece = cutting_line_now(sleeve, settled)

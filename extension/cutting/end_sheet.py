@@ -41,14 +41,23 @@ def end_table(plan: CuttingPlan) -> Table:
         return write_length(length, unit) if length > _CAUGHT else ""
 
     rows = []
-    for tier in plan.tiers:
+    for tier in plan.cut:
+        if tier.name or _ends_as_the_layer_over(tier, plan):
+            continue
         for end, past, which in ends_told(tier):
             allowance = end.along_line(plan.job.style.end_allowance)
+            name = row_name(tier) if tier.over else str(tier.number)
             rows.append([
-                str(tier.number), which, words.sewn_into(say(end.armhole), say(end.underarm)), words.how_cut(end.follows),
+                name, which, words.sewn_into(say(end.armhole), say(end.underarm)), words.how_cut(end.follows),
                 write_length(allowance, unit, False), write_length(up_to_mark(past, unit), unit, False),
             ])  # fmt: skip
     return Table(["Tier", "End", "Sewn into", "Cut", f"Allowance\non the line ({unit})", "Past the line\nin all"], rows, words=4)
+
+
+def _ends_as_the_layer_over(tier: Tier, plan: CuttingPlan) -> bool:
+    """Whether both ends of a layer take as much of their strip as those of the outermost one, so that they need not be told."""
+    outermost = next(each for each in plan.tiers if each.number == tier.number)
+    return bool(tier.over) and max(abs(one - other) for one, other in zip(tier.past_line, outermost.past_line)) < _ALIKE
 
 
 def gather_table(plan: CuttingPlan) -> list[Table | str]:
@@ -136,10 +145,11 @@ class Template(NamedTuple):
 
 
 def templates(plan: CuttingPlan) -> list[Template]:
-    """Return a template for each end that is cut along its seam."""
+    """Return a template for each end that is cut along its seam, as long as the widest layer needs it."""
+    widest = [max((tier for tier in plan.cut if tier.number == seen.number), key=lambda tier: tier.cut_width) for seen in plan.tiers]
     return [
         template(tier, end, which, plan.job.style)
-        for tier in plan.tiers
+        for tier in widest
         if tier.made.pattern is None
         for end, _, which in ends_told(tier)
         if end.follows
@@ -148,10 +158,10 @@ def templates(plan: CuttingPlan) -> list[Template]:
 
 def template(tier: Tier, end: StripEnd, which: str, style: TierStyle) -> Template:
     """Return the template of an end, the back one as it lies, to the left."""
-    above, below = style.gathering_allowance, style.hem
+    above, below = style.gathering_allowance, tier.hem
     cut_end = end.cut(style.end_allowance, above, below)
     inside = min(-_INSIDE, cut_end.bounds()[0] - _INSIDE / 2)
-    bottom = tier.drop + below
+    bottom = tier.cloth_drop + below
     ring = Curve.chain([
         Curve.line((inside, -above), cut_end.start), cut_end,
         Curve.line(cut_end.end, (inside, bottom)), Curve.line((inside, bottom), (inside, -above)),

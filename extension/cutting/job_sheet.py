@@ -21,10 +21,11 @@ from extension.wording.strip_ends import GATHERS_TITLE, PLEATS_TITLE, TITLE
 from extension.wording.ways import WAYS
 from geometry.cloth.buying import Purchase
 from geometry.cloth.cutting import CuttingPlan
-from geometry.cloth.edges import EDGES, edges_in_all, trim_length
+from geometry.cloth.edges import EDGES, edges_in_all, edges_used, trim_length
 from geometry.cloth.flat import View
 from geometry.cloth.flounce import Flounce
 from geometry.cloth.lay import Ribbon, StripLay
+from geometry.cloth.making import TRIM
 from geometry.cloth.price import Quote, Rates, quote, quote_sums
 from geometry.cloth.tape import Tape
 from geometry.cloth.tier_choices import allowance_by_rule
@@ -156,7 +157,8 @@ def layer_notes(plan: CuttingPlan) -> list[str]:
     differ = [tier for tier in plan.cut if tier.layers < tier.all_layers]
     if not differ:
         return []
-    shaped = plan.job.style.layer_step and any(end.follows for tier in differ if tier.made.pattern is None for end in tier.ends)
+    unlike = len({(tier.number, tier.cut_width) for tier in differ}) > len({tier.number for tier in differ})
+    shaped = unlike and any(end.follows for tier in differ if tier.made.pattern is None for end in tier.ends)
     return [job.LAYERS_COUNTED, *([job.LAYERS_BY_ONE_TEMPLATE] if shaped else [])]
 
 
@@ -181,19 +183,20 @@ def shaping_table(plan: CuttingPlan) -> list[Table]:
 
 def edge_table(plan: CuttingPlan) -> Table:
     """Return what every finish of the free edges takes, side by side."""
-    tape, sleeves, timing = plan.job.tape, plan.job.sleeves, plan.timing
+    tape, sleeves, timing, style = plan.job.tape, plan.job.sleeves, plan.timing, plan.job.style
+    used = dict(edges_used(style, plan.cut))
     around = edges_in_all(plan.cut, sleeves)
     width = plan.chosen.purchases[0].lay.width
     rows = []
     for name, edge in EDGES.items():
-        chosen = name == plan.job.style.edge
-        hem = plan.job.style.hem if chosen else allowance_by_rule(name, tape.unit)
+        hem = style.hem if name == style.edge else allowance_by_rule(name, tape.unit)
+        wider = hem - (style.trim_depth if name == TRIM else 0.0)
         trim = trim_length(edge, plan.cut, sleeves).result
         minutes = timing.all_taken({edge.operation: around / tape.priced_by} if edge.operation else {})
         guess = "*" if edge.operation and timing.minutes[edge.operation] == GUESSED[edge.operation] else ""
         rows.append([
-            edges.EDGE_WORDS[name].name + (" (chosen)" if chosen else ""), write_length(hem, tape.unit, False) if hem else "–",
-            write_run(around * hem / width, tape, 1) if hem else "–", write_bought(tape.to_sell(trim), tape) if trim else "–",
+            edges.EDGE_WORDS[name].name + (" (chosen)" if name in used else ""), write_length(hem, tape.unit, False) if hem else "–",
+            write_run(around * wider / width, tape, 1).replace("-", "−") if wider else "–", write_bought(tape.to_sell(trim), tape) if trim else "–",
             job.duration(minutes) + guess if minutes else "–",
         ])  # fmt: skip
     return Table(["Free edge", f"Allowance\n({tape.unit})", "More\nnet", "Trim", "Time"], rows)
@@ -202,7 +205,8 @@ def edge_table(plan: CuttingPlan) -> Table:
 def buying_table(plan: CuttingPlan) -> Table:
     """Return the table of cloths: what each plan takes and how much to buy."""
     tape = plan.job.tape
-    priced = any(purchase.cost is not None for purchase in plan.purchases)
+    costs = [purchase.cost for purchase in plan.purchases] + ([plan.trim.cost] if plan.trim else [])
+    priced = any(cost is not None for cost in costs)
     head = ["Cloth", "Usable\nwidth", "Plan\ntakes", "Shrinks", "Spare", "Buy", *(["Cost"] if priced else [])]
     rows = []
     for purchase in plan.purchases:
@@ -213,8 +217,11 @@ def buying_table(plan: CuttingPlan) -> Table:
             job.first_up(cloth.called), write_length(purchase.lay.width, tape.unit), write_length(purchase.lay.length, tape.unit),
             f"{cloth.shrinkage * 100:.3g} %", f"{cloth.spare * 100:.3g} %", buy, *cost,
         ])  # fmt: skip
+    if plan.trim:
+        bought = [edges.EDGE_WORDS[plan.trim.edge].trim, "–", "–", "–", "–", write_bought(plan.trim.buy, tape)]
+        rows.append([*bought, *(["–" if plan.trim.cost is None else f"{plan.trim.cost:.2f}"] if priced else [])])
     if priced:
-        rows.append(["In all", "", "", "", "", "", f"{sum(p.cost or 0 for p in plan.purchases):.2f}"])
+        rows.append(["In all", "", "", "", "", "", f"{sum(cost or 0 for cost in costs):.2f}"])
     return Table(head, rows)
 
 
@@ -354,6 +361,8 @@ def asked_price(plan: CuttingPlan, rates: Rates) -> Quote | None:
     if not rates.hourly:
         return None
     cloths = [(purchase.cloth.called, purchase.cost) for purchase in plan.purchases if purchase.cost is not None]
+    if plan.trim and plan.trim.cost is not None:
+        cloths.append((edges.EDGE_WORDS[plan.trim.edge].trim, plan.trim.cost))
     return quote(cloths, sum(plan.minutes.values()), rates)
 
 
@@ -377,6 +386,7 @@ def quote_parts(plan: CuttingPlan, asked: Quote, terms: Terms) -> list[str | Tab
         ["Balance", "", money(asked.balance)],
     ]
     left_out = any(purchase.cost is None and not purchase.bought_with for purchase in plan.purchases)
+    left_out |= plan.trim is not None and plan.trim.cost is None
     head = [job.QUOTE_TITLE, "", f"Sum\n({terms.currency})" if terms.currency else "Sum"]
     return [Table(head, rows, words=2), *([job.NO_PRICE] if left_out else [])]
 

@@ -12,7 +12,7 @@ from extension.wording.job import LONG_UNIT, duration
 from extension.wording.ways import WAYS
 from geometry.cloth.beside import bias_length, dresses
 from geometry.cloth.cutting import CuttingPlan, as_one
-from geometry.cloth.edges import EDGES, edges_in_all, trim_length
+from geometry.cloth.edges import EDGES, edges_in_all, edges_used
 from geometry.cloth.strips import Tier
 from geometry.cloth.work import drawing_up
 from geometry.measuring.lengths import write_length
@@ -99,16 +99,26 @@ def _before_sewing_on(making: Making) -> list[Step]:
     cut += ["the lining"] if making.lined else []
     counts = [sum(each.lay.piece_count for each in some) for some in (plan.purchases, plan.chosen.purchases)]
     joins = sum(plan.all_joins(tier) for tier in plan.cut)
-    edge = EDGE_WORDS[plan.job.style.edge].sew.format(whole=whole, length=making.run(edges_in_all(plan.cut, plan.job.sleeves)))
     as_one = [words.LAYERS_AS_ONE] if any(as_one_on(plan)) else []
     drawn_up = making.plan.timing.all_taken(drawing_up(plan.seams, plan.job.sleeves, plan.job.tape.priced_by))
     shaping = _step(making, " ".join([*as_one, way.sew]), "rows", "shaping")
     return [
         _step(making, words.cut(cut, *counts, piece), "cutting"),
         _step(making, words.join(joins, whole) if joins else "", "joining"),
-        _step(making, edge, EDGES[plan.job.style.edge].operation),
+        *_edges(making, whole),
         shaping._replace(minutes=shaping.minutes - drawn_up),
     ]
+
+
+def _edges(making: Making, whole: str) -> list[Step]:
+    """Return how free edges are finished, each finish by itself."""
+    plan, found = making.plan, []
+    used = edges_used(plan.job.style, plan.cut)
+    for name, tiers in used:
+        which = whole if len(used) == 1 else f"{whole} of {words.UNDER_LAYERS if tiers[0].over else words.OUTERMOST_LAYERS}"
+        says = EDGE_WORDS[name].sew.format(whole=which, length=making.run(edges_in_all(tiers, plan.job.sleeves)))
+        found.append(_step(making, says, EDGES[name].operation))
+    return found
 
 
 def as_one_on(plan: CuttingPlan) -> list[bool]:
@@ -181,7 +191,6 @@ def notions(making: Making) -> list[str]:
         found.append(words.band_to_cut(say(across), say(down), tops * (1 if pieces["band"].folds else 2), bool(laid)))
     if "facing" in pieces:
         found.append(words.facing_to_cut(plan.job.sleeves, bool(laid)))
-    trim = trim_length(EDGES[plan.job.style.edge], plan.cut, plan.job.sleeves).result
-    if trim:
-        found.append(EDGE_WORDS[plan.job.style.edge].bought.format(length=write_bought(plan.job.tape.to_sell(trim), plan.job.tape)))
+    if plan.trim:
+        found.append(EDGE_WORDS[plan.trim.edge].bought.format(length=write_bought(plan.trim.buy, plan.job.tape), deep=say(plan.job.style.trim)))
     return found

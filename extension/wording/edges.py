@@ -11,11 +11,14 @@ TITLE = "Free edges to choose from"
 
 
 class EdgeWords(NamedTuple):
-    """``name`` for a table; ``sew`` is the step of sewing, of every {whole}, {length} in all; ``bought`` is the trim, of {length}."""
+    """``name`` for a table; ``sew`` is the step of sewing, of every {whole}, {length} in all; ``bought`` is the trim, of
+    {length}, and ``trim`` what a table calls it.
+    """
 
     name: str
     sew: str = ""
     bought: str = ""
+    trim: str = ""
 
 
 EDGE_WORDS: Mapping[str, EdgeWords] = {
@@ -32,22 +35,33 @@ EDGE_WORDS: Mapping[str, EdgeWords] = {
         "Bound with ribbon",
         "Fold ribbon along its middle around the free edge of every {whole}, {length} in all, and stitch it through; its ends go into the seams.",
         "Ribbon to bind the free edges, 1/2 in or 1 cm wide or as you like it: {length}.",
+        "Ribbon",
     ),
     "braid": EdgeWords(
         "Horsehair braid",
         "Sew horsehair braid to the free edge of every {whole}, {length} in all, edge on edge on the right side, turn it up and catch its upper"
         " edge; do not stretch it. Its cut ends scratch: cover them with a scrap of cloth.",
         "Horsehair braid for the free edges: {length}.",
+        "Horsehair braid",
     ),
     "wire": EdgeWords(
         "Wire in a rolled hem",
         "Lay fine wire into a rolled hem of every {whole}, {length} of edge in all. Bend its ends back and cover them, or they prick. Cut it with"
         " pliers, both ends held, and mind your eyes. Not on children’s wear.",
         "Fine covered wire for the free edges: {length}, its ends bent back 1/2 in or 12 mm.",
+        "Fine wire",
+    ),
+    "trim": EdgeWords(
+        "Bought gathered trim",
+        "Lap the heading of the bought trim, gathered already, over the allowance of the free edge of every {whole}, {length} in all, and"
+        " stitch it through; turn its ends under.",
+        "Trim already gathered, {deep} deep below its heading: {length}, its ends turned under 1/2 in or 12 mm.",
+        "Gathered trim",
     ),
 }  # fmt: skip
 
 NOTE = (
-    "More net: than if the edge were left as it is cut, at the width of the net, the plan apart. Trim: joins in it and spare not counted."
+    "As if every layer were finished so. More net: than if the edge were left as it is cut, at the width of the net, the plan apart; with bought"
+    " trim it is less. Trim: joins in it and spare not counted."
     " Allowances are common practice; minutes marked * are guesses."
 )

@@ -68,8 +68,8 @@ def one_master(tiers: Sequence[str], inner: str, outer: str) -> str:
 
 LAYERS_COUNTED = "Layers that differ have a row each: layer 1 is the innermost, next to the sleeve, and the highest number the outermost."
 LAYERS_BY_ONE_TEMPLATE = (
-    "The templates “Strip ends” are those of the outermost layer. Cut the ends of a shorter one by the same template: lay it on the stitching"
-    " line and stop where the strip does."
+    "The templates “Strip ends” are as long as the widest layer needs. Cut the ends of a narrower one by the same template: lay it on the"
+    " stitching line and stop where the strip does."
 )
 
 # --- the plans side by side -----------------------------------------------------------------------
@@ -227,6 +227,7 @@ OPERATIONS = {
     "ribbon": "Ribbon on edges",
     "braid": "Braid on edges",
     "wire": "Wire in hems of tiers",
+    "trim": "Gathered trim on edges",
     "rows": "Rows along the strips",
     "shaping": "Drawing up, pleating",
     "setting": "Setting layers on",
@@ -309,7 +310,7 @@ def what_is_made(sleeves: int, tiers: int, way: str, layers: Sequence[int], cont
     )
 
 
-NO_PRICE = "Cloth without a price is not in it."
+NO_PRICE = "Cloth or trim without a price is not in it."
 
 
 CARE = (

@@ -428,6 +428,10 @@ CLOTH: Mapping[str, str] = {
         "Allowance for that edge: 0 was read, but a hem, with or without braid or wire, is turned up. Write auto, which is {by_rule}, or a"
         " length; or leave the edge as it is cut."
     ),
+    "trim deeper than its tier": (
+        "Bought trim hangs below it: {trim} was read, and tier {tier} hangs {drop} down in all, so that hardly any cloth would be left above"
+        " the trim. Up to {most:down} would do there, or a longer drop."
+    ),
     "allowance of a raw edge": (
         "Allowance for that edge: {hem} was read, but an edge that is left as it is cut, or bound with ribbon, takes none. Write auto or 0,"
         " or choose a hem."

@@ -29,6 +29,8 @@ def join(joins: int, whole: str) -> str:
     return f"Join the pieces of each {whole}, {many} in all, and press the joins open or to one side, cool: net melts."
 
 
+OUTERMOST_LAYERS, UNDER_LAYERS = "the outermost layers", "the layers under them"
+
 LAYERS = "Lay the layers of each tier on each other, the outermost on top, and baste each to the one below along the stitching line."
 LAYERS_AS_ONE = "Lay the layers of each tier on each other, ends and upper edges even, pin them and take them as one strip from here on."
 

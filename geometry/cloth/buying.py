@@ -109,10 +109,15 @@ def length_needed(length: float, cloth: Cloth) -> Sum:
     return Sum(f"{cloth.called} to buy", Term(length, "plan"), (*shrunk, *spare), say="shop")
 
 
-def price_of(cloth: Cloth, price: Decimal, buy: float, tape: Tape) -> Sum:
-    """Return what ``buy`` of a cloth costs at a ``price`` for the length by which it is priced, as reckoned on paper."""
+def price_of(called: str, price: Decimal, buy: float, tape: Tape) -> Sum:
+    """Return what ``buy`` of a cloth or a trim costs at a ``price`` for the length by which it is priced, as reckoned on paper."""
     steps = ("×", Term(buy, "bought")), ("÷", Term(tape.priced_by, "priced by"))
-    return Sum(f"price of {cloth.called}", plain(float(price), "price"), steps, say="not")
+    return Sum(f"price of {called}", plain(float(price), "price"), steps, say="not")
+
+
+def cost_of(price: Decimal | None, buy: float, tape: Tape) -> Decimal | None:
+    """Return that cost to the cent, or None where the price is not known."""
+    return None if price is None else to_cents(price * tape.priced(buy))
 
 
 def purchase(
@@ -120,5 +125,4 @@ def purchase(
 ) -> Purchase:
     """Return what to buy for a lay whose pieces cover this ``area``."""
     buy = to_buy(lay.length, cloth, tape)
-    cost = None if cloth.price is None else to_cents(cloth.price * tape.priced(buy))
-    return Purchase(cloth, lay, each_way, area / lay.width, buy, cost)
+    return Purchase(cloth, lay, each_way, area / lay.width, buy, cost_of(cloth.price, buy, tape))

@@ -4,12 +4,13 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
+from decimal import Decimal
 from functools import partial
 from typing import Callable, NamedTuple
 
 from geometry.cloth.beside import Beside, Placed
 from geometry.cloth.buying import BORDERS, Cloth, Cloths, Corner, Purchase, purchase, usable_width
-from geometry.cloth.edges import EDGES, edge_length
+from geometry.cloth.edges import EDGES, TrimBought, edge_length, trim_bought
 from geometry.cloth.joins import Strip
 from geometry.cloth.lay import StripLay, lay_on_border, lay_strips
 from geometry.cloth.layers import as_seen, check_layers, colour_of, layers_of
@@ -18,7 +19,7 @@ from geometry.cloth.nesting import OutlineLay, lay_outlines, nest_pieces
 from geometry.cloth.offers import BEST, FEWEST_JOINS, FITTED, LEAST_CLOTH, ONE_RIBBON, Candidates, Offer, Worth, offer, together
 from geometry.cloth.one_cloth import corners, lining_bought_with, nested_below, sleeves_bought_with, strips_with
 from geometry.cloth.other_lines import Others, hung_on, ruffles
-from geometry.cloth.strips import Hung, Tier, measure_lines, plan_strips, remade, spacings
+from geometry.cloth.strips import Hung, Tier, check_trim, drops_of, measure_lines, plan_strips, remade, spacings
 from geometry.cloth.tape import Tape
 from geometry.cloth.whole_widths import fitted_fullness
 from geometry.cloth.work import Seams, TierWork, Timing, job_amounts
@@ -50,7 +51,8 @@ class Job(NamedTuple):
 
     ``prefer`` is one of :data:`geometry.cloth.offers.OFFERS`, ``worth`` decides what a plan costs, and a plan
     in which fullness moves by no more than the share ``fitting`` is offered where that is above 0.  ``timed`` are a
-    tier that she timed on one sleeve, and its minutes; ``others`` are lines of the dress that are ruffled as well.
+    tier that she timed on one sleeve, and its minutes; ``others`` are lines of the dress that are ruffled as well; trim of the
+    free edges costs its ``trim_price`` for a yard or metre (None where that is not known).
     """
 
     style: TierStyle
@@ -62,6 +64,7 @@ class Job(NamedTuple):
     fitting: float = 0.0
     timed: tuple[int, float] | None = None
     others: Others = Others()
+    trim_price: Decimal | None = None
 
 
 class CuttingPlan(NamedTuple):
@@ -117,6 +120,11 @@ class CuttingPlan(NamedTuple):
         """What is laid beside the sleeves to finish their top edge."""
         laid = next((each.lay.others for each in self.purchases if each.cloth.name == "base" and isinstance(each.lay, OutlineLay)), ())
         return tuple(each for each in laid if each.name != "lining")
+
+    @property
+    def trim(self) -> TrimBought | None:
+        """The trim that is bought for the free edges, if any is."""
+        return trim_bought(self.job.style, self.cut, self.job.sleeves, self.job.trim_price, self.job.tape)
 
     @property
     def strip_lays(self) -> list[StripLay]:
@@ -189,7 +197,7 @@ def tier_work(tier: Tier, job: Job, copies: int, joins: int) -> TierWork:
     strips = tier.layers * copies
     sewn = strips if not as_one(tier, job.style) else 0 if tier.over else copies
     taken = tier.made.taken * sewn
-    return TierWork(joins, taken, tier.line * sewn, tier.made.rows * taken, edge_length(tier) * strips, EDGES[job.style.edge].operation)
+    return TierWork(joins, taken, tier.line * sewn, tier.made.rows * taken, edge_length(tier) * strips, EDGES[tier.edge].operation)
 
 
 def as_one(tier: Tier, style: TierStyle) -> bool:
@@ -275,13 +283,16 @@ class _Planning:
 
     def _tiers(self) -> list[Tier]:
         """Return everything that hangs from a line, layers that are cut alike as one: the sleeve's tiers first, from the top."""
-        style, widest = self.job.style, self.widest
+        style, widest, others = self.job.style, self.widest, self.job.others
+        if style.trim:
+            drops = zip((line.number for line in self.lines), drops_of(style, self.between))
+            check_trim(style, [*drops, *((line.name, others.drop) for line in others.lines if others.drop is not None)])
         hung = [Hung(line.number, line.length, partial(self.ends_of, line.curve)) for line in self.lines]
         tiers = plan_strips(self.lines, self.between, style, widest, self.ends_of)
-        others = hung_on(self.job.others, max(line.number for line in self.lines))
-        tiers += ruffles(self.job.others, others, tiers[0], style, widest)
+        lines = hung_on(others, max(line.number for line in self.lines))
+        tiers += ruffles(others, lines, tiers[0], style, widest)
         check_layers(tiers, style)
-        return [layer for tier, line in zip(tiers, [*hung, *others]) for layer in layers_of(tier, line, style, widest)]
+        return [layer for tier, line in zip(tiers, [*hung, *lines]) for layer in layers_of(tier, line, style, widest)]
 
     def offers(self) -> list[Offer]:
         """Return the plans to choose from."""

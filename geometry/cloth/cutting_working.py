@@ -3,7 +3,6 @@ from __future__ import annotations
 
 from geometry.cloth.buying import length_needed, price_of
 from geometry.cloth.cutting import CuttingPlan
-from geometry.cloth.edges import EDGES, trim_length
 from geometry.cloth.gathers import Gathers, drawn_up
 from geometry.cloth.strips import Tier, overlap_by_spacing, overlap_of, strip_length, strip_width, tier_drop
 from geometry.measuring.sums import Sum
@@ -21,22 +20,19 @@ def cutting_sums(plan: CuttingPlan) -> list[Sum]:
             sums.append(tier_drop(tier.number, tier.spacing, overlap))
     for layers in plan.cut:
         sums += layers_sums(plan, layers)
-    trim = trim_length(EDGES[style.edge], plan.cut, plan.job.sleeves)
-    if trim.result:
-        sums.append(trim)
+    sums += plan.trim.sums(plan.job.tape) if plan.trim else []
     for purchase in plan.purchases:
         if purchase.bought_with:
             continue
         sums.append(length_needed(purchase.lay.length, purchase.cloth))
         if purchase.cloth.price is not None:
-            sums.append(price_of(purchase.cloth, purchase.cloth.price, purchase.buy, plan.job.tape))
+            sums.append(price_of(purchase.cloth.called, purchase.cloth.price, purchase.buy, plan.job.tape))
     return sums
 
 
 def layers_sums(plan: CuttingPlan, tier: Tier) -> list[Sum]:
     """Return the sums of what hangs from a line, or of those of its layers that are cut alike."""
-    style = plan.job.style
-    sums = [strip_width(tier.called, tier.drop, style.gathering_allowance, style.hem)]
+    sums = [strip_width(tier.called, tier.drop, plan.job.style.gathering_allowance, tier.hem, tier.trim)]
     if isinstance(tier.made, Gathers):
         sums.append(drawn_up(tier.called, tier.line, tier.fullness, tier.gathered_in))
     if tier.made.pattern is None:

@@ -41,6 +41,7 @@ _TIMED = {
     "ribbon": ("Ribbon around an edge", "For a yard or a metre of free edge."),
     "braid": ("Horsehair braid on an edge", "For a yard or a metre of free edge."),
     "wire": ("Wire in a rolled hem", "For a yard or a metre of free edge."),
+    "trim": ("Gathered trim on an edge", "For a yard or a metre of free edge."),
     "rows": ("A row of gathering", "Or of basting, for a yard or a metre of strip."),
     "shaping": ("Drawing up, pleating", "For a yard or a metre of strip."),
     "setting": ("Setting a layer on", "Pinning and sewing, for a yard or a metre of tier line."),

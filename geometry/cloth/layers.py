@@ -1,4 +1,4 @@
-"""The layers of a tier where they are not all alike: each shorter, less full or of another colour than the one over it."""
+"""The layers of a tier where they are not all alike: each shorter, less full, finished otherwise or of another colour than the one over it."""
 from __future__ import annotations
 
 import math
@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from itertools import groupby
 
 from geometry.cloth.making import TierStyle
-from geometry.cloth.strips import Hung, Tier
+from geometry.cloth.strips import SHORTEST, Hung, Tier
 from geometry.refusal import Refused
 
-#: The shortest layer that is still a layer, millimetres, and the least fullness of one.
-SHORTEST, LEAST_FULLNESS = 10.0, 1.0
+#: The least fullness of a layer.
+LEAST_FULLNESS = 1.0
 
 
 def layers_of(tier: Tier, hung: Hung, style: TierStyle, widest: float) -> list[Tier]:
@@ -19,15 +19,15 @@ def layers_of(tier: Tier, hung: Hung, style: TierStyle, widest: float) -> list[T
     ``hung`` is its line, ``widest`` the usable width of the cloth that pattern pieces must fit; the tier has passed
     :func:`check_layers`.  Raises :class:`Refused` where a layer can't be made.
     """
-    sizes = [(tier.drop - k * style.layer_step, tier.fullness * under_fullness(style, k)) for k in range(tier.layers)]
+    sizes = [(tier.drop - k * style.layer_step, tier.fullness * under_fullness(style, k), style.of_layer(k).edge) for k in range(tier.layers)]
     if len(set(sizes)) == 1:
         return [tier]
     found, over = [], 0
-    for (drop, fullness), alike in groupby(sizes):
+    for (drop, fullness, _), alike in groupby(sizes):
         layers = len(list(alike))
         contrast = min(layers, max(0, tier.contrast_layers - over))
         group = tier._replace(layers=layers, contrast_layers=contrast) if over == 0 else hung.tier(
-            tier.spacing, drop, fullness, layers, contrast, style, widest
+            tier.spacing, drop, fullness, layers, contrast, style.of_layer(over), widest
         )  # fmt: skip
         found.append(group._replace(first_layer=tier.layers - over - layers + 1, over=over))
         over += layers
@@ -56,9 +56,10 @@ def check_layers(tiers: Sequence[Tier], style: TierStyle) -> None:
     fullness are to be gathered as one.
     """
     several = [tier for tier in tiers if tier.layers > 1]
-    shortest = min(several, key=lambda tier: (tier.drop - SHORTEST) / (tier.layers - 1), default=None)
-    if shortest and shortest.drop - (shortest.layers - 1) * style.layer_step < SHORTEST:
-        most = (shortest.drop - SHORTEST) / (shortest.layers - 1)
+    trim = style.of_layer(1).trim
+    shortest = min(several, key=lambda tier: (tier.drop - trim - SHORTEST) / (tier.layers - 1), default=None)
+    if shortest and shortest.drop - trim - (shortest.layers - 1) * style.layer_step < SHORTEST:
+        most = (shortest.drop - trim - SHORTEST) / (shortest.layers - 1)
         raise Refused("under-layer too short", tier=shortest.called, drop=shortest.drop, layers=shortest.layers, most=most)
     shares = [(tier, min(under_fullness(style, k) for k in range(1, tier.layers))) for tier in several]
     flattest, share = min(shares, key=lambda each: each[0].fullness * each[1], default=(None, 1.0))

@@ -12,21 +12,26 @@ from typing import NamedTuple, Protocol
 from geometry.curves.curve import Curve
 from geometry.pieces.strip_ends import SHAPED
 
+#: The one of :data:`geometry.cloth.edges.EDGES` that is bought already gathered and hangs below what is cut.
+TRIM = "trim"
+
 
 class TierStyle(NamedTuple):
     """How the tiers are made: ``make`` is one of :data:`geometry.cloth.ways.WAYS`.
 
     Sequences hold one value for each tier, from the top.  ``drops`` and ``overlap`` are None where the rule
     decides; ``past_hem`` is how far the last tier hangs below the hem; ``flounce_ratio`` is the flounce's
-    inner arc for each unit of line; ``edge`` is one of :data:`geometry.cloth.edges.EDGES`, ``hem`` its allowance.
+    inner arc for each unit of line; ``edge`` is one of :data:`geometry.cloth.edges.EDGES`, ``hem`` its allowance; a bought
+    trim hangs ``trim_depth`` below it.
     ``end_shape`` says how ends are cut that must reach out past their line:
     :data:`~geometry.pieces.strip_ends.SHAPED` or :data:`~geometry.pieces.strip_ends.GATHERED_IN`.  Layers of strips are
     gathered or pleated ``together`` as one, else one by one; those of flounces always are one by one.
 
     Each layer is shorter than the one over it by ``layer_step``; ``under_fullness`` are the shares of the outermost layer's
     fullness that those under it have, from the second inward, and ``colours`` the names of the layers' colours, from the
-    outermost inward: in both the last one holds for all layers below, and where there is none all are alike.  The front half
-    of a line takes the ``front_share`` of its gathers.
+    outermost inward: in both the last one holds for all layers below, and where there is none all are alike.  Layers under the
+    outermost have the ``under_edge`` and its ``under_hem``; where that is empty, the same.  The front half of a line takes the
+    ``front_share`` of its gathers.
     Pieces are cut ``upright``, none turned, where the cloth has a nap.
     """
 
@@ -51,6 +56,18 @@ class TierStyle(NamedTuple):
     colours: Sequence[str] = ()
     front_share: float = 0.5
     upright: bool = False
+    trim_depth: float = 0.0
+    under_edge: str = ""
+    under_hem: float = 0.0
+
+    @property
+    def trim(self) -> float:
+        """How much of every drop is bought trim."""
+        return self.trim_depth if self.edge == TRIM else 0.0
+
+    def of_layer(self, under: int) -> TierStyle:
+        """Return the style of the layer so far ``under`` the outermost."""
+        return self._replace(edge=self.under_edge, hem=self.under_hem) if under and self.under_edge else self
 
 
 class ToMake(NamedTuple):

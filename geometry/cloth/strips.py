@@ -1,6 +1,6 @@
 """From tier lines to strips: what is cut for each tier.  Lengths in millimetres.
 
-cut width = drop + gathering allowance + hem;
+cut width = drop (less what of it is bought trim) + gathering allowance + hem;
 cut length = length taken onto the line (line length × fullness) + what both ends reach out + a seam for every join.
 """
 from __future__ import annotations
@@ -26,6 +26,9 @@ from geometry.sleeve.outline import Outline
 #: A tier hangs over the stitching of the next by the spacing divided by this (common practice, no source),
 #: and by no less than the gathering allowance, which has to be hidden too.
 OVERLAP_PART = 3
+
+#: What hangs from a line is no shorter than this, millimetres: else it is hardly there.
+SHORTEST = 10.0
 
 #: Lines and hem are followed to within this where their distance is taken.
 _FOLLOW = 0.02
@@ -54,7 +57,8 @@ class Tier(NamedTuple):
     its allowance included; ``gathered_in`` is what square ends add to be gathered in; ``made`` holds gathers, pleats or flounce.
 
     Layers that are cut alike are one of these: they are the ones from ``first_layer`` on, counted from the innermost, and
-    so many layers lie ``over`` them.  What hangs from a line of the dress that is not the sleeve's has a ``name``, and is
+    so many layers lie ``over`` them.  Their free ``edge`` is one of :data:`geometry.cloth.edges.EDGES`, with the allowance ``hem``,
+    and of the drop so much is bought ``trim``.  What hangs from a line of the dress that is not the sleeve's has a ``name``, and is
     made once.
     """
 
@@ -74,6 +78,14 @@ class Tier(NamedTuple):
     first_layer: int = 1
     over: int = 0
     name: str = ""
+    edge: str = "cut"
+    hem: float = 0.0
+    trim: float = 0.0
+
+    @property
+    def cloth_drop(self) -> float:
+        """How far what is cut hangs down: all of the drop but bought trim."""
+        return self.drop - self.trim
 
     @property
     def called(self) -> int | str:
@@ -193,14 +205,15 @@ def tier_drop(number: int | str, spacing: float, overlap: float) -> Sum:
     return Sum(f"drop of tier {number}", Term(spacing, "spacing"), (("+", Term(overlap, "overlap")),))
 
 
-def strip_width(number: int | str, drop: float, gathering_allowance: float, hem: float) -> Sum:
-    """Return how wide the strip of a tier is cut.
+def strip_width(number: int | str, drop: float, gathering_allowance: float, hem: float, trim: float = 0.0) -> Sum:
+    """Return how wide the strip of a tier is cut, of whose drop so much is bought ``trim``.
 
-    >>> strip_width(1, 120.0, 12.0, 6.0).result
-    138.0
+    >>> strip_width(1, 120.0, 12.0, 6.0).result, strip_width(1, 120.0, 12.0, 6.0, trim=25.0).result
+    (138.0, 113.0)
     """
     added = ("+", Term(gathering_allowance, "gathering allowance")), ("+", Term(hem, "hem"))
-    return Sum(f"cut width of tier {number}", Term(drop, "drop"), added, say="up")
+    bought = (("−", Term(trim, "bought trim")),) if trim else ()
+    return Sum(f"cut width of tier {number}", Term(drop, "drop"), (*bought, *added), say="up")
 
 
 def strip_length(tier: Tier, joins: int) -> Sum:
@@ -224,11 +237,10 @@ def plan_strips(
     Raises :class:`Refused` where a tier can't be made so.
     """
     tiers = []
-    for i, (line, spacing) in enumerate(zip(lines, between)):
+    for i, (line, spacing, drop) in enumerate(zip(lines, between, drops_of(style, between))):
         layers, contrast, fullness = style.layers[i], style.contrast_layers[i], style.fullness[i]
         if contrast > layers:
             raise Refused("more contrast than layers", tier=line.number, layers=layers, contrast=contrast)
-        drop = _drop(style, i, spacing, last=i == len(lines) - 1)
         hung = Hung(line.number, line.length, partial(ends_of, line.curve))
         tiers.append(hung.tier(spacing, drop, fullness, layers, contrast, style, widest))
     return tiers
@@ -248,9 +260,10 @@ class Hung(NamedTuple):
         self, spacing: float, drop: float, fullness: float, layers: int, contrast: int, style: TierStyle, widest: float
     ) -> Tier:
         """Return what hangs from it, so many ``layers`` alike.  Arguments and errors as of :func:`plan_strips`."""
-        ends, called = self.ends_at(drop), self.name or self.number
+        cloth, called = drop - style.trim, self.name or self.number
+        ends = self.ends_at(cloth)
         gathered_in = sum(end.reach for end in ends) if style.end_shape == GATHERED_IN else 0.0
-        made = WAYS[style.make](ToMake(called, self.length, drop, fullness, style, widest, gathered_in))
+        made = WAYS[style.make](ToMake(called, self.length, cloth, fullness, style, widest, gathered_in))
         if gathered_in and made.pattern is None:
             ends = squared(ends[0]), squared(ends[1])
         return Tier(
@@ -261,25 +274,41 @@ class Hung(NamedTuple):
             fullness=fullness,
             layers=layers,
             contrast_layers=contrast,
-            cut_width=strip_width(called, drop, style.gathering_allowance, style.hem).result,
+            cut_width=strip_width(called, drop, style.gathering_allowance, style.hem, style.trim).result,
             ends=ends,
             gathered_in=0.0 if made.pattern else gathered_in,
             past_line=(past_line(ends[0], style), past_line(ends[1], style)),
             join_allowance=style.join_allowance,
             made=made,
             name=self.name,
+            edge=style.edge,
+            hem=style.hem,
+            trim=style.trim,
         )
 
 
 def remade(tier: Tier, style: TierStyle, widest: float, fullness: float, angle: float = 2 * math.pi) -> Tier:
     """Return a tier made anew with another fullness or angle; all else is as it was.  Arguments and errors as of :func:`plan_strips`."""
-    made = WAYS[style.make](ToMake(tier.called, tier.line, tier.drop, fullness, style, widest, tier.gathered_in, angle))
+    style = style._replace(edge=tier.edge, hem=tier.hem)
+    made = WAYS[style.make](ToMake(tier.called, tier.line, tier.cloth_drop, fullness, style, widest, tier.gathered_in, angle))
     return tier._replace(fullness=fullness, made=made)
 
 
 def past_line(end: StripEnd, style: TierStyle) -> float:
     """Return how far a strip is cut past the end of its line."""
     return end.takes_up(style.end_allowance, style.gathering_allowance, style.hem)
+
+
+def drops_of(style: TierStyle, between: Sequence[float]) -> list[float]:
+    """Return how far every tier hangs down, by the spacings from the top."""
+    return [_drop(style, i, spacing, last=i == len(between) - 1) for i, spacing in enumerate(between)]
+
+
+def check_trim(style: TierStyle, drops: Sequence[tuple[int | str, float]]) -> None:
+    """Raise :class:`Refused` where bought trim would leave hardly any cloth above it; ``drops`` are those of all that hangs, by name."""
+    called, drop = min(drops, key=lambda each: each[1])
+    if drop - style.trim < SHORTEST:
+        raise Refused("trim deeper than its tier", tier=called, drop=drop, trim=style.trim, most=drop - SHORTEST)
 
 
 def _drop(style: TierStyle, i: int, spacing: float, last: bool) -> float:

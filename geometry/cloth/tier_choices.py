@@ -10,7 +10,7 @@ from decimal import Decimal
 from typing import Callable, NamedTuple, TypedDict, TypeVar
 
 from geometry.cloth.buying import Cloth, Cloths
-from geometry.cloth.edges import EDGES
+from geometry.cloth.edges import CUT, EDGES, HEMMED, ROLLED
 from geometry.cloth.making import TierStyle
 from geometry.cloth.other_lines import Others, read_other_lines
 from geometry.measuring.graduation import listed, one_value, per_tier
@@ -30,6 +30,10 @@ ONE_BY_ONE, TOGETHER = "one_by_one", "together"
 #: From which cloth the base is cut: which of these ways are from that of the tiers, and in which the lining is cut with it.
 BASE_CLOTHS = ("own", "own_with_lining", "net", "net_with_lining")
 FROM_TIERS, WITH_LINING = ("net", "net_with_lining"), ("own_with_lining", "net_with_lining")
+
+#: How under-layers are finished: as the outermost, or one of these, for which nothing is bought.
+AS_OUTERMOST = "as_outermost"
+UNDER_EDGES = (AS_OUTERMOST, CUT, HEMMED, ROLLED)
 
 #: Cloth narrower than this is ribbon, and wider is not woven, millimetres.
 _NARROWEST, _WIDEST = 100.0, 5000.0
@@ -73,6 +77,13 @@ _REPEATS = tuple(
     for name in ("base", "lining")
 )  # fmt: skip
 
+_TRIM = (
+    Measurement(
+        "trim_depth", "Bought trim hangs below it", "1 in or 2.5 cm", 5, 300, "",
+        "For trim that is bought already gathered: how deep it hangs below the edge. The strip is cut so much narrower.",
+    ),
+)  # fmt: skip
+
 _LAYERS = (
     Measurement(
         "layer_step", "Each under-layer shorter by", "0", 0, 200, "all as long",
@@ -80,7 +91,7 @@ _LAYERS = (
     ),
 )  # fmt: skip
 
-LENGTHS = {length.name: length for length in _ALLOWANCES + _LAYERS + _WIDTHS + _REPEATS}
+LENGTHS = {length.name: length for length in _ALLOWANCES + _TRIM + _LAYERS + _WIDTHS + _REPEATS}
 
 
 class Text(NamedTuple):
@@ -155,6 +166,11 @@ PRICES = {
     for cloth in Cloths._fields
 }
 
+#: What trim of the free edges costs.
+TRIM_PRICES = {
+    "trim_price": Sum("trim_price", "Ribbon, braid, wire or trim: price", "0", "For a yard (inches) or a metre (centimetres). 0 = not known.")
+}
+
 NUMBERS = {
     number.name: number
     for number in (
@@ -205,6 +221,7 @@ def read_tier_style(typed: Mapping[str, str], tiers: int, seam_allowance: float,
     def each_whole(name: str) -> tuple[int, ...]:
         return tuple(int(value + 0.5) for value in each(name))
 
+    under_edge = "" if typed["under_edge"] in (AS_OUTERMOST, typed["strip_edge"]) else typed["under_edge"]
     ends = _by_rule("end_allowance", typed, unit, one_value)
     hem = _by_rule("strip_hem", typed, unit, one_value)
     return TierStyle(
@@ -217,6 +234,9 @@ def read_tier_style(typed: Mapping[str, str], tiers: int, seam_allowance: float,
         past_hem=lengths["past_hem"],
         gathering_allowance=lengths["gathering_allowance"],
         hem=_hem_of_strips(typed["strip_edge"], hem, unit),
+        trim_depth=lengths["trim_depth"],
+        under_edge=under_edge,
+        under_hem=allowance_by_rule(under_edge, unit) if under_edge else 0.0,
         end_allowance=seam_allowance if ends is None else ends,
         join_allowance=lengths["join_allowance"],
         pleat_spacing=lengths["pleat_spacing"],
@@ -307,6 +327,11 @@ def read_cloths(typed: Mapping[str, str], unit: str) -> Cloths:
         base=base,
         lining=lining,
     )
+
+
+def read_trim_price(typed: Mapping[str, str]) -> Decimal | None:
+    """Return what a yard or metre of trim costs, or None where it is not known.  Raises as :func:`read_tier_style`."""
+    return _price(TRIM_PRICES["trim_price"], typed)
 
 
 def _price(price: Sum, typed: Mapping[str, str]) -> Decimal | None:

@@ -34,6 +34,7 @@ OPERATIONS = (
     Operation("ribbon", _LENGTH, 3.0),
     Operation("braid", _LENGTH, 4.0),
     Operation("wire", _LENGTH, 5.0),
+    Operation("trim", _LENGTH, 3.0),
     Operation("rows", _LENGTH, 0.7),
     Operation("shaping", _LENGTH, 1.5),
     Operation("setting", _LENGTH, 4.0),
@@ -48,10 +49,10 @@ OPERATIONS = (
 GUESSED = {operation.name: operation.minutes for operation in OPERATIONS}
 
 #: What is done to one tier from its joined strips until it hangs: what she times when she times one.
-OF_A_TIER = ("edge", "rolled", "ribbon", "braid", "wire", "rows", "shaping", "setting")
+OF_A_TIER = ("edge", "rolled", "ribbon", "braid", "wire", "trim", "rows", "shaping", "setting")
 
 #: Beside the joins, what takes thread along its whole length.
-_SEWN = ("edge", "rolled", "ribbon", "braid", "wire", "rows", "setting", "seams", "hem", "top_edge", "setting_in")
+_SEWN = ("edge", "rolled", "ribbon", "braid", "wire", "trim", "rows", "setting", "seams", "hem", "top_edge", "setting_in")
 
 
 class Timing(NamedTuple):

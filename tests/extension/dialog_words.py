@@ -123,7 +123,8 @@ def cutting_plan() -> dict[str, Said]:
             {"gathered": "gathered strips", "knife": "knife pleats", "box": "box pleats", "flounce": "circular flounces"},
         ),
         **rows(
-            tier_choices.LENGTHS, tier_choices.BY_RULE_LENGTHS, tier_choices.NUMBERS, tier_choices.TEXTS, tier_choices.PRICES, job_choices.LENGTHS,
+            tier_choices.LENGTHS, tier_choices.BY_RULE_LENGTHS, tier_choices.NUMBERS, tier_choices.TEXTS, tier_choices.PRICES,
+            tier_choices.TRIM_PRICES, job_choices.LENGTHS,
             job_choices.NUMBERS, job_choices.EVERY_SUM,
         ),
         "sleeves": counted("Sleeves", "How many to cut; every second one is mirrored.", 2, 20),
@@ -160,7 +161,13 @@ def cutting_plan() -> dict[str, Said]:
             {
                 "cut": "left as it is cut", "hemmed": "narrow hem", "rolled": "rolled hem", "ribbon": "bound with ribbon",
                 "braid": "stiffened with horsehair braid", "wire": "fine wire in a rolled hem",
+                "trim": "bought trim, already gathered",
             },
+        ),
+        "under_edge": chosen(
+            "Under-layers: free edge",
+            "How the free edges of the layers under the outermost are finished; ribbon, braid, wire or trim then go on the outermost alone.",
+            {"as_outermost": "as the outermost layer’s", "cut": "left as it is cut", "hemmed": "narrow hem", "rolled": "rolled hem"},
         ),
         "end_shape": chosen(
             "Ends on the armhole", "Above the underarm the seam slants out from under a strip's end.",

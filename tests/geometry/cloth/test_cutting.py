@@ -11,7 +11,18 @@ from geometry.cloth.cutting import Job, plan_cutting
 from geometry.cloth.lay import StripLay
 from geometry.cloth.offers import BEST, FEWEST_JOINS, FITTED, LEAST_CLOTH, ONE_RIBBON, Worth
 from geometry.cloth.tape import TAPES
-from geometry.cloth.tier_choices import BY_RULE_LENGTHS, LENGTHS, NUMBERS, PRICES, TEXTS, read_cloths, read_others, read_tier_style
+from geometry.cloth.tier_choices import (
+    BY_RULE_LENGTHS,
+    LENGTHS,
+    NUMBERS,
+    PRICES,
+    TEXTS,
+    TRIM_PRICES,
+    read_cloths,
+    read_others,
+    read_tier_style,
+    read_trim_price,
+)
 from geometry.cloth.ways import WAYS
 from geometry.cloth.work import OF_A_TIER, Timing
 from geometry.curves.curve import Curve
@@ -24,10 +35,10 @@ INCH, YARD = 25.4, 914.4
 CORNERS = [(-100, 0), (100, 0), (200, 100), (150, 500), (-150, 500), (-200, 100), (-100, 0)]
 OUTLINE = Outline({name: Curve.line(a, b) for name, a, b in zip(EDGES, CORNERS, CORNERS[1:])})
 TYPED = {
-    **{each.name: each.default for table in (LENGTHS, BY_RULE_LENGTHS, NUMBERS, TEXTS, PRICES) for each in table.values()},
+    **{each.name: each.default for table in (LENGTHS, BY_RULE_LENGTHS, NUMBERS, TEXTS, PRICES, TRIM_PRICES) for each in table.values()},
     "make": "gathered", "strip_direction": "cheaper", "net_way": "any_way", "base_cloth": "own", "base_way": "either_way",
     "lining_way": "either_way", "end_shape": "shaped",
-    "layers_sewn": "one_by_one", "strip_edge": "cut",
+    "layers_sewn": "one_by_one", "strip_edge": "cut", "under_edge": "as_outermost",
 }  # fmt: skip
 
 
@@ -39,7 +50,7 @@ def plan(unit="in", prefer=BEST, levels=(0, 125, 250, 375), worth=SIX_INCHES, fi
     typed = {**TYPED, **typed}
     tiers = Tiers([TierLine(i, OUTLINE.across(Curve.line((-90, y), (90, y)))) for i, y in enumerate(levels, start=1)], ())
     style = read_tier_style(typed, len(levels), 12.7, unit)
-    job = Job(style, read_cloths(typed, unit), 2, prefer, TAPES[unit], worth, fitting, timed, read_others(typed, unit))
+    job = Job(style, read_cloths(typed, unit), 2, prefer, TAPES[unit], worth, fitting, timed, read_others(typed, unit), read_trim_price(typed))
     return plan_cutting(OUTLINE, tiers, OUTLINE.closed(), job)
 
 

@@ -1,5 +1,6 @@
 """Free edges by hand: how long they are, what is bought for them, what they add to the strip and to the time."""
 import math
+from decimal import ROUND_HALF_UP, Decimal
 
 import pytest
 
@@ -9,7 +10,10 @@ from geometry.refusal import Refused
 from tests.geometry.cloth.test_cutting import INCH, YARD, plan
 
 #: What each adds below, inches and centimetres: common practice, no source.
-ADDED = {"cut": (0, 0), "hemmed": (0.5, 1.2), "rolled": (0.25, 0.6), "ribbon": (0, 0), "braid": (0.25, 0.6), "wire": (0.25, 0.6)}
+ADDED = {
+    "cut": (0, 0), "hemmed": (0.5, 1.2), "rolled": (0.25, 0.6), "ribbon": (0, 0), "braid": (0.25, 0.6), "wire": (0.25, 0.6),
+    "trim": (0.25 - 1, 0.6 - 2.5),  # 1 in or 2.5 cm of the drop is trim, 1/4 in or 6 mm lies under its heading
+}  # fmt: skip
 
 
 def test_there_is_a_row_for_each():
@@ -30,10 +34,11 @@ def test_trim_and_minutes(edge):
     around = sum(tier.line * 4 + sum(tier.past_line) for tier in planned.tiers) * 2 * 2
     assert edges_in_all(planned.tiers, 2) == pytest.approx(around)
     # Four tiers in two layers on two sleeves have 32 ends; those of a wire are bent back 1/2 in each.
-    bought = {"ribbon": around, "braid": around, "wire": around + 32 * INCH / 2}.get(edge, 0.0)
+    turned = around + 32 * INCH / 2
+    bought = {"ribbon": around, "braid": around, "wire": turned, "trim": turned}.get(edge, 0.0)
     assert trim_length(EDGES[edge], planned.tiers, 2).result == pytest.approx(bought)
     operation = {"hemmed": "edge", "cut": None}.get(edge, edge)
-    sewn = {name: planned.minutes.get(name, 0) for name in ("edge", "rolled", "ribbon", "braid", "wire")}
+    sewn = {name: planned.minutes.get(name, 0) for name in ("edge", "rolled", "ribbon", "braid", "wire", "trim")}
     assert sewn == pytest.approx({**dict.fromkeys(sewn, 0.0), **({operation: around / YARD * GUESSED[operation]} if operation else {})})
 
 
@@ -53,3 +58,48 @@ def test_an_allowance_that_the_edge_cannot_have_is_asked_about(edge, hem, rule):
     with pytest.raises(Refused) as refusal:
         plan(strip_edge=edge, strip_hem=hem)
     assert refusal.value.problems[0].rule == rule
+
+
+def test_a_bought_trim_hangs_where_the_cloth_ends():
+    """Tiers hang as far as without it, 1 1/2 in less of it cloth; a flounce's ring is as much narrower."""
+    for make in ("gathered", "flounce"):
+        options = {"make": make, "fullness": "2", "layers": "1"}
+        for tier, raw in zip(plan(strip_edge="trim", trim_depth="1 1/2 in", **options).tiers, plan(**options).tiers):
+            assert tier.drop == raw.drop
+            assert (raw.drop - tier.cloth_drop) / INCH == pytest.approx(1.5)
+            if make == "flounce":
+                assert tier.made.outer - tier.made.inner == pytest.approx(raw.drop - 1.5 * INCH)
+                assert tier.made.inner == pytest.approx(tier.cloth_drop)  # 2 : 1, inner = drop / (2 - 1)
+            else:
+                assert (raw.cut_width - tier.cut_width) / INCH == pytest.approx(1.5 - 0.25)
+
+
+def test_a_trim_is_no_deeper_than_its_tier():
+    with pytest.raises(Refused) as refusal:
+        plan(strip_edge="trim", trim_depth="11 in")
+    ((rule, facts),) = refusal.value.problems
+    assert rule == "trim deeper than its tier"
+    plan(strip_edge="trim", trim_depth=f"{facts['most'] / INCH - 0.001:.4f} in")
+    plan(strip_edge="cut", trim_depth="11 in")  # of no account
+
+
+def test_under_layers_may_be_finished_otherwise():
+    """Three layers on four tiers of two sleeves: the ribbon goes around the outermost eight strips, the others get a rolled hem."""
+    mixed, plain = plan(strip_edge="ribbon", under_edge="rolled"), plan(strip_edge="ribbon")
+    around = sum(tier.line * 4 + sum(tier.past_line) for tier in plain.tiers) * 2
+    assert mixed.trim.length.result == pytest.approx(around)
+    assert plain.trim.length.result == pytest.approx(3 * around)
+    assert mixed.minutes["rolled"] == pytest.approx(2 * around / YARD * GUESSED["rolled"])
+    assert [(tier.edge, tier.layers) for tier in mixed.cut] == [("ribbon", 1), ("rolled", 2)] * 4
+    assert {round((under.cut_width - over.cut_width) / INCH, 6) for over, under in zip(mixed.cut[::2], mixed.cut[1::2])} == {0.25}
+    assert sum(row.strips for tier in mixed.cut for row in mixed.rows(tier)) == 4 * 3 * 2
+
+
+def test_what_trim_costs():
+    """By decimals: so many eighths of a yard at 2.40 a yard, to the cent; not known, nothing."""
+    bought = plan(strip_edge="braid", trim_price="2.40").trim
+    eighths = math.ceil(bought.length.result / YARD * 8 - 1e-9)
+    assert bought.buy == pytest.approx(eighths * YARD / 8)
+    assert bought.cost == (Decimal("2.40") * eighths / 8).quantize(Decimal("0.01"), ROUND_HALF_UP)
+    assert plan(strip_edge="braid").trim.cost is None
+    assert plan(strip_edge="hemmed", trim_price="2.40").trim is None

@@ -7,8 +7,8 @@ from typing import NamedTuple
 import numpy as np
 
 from extension.drawing.panels import drop_panel, new_panel
-from extension.drawing.pens import BODY_SIZE
-from extension.drawing.sheet import Sheet
+from extension.drawing.pens import BODY_SIZE, SMALL_SIZE
+from extension.drawing.sheet import FOLLOW, Sheet
 from extension.drawing.tables import Table
 from extension.wording import strip_ends as words
 from extension.wording.job import numbers, of_tier
@@ -18,6 +18,7 @@ from geometry.cloth.making import TierStyle
 from geometry.cloth.pleats import Pleats
 from geometry.cloth.strips import Tier
 from geometry.curves.curve import Curve
+from geometry.curves.polyline import places_inside
 from geometry.measuring.lengths import up_to_mark, write_fine, write_length
 from geometry.pieces.strip_ends import StripEnd
 
@@ -29,6 +30,9 @@ _CAUGHT = 1.6
 
 #: A template reaches this far along the strip inside its line's end, and stands this far from the next, millimetres.
 _INSIDE, _GAP = 40.0, 15.0
+
+#: Places tried for the name of a template lie this far apart, millimetres.
+_STEP = 3.0
 
 PART = "strip ends panel"
 
@@ -194,5 +198,9 @@ def draw_templates(panel: Sheet, found: Sequence[Template]) -> None:
         panel.curve(layer, one.sewn.transformed(move), "seam", f"{name}, sewn", "strip end seam line")
         panel.curve(layer, one.stitching.transformed(move), "thin", f"{name}, stitching line", "strip end stitching line")
         rows = words.template(numbers(one.tiers), one.which)
-        box = panel.text(layer, rows, x, below - above + 2.0, size=BODY_SIZE)
+        middle = np.array([x + (right - left) / 2, (below - above) / 2])
+        places = places_inside(one.cut.transformed(move).flatten(FOLLOW), middle, _STEP)
+        box = panel.text_where_free(layer, rows, places, (BODY_SIZE, SMALL_SIZE))
+        if box is None:  # too small to be lettered
+            box = panel.text(layer, rows, x, below - above + 2.0, size=BODY_SIZE)
         x = max(x + right - left, box[2]) + _GAP

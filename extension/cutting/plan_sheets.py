@@ -21,7 +21,7 @@ from geometry.cloth.cutting import CuttingPlan
 from geometry.cloth.flat import Figure, technical_flat
 from geometry.cloth.making import Pattern
 from geometry.cloth.strips import Tier
-from geometry.curves.polyline import inside
+from geometry.curves.polyline import places_inside
 from geometry.measuring.lengths import write_length
 from geometry.measuring.measurements import TABLE
 from geometry.sleeve.settling import Settled
@@ -110,12 +110,7 @@ def measured_table(settled: Settled, unit: str) -> Table:
 
 def places_on(pattern: Pattern, move: np.ndarray) -> np.ndarray:
     """Return places (centre x, top) inside a pattern piece, as it is moved, for its name; the nearest to its middle first."""
-    outline = pattern.sewn.transformed(move).flatten(FOLLOW)
-    middle = move[:, :2] @ pattern.middle + move[:, 2]
-    grid = np.stack(np.meshgrid(*(np.arange(low, high, PLACE_STEP) for low, high in zip(outline.min(axis=0), outline.max(axis=0)))), axis=-1)
-    places = grid.reshape(-1, 2)
-    places = places[inside(outline, places)]
-    return places[np.argsort(np.hypot(*(places - middle).T), kind="stable")]
+    return places_inside(pattern.sewn.transformed(move).flatten(FOLLOW), move[:, :2] @ pattern.middle + move[:, 2], PLACE_STEP)
 
 
 def draw_patterns(panel: Sheet, plan: CuttingPlan, words: PieceWords) -> None:

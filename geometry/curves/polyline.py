@@ -32,3 +32,15 @@ def distances(line: Array, points: Array) -> Array:
     share = np.clip((off * along).sum(axis=2) / np.maximum((along**2).sum(axis=1), 1e-18), 0.0, 1.0)
     far: Array = np.hypot(*np.moveaxis(off - share[..., None] * along, 2, 0)).min(axis=1)
     return far
+
+
+def places_inside(outline: Array, middle: Array, step: float) -> Array:
+    """Return places (k, 2) inside a closed polyline (n, 2), a ``step`` apart across and down, the nearest to its ``middle`` first.
+
+    >>> places_inside(np.array([(0.0, 0.0), (5.0, 0.0), (5.0, 3.0), (0.0, 3.0), (0.0, 0.0)]), np.array([4.0, 2.0]), 2.0).tolist()
+    [[4.0, 2.0], [4.0, 0.0], [2.0, 2.0], [2.0, 0.0], [0.0, 2.0], [0.0, 0.0]]
+    """
+    grid = np.stack(np.meshgrid(*(np.arange(low, high, step) for low, high in zip(outline.min(axis=0), outline.max(axis=0)))), axis=-1)
+    places: Array = grid.reshape(-1, 2)
+    places = places[inside(outline, places)]
+    return places[np.argsort(np.hypot(*(places - middle).T), kind="stable")]

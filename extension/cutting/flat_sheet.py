@@ -38,7 +38,7 @@ def _filled(kind: str, colour: str) -> str:
 
 
 def draw_flat(panel: Sheet, column: Column, views: Sequence[View]) -> tuple[Picture, Picture]:
-    """Draw the technical flat at the end of a column, and move the column past it; return it with its words and without."""
+    """Draw the technical flat at the end of a column, and move the column past it; return it with the words above it and without."""
     boxes = [view.bounds() for view in views]
     wide, high = sum(box.width for box in boxes), max(box.bottom for box in boxes) - min(box.top for box in boxes)
     scale = next((s for s in SCALES if wide / s + _GAP <= SIZE[0] and high / s <= SIZE[1]), SCALES[-1])
@@ -60,13 +60,13 @@ def draw_flat(panel: Sheet, column: Column, views: Sequence[View]) -> tuple[Pict
         draw_view(drawn, view.transformed(np.array([[sign / scale, 0, across], [0, 1 / scale, top]])))
     end = words.y + high / scale
     for name, x in ((job.FLAT_BACK, middle - _GAP / 2 - back.right / scale / 2), (job.FLAT_FRONT, middle + _GAP / 2 + front.right / scale / 2)):
-        panel.text(layer, [name], x, end, size=SMALL_SIZE, anchor="middle")
+        panel.text(drawn, [name], x, end, size=SMALL_SIZE, anchor="middle")
     around = Box(column.x, words.y, column.x + wide / scale + _GAP, end)
     panel.hold(around)
     column.y = end + SMALL_SIZE * LEADING + 2
     title = f"Technical flat, scale 1:{scale}"
     whole = Picture(title, layer, (column.x, heading_top, max(around.right, column.x + column.width), column.y))
-    return whole, Picture(title, drawn, tuple(around))
+    return whole, Picture(title, drawn, (around.left, around.top, around.right, end + SMALL_SIZE * LEADING))
 
 
 def flat_words(views: Sequence[View]) -> str:

@@ -31,8 +31,11 @@ _PEEP = 4.0
 #: The arm hangs at this angle to the body, radians.
 _HANGS = math.radians(9)
 
-#: How wide one wave of a free edge is drawn, by the way of its tier, and how deep for its width.
-_WAVES = {"gathered": (21.0, 0.34), "flounce": (52.0, 0.42)}
+#: How wide one wave of a gathered free edge is drawn, and how deep for its width.
+_WAVE, _DEEP = 21.0, 0.34
+
+#: How wide one ripple of a flounce is drawn, how much of that comes forward, and how deep what comes forward and what falls back is.
+_RIPPLE, _FORWARD, _FRONT_DEEP, _BACK_DEEP = 46.0, 0.66, 0.24, 0.30
 
 #: Outlines are followed to within this.
 _FOLLOW = 0.2
@@ -122,7 +125,7 @@ def _view(which: str, outline: Outline, lines: Sequence[TierLine], tiers: Sequen
     for line, tier in zip(lines, tiers):
         level, width = _on_side(line, which)
         shows = above_end < level
-        shape = _shape(tier, width / 2, level, make, shows)
+        shape = _shape(tier, width / 2, _wider(tier, which) / 2, level, make, shows)
         shapes.append(shape)
         above_end = level + tier.drop
     arm = _arm(figure, float(levels[-1]), float(half[-1]))
@@ -152,9 +155,17 @@ def _on_side(line: TierLine, which: str) -> tuple[float, float]:
 # --- one tier -------------------------------------------------------------------------------------
 
 
-def _shape(tier: Tier, half: float, level: float, make: str, shows: bool) -> TierShape:
-    """Return a tier that hangs from a line of the half width ``half`` at ``level``, about x = 0."""
-    reach = half + _FLARE * tier.drop * (1 - 1 / tier.fullness)
+def _wider(tier: Tier, which: str) -> float:
+    """Return by how much the free edge is wider than the line on one side: where the end is cut along a seam that runs out from under it."""
+    if tier.made.pattern is not None:  # ends of flounces are straight
+        return 0.0
+    end = tier.ends[1 if which == "front" else 0]
+    return end.reach if end.follows else tier.gathered_in / 2
+
+
+def _shape(tier: Tier, half: float, wider: float, level: float, make: str, shows: bool) -> TierShape:
+    """Return a tier that hangs from a line of the half width ``half`` at ``level``, about x = 0; its edge is ``wider`` than that before it flares."""
+    reach = half + wider + _FLARE * tier.drop * (1 - 1 / tier.fullness)
     stitched = Curve(_between((-half, level), (half, level)))
     layers = []
     for under in range(tier.layers - 1, -1, -1):
@@ -175,8 +186,10 @@ def _side(x: float, level: float, end: Array) -> Array:
 
 def _hem(tier: Tier, make: str, reach: float, edge: float, phase: int) -> Array:
     """Return the free edge from the right to the left, (n, 4, 2)."""
-    if make in _WAVES:
-        return _waves(make, reach, edge, tier.drop, phase)
+    if make == "gathered":
+        return _waves(reach, edge, tier.drop, phase)
+    if make == "flounce":
+        return _ripples(reach, edge, tier.drop, phase)
     count = _pleats_seen(tier)
     across = np.linspace(reach, -reach, count + 1)
     rise = min(0.05 * tier.drop, 0.35 * 2 * reach / count)
@@ -192,13 +205,26 @@ def _hem(tier: Tier, make: str, reach: float, edge: float, phase: int) -> Array:
     return np.concatenate(parts)
 
 
-def _waves(make: str, reach: float, edge: float, drop: float, phase: int) -> Array:
+def _ripples(reach: float, edge: float, drop: float, phase: int) -> Array:
+    """Return the edge of a flounce, which comes forward and falls back by turns, and comes forward at both ends."""
+    forward = max(2, round(2 * reach / _RIPPLE))
+    steps = 1 + 0.2 * np.sin(2.1 * np.arange(2 * forward - 1) + 1.3 * phase)
+    steps *= np.where(np.arange(len(steps)) % 2, 1 - _FORWARD, _FORWARD)
+    across = reach - 2 * reach * np.concatenate([[0.0], np.cumsum(steps)]) / steps.sum()
+    wide = np.abs(np.diff(across))
+    deep = np.where(np.arange(len(wide)) % 2, -np.minimum(_BACK_DEEP * wide, 0.1 * drop), np.minimum(_FRONT_DEEP * wide, 0.14 * drop))
+    ripple = np.empty((len(wide), 4, 2))
+    ripple[:, :, 0] = across[:-1, None] - wide[:, None] * np.array([0.0, 0.25, 0.75, 1.0])
+    ripple[:, :, 1] = edge - 0.05 * drop + deep[:, None] * np.array([0.0, 4 / 3, 4 / 3, 0.0])  # a cubic's middle is at 3/4 of its controls
+    return ripple
+
+
+def _waves(reach: float, edge: float, drop: float, phase: int) -> Array:
     """Return soft waves, no two alike, that begin and end at the height of the edge."""
-    long, deep = _WAVES[make]
-    count = max(3, round(2 * reach / long))
+    count = max(3, round(2 * reach / _WAVE))
     steps = 1 + 0.28 * np.sin(2.1 * np.arange(count) + 1.3 * phase)
     across = reach - 2 * reach * np.concatenate([[0.0], np.cumsum(steps)]) / steps.sum()
-    depth = np.minimum(deep * np.abs(np.diff(across)), 0.3 * drop)
+    depth = np.minimum(_DEEP * np.abs(np.diff(across)), 0.3 * drop)
     wave = np.empty((count, 4, 2))
     along = np.array([0.0, 0.22, 0.78, 1.0])
     wave[:, :, 0] = across[:-1, None] + np.diff(across)[:, None] * along
@@ -211,7 +237,11 @@ def _waves(make: str, reach: float, edge: float, drop: float, phase: int) -> Arr
 def _folds(tier: Tier, make: str, half: float, level: float, hem: Array) -> Iterator[Array]:
     """Yield folds, each a cubic (4, 2)."""
     reach = float(hem[0, 0, 0])
-    if make not in _WAVES:
+    if make == "gathered":
+        yield from _gathers(tier, half, level, hem)
+    elif make == "flounce":
+        yield from _cones(tier, half / reach, level, hem)
+    else:
         count = _pleats_seen(tier)
         shares = np.linspace(1, -1, count + 1)[1:-1]
         if make == "box":
@@ -219,18 +249,32 @@ def _folds(tier: Tier, make: str, half: float, level: float, hem: Array) -> Iter
             shares = np.sort(np.concatenate([shares - inset, shares + inset]))
         for share in shares.tolist():
             yield _fall((share * half, level), (share * reach, level + tier.drop * 0.985))
-        return
+
+
+def _gathers(tier: Tier, half: float, level: float, hem: Array) -> Iterator[Array]:
+    """Yield folds that rise from the valleys of the free edge, and others that fall from the stitching, short and long by turns."""
+    reach = float(hem[0, 0, 0])
     valleys = hem[1:, 0]
-    rising = (0.62, 0.4, 0.86, 0.5) if make == "gathered" else (0.8, 0.66)
     for i, (x, y) in enumerate(valleys.tolist()):
-        share = rising[i % len(rising)]
+        share = (0.62, 0.4, 0.86, 0.5)[i % 4]
         top = x * (half / reach) * share + x * (1 - share)
         yield _fall((top, y - share * (y - level)), (x, y))
-    if make == "gathered":  # from the stitching they fall, short and long by turns
-        starts = np.linspace(-half, half, 2 * len(valleys) + 3)[1:-1]
-        for i, x in enumerate(starts.tolist()):
-            long = tier.drop * (0.16, 0.3, 0.1, 0.24)[i % 4]
-            yield _fall((x, level), (x * (1 + (reach / half - 1) * long / tier.drop), level + long))
+    starts = np.linspace(-half, half, 2 * len(valleys) + 3)[1:-1]
+    for i, x in enumerate(starts.tolist()):
+        long = tier.drop * (0.16, 0.3, 0.1, 0.24)[i % 4]
+        yield _fall((x, level), (x * (1 + (reach / half - 1) * long / tier.drop), level + long))
+
+
+def _cones(tier: Tier, narrower: float, level: float, hem: Array) -> Iterator[Array]:
+    """Yield the sides of the cones in which a flounce comes forward: they begin close together near the stitching, and end where
+    its edge falls back.
+    """
+    for i, part in enumerate(hem[::2]):
+        middle = float(part[0, 0] + part[3, 0]) / 2
+        for k, (x, y) in enumerate((part[0].tolist(), part[3].tolist())):
+            if abs(x) < abs(float(hem[0, 0, 0])) - 1e-6:  # that is the tier's own side
+                high = (0.06, 0.34, 0.2, 0.12, 0.28)[(2 * i + k) % 5]
+                yield _fall(((middle + 0.3 * (x - middle)) * narrower, level + high * tier.drop), (x, y))
 
 
 def _fall(start: tuple[float, float], end: tuple[float, float]) -> Array:

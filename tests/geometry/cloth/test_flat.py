@@ -3,7 +3,7 @@ import itertools
 
 import numpy as np
 import pytest
-from shapely.geometry import Polygon
+from shapely.geometry import Point, Polygon
 
 from geometry.cloth.flat import Figure, technical_flat
 from geometry.cloth.ways import WAYS
@@ -66,3 +66,26 @@ def test_pleats_are_drawn_as_many_as_are_seen():
     for view, tier in itertools.product(views_of(planned), planned.tiers):
         shape = next(each for each in view.tiers if each.number == tier.number)
         assert len(shape.folds) == pytest.approx(tier.made.number / 2 - 1, abs=0.5)  # half of them, and none at the side
+
+
+def test_an_edge_that_follows_the_armhole_is_as_wide_as_the_sleeve_where_it_hangs():
+    """By hand: where tier 1 hangs the outline runs out by 100 mm on either side, so that half of the folded sleeve is 50 mm wider."""
+    for planned in (plan(fullness="1", layers="1"), plan(fullness="1", layers="1", end_shape="gathered_in")):
+        for view in views_of(planned):
+            first, second = (next(each for each in view.tiers if each.number == number) for number in (1, 2))
+            widths = []
+            for shape in (first, second):
+                line = shape.stitching.end - shape.stitching.start
+                across = shape.layers[-1].outline.flatten(0.05) @ line / np.hypot(*line)
+                widths.append(np.ptp(across) - np.hypot(*line))
+            assert widths == pytest.approx([100.0, 0.0], abs=0.5)
+
+
+@pytest.mark.parametrize("layers", ["1", "3"])
+def test_a_flounce_comes_forward_at_both_ends_and_runs_smoothly_round(layers):
+    for view, number in itertools.product(views_of(plan(make="flounce", fullness="2", layers=layers)), (1, 2, 3, 4)):
+        shape = next(each for each in view.tiers if each.number == number)
+        assert all(Polygon(layer.outline.flatten(0.05)).is_valid for layer in shape.layers)
+        ends = shape.folds[:, 3]
+        edge = Polygon(shape.layers[-1].outline.flatten(0.02)).exterior
+        assert len(ends) >= 2 and all(edge.distance(Point(end)) < 0.1 for end in ends.tolist())  # every cone ends at the edge

@@ -109,7 +109,7 @@ def printing_with_margin(typed: dict, kept: str) -> Printing:
         raise refusal.followed_by([Problem("it was kept", {})] if kept and blamed else []) from refusal
 
 
-def about(sleeve: SleeveInDocument | None, unit: str, said: list[str]) -> About:
+def about(sleeve: "SleeveInDocument | None", unit: str, said: list[str]) -> About:
     """Return what is told of a sleeve on its first page, ``said`` included; of nested sizes, None, little else."""
     today = dt.date.today().isoformat()
     if sleeve is None:

@@ -26,6 +26,7 @@ from geometry.cloth.flat import View
 from geometry.cloth.flounce import Flounce
 from geometry.cloth.lay import Ribbon, StripLay
 from geometry.cloth.making import TRIM
+from geometry.cloth.masters import masters_of
 from geometry.cloth.price import Quote, Rates, quote, quote_sums
 from geometry.cloth.tape import Tape
 from geometry.cloth.tier_choices import allowance_by_rule
@@ -163,13 +164,14 @@ def layer_notes(plan: CuttingPlan) -> list[str]:
 
 
 def ring_notes(plan: CuttingPlan) -> list[str]:
-    """Return which flounces are cut from alike rings, as fine as their radii are told, so that one master serves them."""
-    unit = plan.job.tape.unit
-    rings: dict[tuple[str, ...], list[str]] = {}
-    for tier in plan.cut:
-        if isinstance(tier.made, Flounce):
-            rings.setdefault(tuple(write_fine(radius, unit) for radius in tier.made.cut_radii), []).append(row_name(tier))
-    return [job.one_master(tiers, *(f"{radius} {unit}" for radius in radii)) for radii, tiers in rings.items() if len(tiers) > 1]
+    """Return which flounces are cut from one master."""
+    unit, said = plan.job.tape.unit, []
+    for _, cuts in masters_of(plan.patterns):
+        widest = max((cut.tier for cut in cuts), key=lambda tier: tier.cut_width)
+        if len(cuts) > 1 and isinstance(widest.made, Flounce):
+            radii = (f"{write_fine(radius, unit)} {unit}" for radius in widest.made.cut_radii)
+            said.append(job.one_master([row_name(cut.tier) for cut in cuts], *radii))
+    return said
 
 
 def shaping_table(plan: CuttingPlan) -> list[Table]:

@@ -3,6 +3,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+import inkex
 import numpy as np
 
 from extension.cutting.end_sheet import called, end_panels
@@ -20,7 +21,9 @@ from extension.wording.ways import WAYS, PieceWords
 from geometry.cloth.cutting import CuttingPlan
 from geometry.cloth.flat import Figure, technical_flat
 from geometry.cloth.making import Pattern
+from geometry.cloth.masters import masters_of
 from geometry.cloth.strips import Tier
+from geometry.curves.curve import Curve
 from geometry.curves.polyline import places_inside
 from geometry.measuring.lengths import write_length
 from geometry.measuring.measurements import TABLE
@@ -114,23 +117,39 @@ def places_on(pattern: Pattern, move: np.ndarray) -> np.ndarray:
 
 
 def draw_patterns(panel: Sheet, plan: CuttingPlan, words: PieceWords) -> None:
-    """Draw the pattern piece of every tier at true size, as sewn and as cut."""
-    whole = words.whole
+    """Draw the pattern pieces of the tiers at true size, as sewn and as cut; those cut from one master once, with their marks."""
+    whole, sleeves = words.whole, plan.job.sleeves
     layer = panel.add_layer(f"{whole.capitalize()} {words.piece}s", f"{whole} layer")
     x = top = deepest = 0.0
-    for tier, pattern in plan.patterns:
+    for pattern, cuts in masters_of(plan.patterns):
         left, above, right, below = pattern.cut.bounds()
         if x and x + right - left > _ROW:
             x, top = 0.0, deepest + _PIECE_GAP
         move = np.array([[1.0, 0.0, x - left], [0.0, 1.0, top - above]])
-        which = called(tier)
-        name = f"{whole.capitalize()} of {which}"
+        name = f"{whole.capitalize()} of {', '.join(called(cut.tier) for cut in cuts)}"
         panel.curve(layer, pattern.cut.transformed(move), "cutting", f"{name}, cut", f"{whole} cutting line")
         panel.curve(layer, pattern.sewn.transformed(move), "seam", f"{name}, sewn", f"{whole} seam line")
-        rows = words.under_piece(which, pattern.pieces, tier.layers, 0 if tier.name else plan.job.sleeves)
+        for cut in cuts:
+            if cut.mark is not None:
+                _draw_mark(panel, layer, cut.mark.transformed(move), called(cut.tier), f"{whole} mark line")
+        each = [(called(cut.tier), cut.pattern.pieces, cut.tier.layers, cut.tier.copies(sleeves), cut.mark is None) for cut in cuts]
+        rows = words.under_master([(*one, bool(cut.tier.name)) for one, cut in zip(each, cuts)])
         places = places_on(pattern, move)
         box = panel.text_where_free(layer, rows, places, (BODY_SIZE, SMALL_SIZE))
         if box is None:  # a piece too small to be lettered
             box = panel.text(layer, rows, x + (right - left) / 2, top + below - above + 2.0, size=BODY_SIZE, anchor="middle")
         deepest = max(deepest, top + below - above, box[3])
         x = max(x + right - left, box[2]) + _PIECE_GAP
+
+
+def _draw_mark(panel: Sheet, layer: inkex.Layer, mark: Curve, which: str, part: str) -> None:
+    """Draw where a smaller piece ends on its master, lettered with whose it is."""
+    panel.curve(layer, mark, "thin", f"End of {which}", part)
+    start, along = mark.segments[-1, 0], mark.end - mark.segments[-1, 0]
+    aside = np.array([-along[1], along[0]]) / np.hypot(*along)  # toward the smaller piece
+    places = [start + share * along + far * aside - (0.0, SMALL_SIZE / 2) for far in _BESIDE_MARK for share in _ALONG_MARK]
+    panel.text_where_free(layer, [which], np.array(places), (SMALL_SIZE,))
+
+
+#: The name beside a mark on a master is tried so far aside, millimetres, and at these shares of the mark.
+_BESIDE_MARK, _ALONG_MARK = range(4, 30, 2), (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.15, 0.85)

@@ -61,8 +61,8 @@ def how_cut(cut: str, mark: str) -> str:
 def one_master(tiers: Sequence[str], inner: str, outer: str) -> str:
     """Return that flounces are sectors of one ring, of these radii as cut."""
     return (
-        f"Flounces of {'; '.join(tiers)}: all from one ring, {inner} to {outer} in radius as cut. One master serves them: the largest piece, on which"
-        " the ends of the others are marked by their angles."
+        f"Flounces of {'; '.join(tiers)}: all from one ring, {inner} to {outer} in radius as cut. One master serves them, drawn once: the largest"
+        " piece, on which the ends of the others are marked."
     )
 
 

@@ -42,11 +42,25 @@ class PieceWords(NamedTuple):
     piece: str
     laid: str
 
-    def under_piece(self, which: str, pieces: int, layers: int, sleeves: int) -> list[str]:
-        """Return what stands under the pattern piece; one that hangs from no sleeve is made once."""
+    def under_master(self, cuts: Sequence[tuple[str, int, int, int, bool, bool]]) -> list[str]:
+        """Return what stands on a pattern piece, which is a master where several are cut from it: of each what it is of, how many
+        pieces make a whole, in how many layers, how often it is made, whether all of the piece is cut, and whether it hangs from
+        a line of the dress, which is no sleeve's.
+        """
+        if len(cuts) == 1:
+            ((which, *rest, _, single),) = cuts
+            return [f"{self.whole.capitalize()} of {which}", f"Cut {self._count(*rest, single)}"]
+        in_all = sum(pieces * layers * copies for _, pieces, layers, copies, _, _ in cuts)
+        rows = [f"{self.whole.capitalize()} master: cut {in_all} from it, left ends even"]
+        return rows + [
+            f"{which}{'' if all_of_it else ', to its mark'}: {self._count(pieces, layers, copies, single)}"
+            for which, pieces, layers, copies, all_of_it, single in cuts
+        ]
+
+    def _count(self, pieces: int, layers: int, copies: int, single: bool) -> str:
         each = [f"{pieces} to a {self.whole}", f"{layers} layer{'s' if layers > 1 else ''}"]
-        each += [f"{sleeves} sleeve{'s' if sleeves > 1 else ''}"] if sleeves else []
-        return [f"{self.whole.capitalize()} of {which}", f"Cut {pieces * layers * max(1, sleeves)} ({', '.join(each)})"]
+        each += [] if single else [f"{copies} sleeve{'s' if copies > 1 else ''}"]
+        return f"{pieces * layers * copies} ({', '.join(each)})"
 
 
 @dataclass(frozen=True)

@@ -5,6 +5,7 @@ import math
 from functools import lru_cache
 from typing import NamedTuple
 
+from geometry.affine import Affine
 from geometry.cloth.making import Pattern, ToMake
 from geometry.curves.arcs import arc_segments
 from geometry.curves.curve import Curve
@@ -82,6 +83,15 @@ class Flounce(NamedTuple):
         inner, outer = self.cut_radii
         return _sector(inner, outer, self.angle, self.ends)
 
+    def cut_on(self, angle: float, lower: bool) -> Curve:
+        """Return where a sector ends that is cut from a wider one of this ``angle``, their left ends even: its right end, and
+        its outer edge before that where it is ``lower`` than the wider one.
+        """
+        inner, outer = self.cut_radii
+        over, right, _, _ = _edges(inner, outer, self.angle, self.ends)
+        turned = Affine.turning((self.angle - angle) / 2).matrix
+        return Curve.chain([over, right] if lower else [right]).transformed(turned)
+
 
 @lru_cache(maxsize=256)
 def _pattern(flounce: Flounce) -> Pattern:
@@ -156,6 +166,11 @@ def _end_angle(allowance: float, radius: float) -> float:
 
 def _sector(inner: float, outer: float, angle: float, ends: float) -> Curve:
     """Return the closed outline between two arcs about (0, 0), its middle straight up the page (y < 0)."""
+    return Curve.chain(_edges(inner, outer, angle, ends))
+
+
+def _edges(inner: float, outer: float, angle: float, ends: float) -> list[Curve]:
+    """Return the edges of that outline: the outer arc from the left to the right, the right end, the inner arc, the left end."""
 
     def at(radius: float, side: int) -> tuple[float, float]:
         turned = side * (angle / 2 + _end_angle(ends, radius))
@@ -167,4 +182,4 @@ def _sector(inner: float, outer: float, angle: float, ends: float) -> Curve:
 
     over, under = arc(outer, -1), arc(inner, 1)
     down, up = (Curve.line(list(one.end), list(other.start)) for one, other in ((over, under), (under, over)))
-    return Curve.chain([over, down, under, up])
+    return [over, down, under, up]

@@ -92,7 +92,15 @@ class Lines(NamedTuple):
         marked = self.marked.get(part, [])
         if part not in _LABELS or (marked and part != TIER_LINE):
             return marked
-        return marked + [element for element in self.unmarked if _LABELS[part].fullmatch(label_of(element))]
+        return marked + self._named(part)
+
+    def copies(self, part: str) -> list[inkex.BaseElement]:
+        """Return the elements that bear the name of a ``part``, but not our mark (any more), which another bears."""
+        marked = self.marked.get(part, [])
+        return [element for element in marked + self._named(part) if part_of(element) is None] if marked else []
+
+    def _named(self, part: str) -> list[inkex.BaseElement]:
+        return [element for element in self.unmarked if _LABELS[part].fullmatch(label_of(element))]
 
     def transform(self, element: inkex.BaseElement) -> inkex.Transform:
         """Return the transform from the coordinates inside ``element`` to those of the sleeve's layer."""

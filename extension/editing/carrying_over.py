@@ -11,9 +11,20 @@ from typing import NamedTuple
 import inkex
 import numpy as np
 
-from extension.document.names import GROUPMODE, INKSCAPE, LABEL, PATH
+from extension.document.names import GROUPMODE, INKSCAPE, LABEL, OURS, PATH
 from extension.document.numbers import NUMBER, numbers_in
-from extension.document.part_names import LEVEL_LINE, PLACE_NOTCH
+from extension.document.part_names import (
+    BACK_NOTCH,
+    BODY_LINE,
+    CUTTING_LINE,
+    FRONT_NOTCH,
+    GRAIN_ARROWHEAD,
+    GRAIN_LINE,
+    LEVEL_LINE,
+    PLACE_NOTCH,
+    SEAM_LINE,
+    TIER_LINE,
+)
 from extension.document.parts import mark, part_of, text_of
 from extension.document.paths import curve_from_path, path_data
 from extension.document.reading import Lines, label_of, written_alike
@@ -24,6 +35,11 @@ from geometry.editing.retrimming import ON_SEAM
 
 #: Lettering is in its place already where it is within this, millimetres: less than a line is wide.
 SAME_PLACE = 0.05
+
+#: Lines that are carried over one by one, so that hers keep their colours, names and places in the stack.
+LINES = (
+    SEAM_LINE, BODY_LINE, CUTTING_LINE, TIER_LINE, LEVEL_LINE, GRAIN_LINE, GRAIN_ARROWHEAD, FRONT_NOTCH, BACK_NOTCH, PLACE_NOTCH,
+)  # fmt: skip
 
 #: What says the shape of an object that is no path.
 _SHAPES_OWN = ("x", "y", "width", "height", "rx", "ry", "r", "cx", "cy", "x1", "y1", "x2", "y2", "points")
@@ -41,10 +57,15 @@ class Fresh(NamedTuple):
 
 
 def update_lines(lines: Lines, fresh: Sequence[Fresh], part: str) -> None:
-    """Bring every element of a part to where it should be; what she deleted stays deleted."""
-    together = list(pairs(lines.all(part), fresh))
+    """Bring every element of a part to where it should be; what she deleted stays deleted, and a copy of a line of which
+    there is one is hers from now on.
+    """
+    together = list(pairs(_ours_first(lines, fresh, part), fresh))
+    left = [element for element in lines.all(part) if element not in [one for one, _ in together]]
     if part in _NAMED_BY:
-        _put_away([element for element in lines.all(part) if element not in [one for one, _ in together]], part)
+        _put_away(left, part)
+    elif fresh:
+        _set_aside(left)
     for element, new in together:
         if text_of(element, "away") == "yes":
             element.attrib["style"] = element.attrib.get("style", "").replace(_AWAY, "")
@@ -54,6 +75,21 @@ def update_lines(lines: Lines, fresh: Sequence[Fresh], part: str) -> None:
         mark(element, part, **new.attributes)
         if LABEL not in element.attrib:
             element.attrib[LABEL] = new.label
+
+
+def _ours_first(lines: Lines, fresh: Sequence[Fresh], part: str) -> list[inkex.BaseElement]:
+    """Return the elements of a part, where there are more than lines those first that draw one already."""
+    elements = lines.all(part)
+    if part in _NAMED_BY or len(elements) <= len(fresh):
+        return elements
+    return sorted(elements, key=lambda element: not any(draws(element, new.curve, lines) for new in fresh))
+
+
+def _set_aside(elements: Sequence[inkex.BaseElement]) -> None:
+    """Take our marks off lines that are not ours."""
+    for element in elements:
+        for name in [name for name in element.attrib if name.startswith(OURS)]:
+            del element.attrib[name]
 
 
 #: What is put to the style of a line for which there is no place on the sleeve any more.
@@ -130,11 +166,14 @@ def update_lettering(
         if new is not None and may_add:
             layer.append(new)
         return
+    ours = [child for child in old[0] if part_of(child) not in (None, *LINES)]  # lines that she has moved there stay
     if new is None:
-        old[0].getparent().remove(old[0])
+        for child in ours:
+            old[0].remove(child)
+        if not len(old[0]):
+            old[0].getparent().remove(old[0])
         return
     follow(old[0], new)
-    ours = [child for child in old[0] if part_of(child) is not None]
     if not all_anew and say_the_same(ours, list(new)):
         return
     for child in ours:

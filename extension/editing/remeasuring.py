@@ -63,6 +63,7 @@ from extension.drafting.start import working_lines
 from extension.drawing.panels import new_panel, panel_below, settle_panel
 from extension.drawing.sheet import Sheet
 from extension.editing.carrying_over import (
+    LINES,
     Fresh,
     draws,
     level_of,
@@ -94,11 +95,6 @@ ALONE = 0.05
 
 #: Layers whose contents are lettering of ours, drawn anew where they are no longer right.
 LETTERED = (TIER_LENGTHS_LAYER, LEVEL_WIDTHS_LAYER, NAMES_LAYER, NOTES_LAYER, TEST_SQUARE_LAYER, FIT_LAYER, MARKS_LAYER)
-
-#: Lines that are carried over one by one, so that hers keep their colours, names and places in the stack.
-LINES = (
-    SEAM_LINE, BODY_LINE, CUTTING_LINE, TIER_LINE, LEVEL_LINE, GRAIN_LINE, GRAIN_ARROWHEAD, FRONT_NOTCH, BACK_NOTCH, PLACE_NOTCH,
-)  # fmt: skip
 
 
 class Remeasured(NamedTuple):
@@ -418,8 +414,9 @@ def remarks_on(now: Remeasured, lines: Lines) -> list[str]:
     names += [f"{level.name.capitalize()} level" for level in drawn if level.name not in kept]
     remarks = [notes.gone(names)] if names else []
     remarks += how_found(lines, now.sleeve.unit)
-    cloned = cloned_tiers(now, lines)
+    cloned, copies = cloned_lines(now, lines), copied_lines(lines)
     remarks += [notes.cloned(cloned)] if cloned else []
+    remarks += [notes.set_aside(copies)] if copies else []
     by_hand = edited_pieces(lines)
     remarks += [pieces.kept(by_hand)] if by_hand else []
     loose = ungrouped_pieces(lines)
@@ -430,11 +427,19 @@ def remarks_on(now: Remeasured, lines: Lines) -> list[str]:
     return remarks
 
 
-def cloned_tiers(now: Remeasured, lines: Lines) -> list[int]:
-    """Return the numbers of the tier lines of which there are clones, which have no nodes of their own and so are no lines."""
-    of = {f"#{path.get_id()}": tier.number for (path, *_), tier in zip(now.sleeve.drawn_tiers, now.tiers) if "id" in path.attrib}
+def cloned_lines(now: Remeasured, lines: Lines) -> list[str]:
+    """Return the names of the lines of which there are clones, which have no nodes of their own and so are no lines."""
+    tiers = sorted(((tier.number, path) for (path, *_), tier in zip(now.sleeve.drawn_tiers, now.tiers)), key=lambda one: one[0])
+    named = [(part.capitalize(), path) for part in (SEAM_LINE, CUTTING_LINE) for path in lines.all(part)]
+    named += [(f"Tier line {number}", path) for number, path in tiers]
     uses = [] if lines.layer is None else lines.layer.iter(f"{SVG}use")
-    return sorted({of[href] for use in uses for name in HREFS if (href := use.attrib.get(name)) in of})
+    cloned = {use.attrib.get(name) for use in uses for name in HREFS}
+    return [name for name, path in named if "id" in path.attrib and f"#{path.get_id()}" in cloned]
+
+
+def copied_lines(lines: Lines) -> list[str]:
+    """Return the names of the lines of which a sleeve has one and she has made copies, see :func:`update_lines`."""
+    return [part.capitalize() for part in (CUTTING_LINE, GRAIN_LINE) if lines.copies(part)]
 
 
 def grown(sleeve: SleeveInDocument) -> tuple[float, float]:

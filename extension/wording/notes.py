@@ -460,10 +460,19 @@ def gap_bridged(number: int, gap: float, unit: str) -> str:
     return f"Tier line {number} lay in pieces, {write_length(gap, unit)} apart, and was joined straight over the gap. Undo brings the pieces back."
 
 
-def cloned(numbers: Sequence[int]) -> str:
-    """Return that clones of tier lines are none."""
-    lines = ", ".join(f"Tier line {number}" for number in numbers)
-    return f"There are clones of {lines}: a clone is no tier line of its own, and nothing is cut for it. Edit > Clone > Unlink Clone makes it one."
+def cloned(names: Sequence[str]) -> str:
+    """Return that clones of lines of the pattern are none."""
+    lines = ", ".join(names)
+    return (
+        f"There are clones of {lines}: a clone is no line of its own, nothing is measured on it and nothing cut for it."
+        " Edit > Clone > Unlink Clone makes a tier line's clone one; delete any other."
+    )
+
+
+def set_aside(names: Sequence[str]) -> str:
+    """Return that copies of lines of which a sleeve has one are no longer ours."""
+    lines = ", ".join(names)
+    return f"There is more than one {lines}: one is kept true, the others stay as you left them and are printed too. Delete or rename them."
 
 
 def put_right_first(faults: Sequence[str]) -> str:

@@ -4,6 +4,7 @@ Any number of cases: ``python -m tests.campaign --cases 2000 --seed 7``.
 """
 from __future__ import annotations
 
+import copy
 import re
 from random import Random
 
@@ -240,13 +241,32 @@ def test_the_fit_chart_goes_down_with_the_notes_unless_she_has_moved_it():
         assert after.get("transform") == "translate(1000, 1000)" if moved else top > max(square[:, 1].max() for square in squares)
 
 
-def test_a_clone_of_a_tier_line_is_told_to_be_none():
+@pytest.mark.parametrize(("part", "name"), [("tier line", "Tier line 4"), ("seam line", "Seam line"), ("cutting line", "Cutting line")])
+def test_a_clone_of_a_line_is_told_to_be_none(part, name):
     """Edit > Clone > Create Clone: the editor draws it as a line, but it has no nodes."""
     root = parsed(drafted("default"))
-    line = next(e for e in parts(root, "tier line") if float(e.get(f"{OWN}number")) == 4)
+    line = next(e for e in parts(root, part) if e.get(f"{OWN}number") in (None, "4.0"))
     line.set("id", "four")
     clone = etree.SubElement(line.getparent(), "{http://www.w3.org/2000/svg}use")
     clone.attrib.update({"{http://www.w3.org/1999/xlink}href": "#four", "transform": "translate(0, 20)"})
     answer = run(RemeasureSleeve, etree.tostring(root).decode())
-    assert "clones of Tier line 4: a clone is no tier line" in text_of(answer.text, "truing report")
+    assert f"clones of {name}: a clone is no line" in text_of(answer.text, "truing report")
     assert run(RemeasureSleeve, answer.text).text == ""
+
+
+@pytest.mark.parametrize("moved", ["the copy", "the line"])
+def test_of_two_cutting_lines_one_is_kept_true_and_the_other_is_hers(moved):
+    """Edit > Duplicate, then either dragged: the editor copies our marks too."""
+    root = parsed(drafted("default"))
+    (line,) = parts(root, "cutting line")
+    copied = copy.deepcopy(line)
+    line.addnext(copied)
+    (copied if moved == "the copy" else line).set("transform", "translate(9, 0)")
+    answer = run(RemeasureSleeve, etree.tostring(root).decode())
+    now = etree.fromstring(answer.text.encode())
+    assert answer.said == "" and judge(now, line_of(parsed(drafted("default"))), ALLOWANCES) == []
+    both = [e for e in now.iter() if e.get(edits.LABEL) == "Cutting line" and e.get("d")]
+    assert [e.get(f"{OWN}part") for e in both] == ["cutting line", None][:: 1 if moved == "the copy" else -1]
+    assert [e.get("transform") for e in both] == [None, "translate(9, 0)"][:: 1 if moved == "the copy" else -1]
+    assert "more than one Cutting line" in text_of(answer.text, "truing report")
+    assert run(RemeasureSleeve, answer.text).text == "" and run(PrintPages, answer.text, unit="cm").said == ""

@@ -13,6 +13,7 @@ from extension.command import Command
 from extension.document.reading import find_sleeve, read_sleeve
 from extension.document.record import write_record
 from extension.drawing.lettering import printable
+from extension.editing.bringing_back import ask_for_the_astray
 from extension.editing.fitting import fitted, which_change
 from extension.editing.remeasuring import draw_again
 from geometry.measuring.toile import AMOUNTS, read_change, read_changes
@@ -29,6 +30,7 @@ class FittingChanges(Command):
         pars.add_argument("--take_back", default="0")
 
     def work(self) -> None:
+        ask_for_the_astray(self.svg)
         sleeve = read_sleeve(find_sleeve(self.svg))
         self.unit = sleeve.unit
         made = read_changes(sleeve.typed.get("fitting_changes", ""))

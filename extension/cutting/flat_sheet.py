@@ -7,6 +7,7 @@ import inkex
 import numpy as np
 
 from extension.cutting.lay_sheet import Picture
+from extension.document.parts import mark
 from extension.document.paths import quick_path_data
 from extension.drawing.lettering import LEADING
 from extension.drawing.pens import LINE_TYPES, SMALL_SIZE, draw_data, line_style
@@ -49,7 +50,7 @@ def draw_flat(panel: Sheet, column: Column, views: Sequence[View]) -> tuple[Pict
     words.paragraph(f"Technical flat, scale 1:{scale}", _HEADING, bold=True)
     words.paragraph(flat_words(views))
     words.gap(3)
-    drawn = inkex.Layer.new("Views")
+    drawn = mark(inkex.Layer.new("Views"), "flat views")
     layer.append(drawn)
     front, back = boxes
     top = words.y - min(front.top, back.top) / scale

@@ -14,6 +14,11 @@ FRONT_NOTCH, BACK_NOTCH = "front notch", "back notch"
 NOTCH_OF = {"front": FRONT_NOTCH, "back": BACK_NOTCH}
 PLACE_NOTCH = "place notch"
 
+#: Lines that are carried over one by one, so that hers keep their colours, names and places in the stack.
+LINES = (
+    SEAM_LINE, BODY_LINE, CUTTING_LINE, TIER_LINE, LEVEL_LINE, GRAIN_LINE, GRAIN_ARROWHEAD, FRONT_NOTCH, BACK_NOTCH, PLACE_NOTCH,
+)  # fmt: skip
+
 #: The layers in which the Seam line and the tier lines are drawn.
 SEAM_LAYER, TIER_LAYER = "seam layer", "tier layer"
 

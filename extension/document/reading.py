@@ -338,11 +338,16 @@ def unnamed_seams(lines: Lines) -> list[inkex.BaseElement]:
     found = _unnamed_in(lines, SEAM_LAYER)
     if len(found) < 2 or lines.layer is None:
         return found
-    before = curve_of(text_of(lines.layer, "drawn") or "")
+    return [element for element in found if any(of_the_seam(lines, c) for c in curve_from_path(element, lines.transform(element)))] or found
+
+
+def of_the_seam(lines: Lines, curve: Curve) -> bool:
+    """Whether a curve (millimetres of the layer) has nodes of the Seam line where they were; :class:`Refused` without a record."""
+    before = None if lines.layer is None else curve_of(text_of(lines.layer, "drawn") or "")
     if before is None:
         typed = {**DEFAULTS, **read_record(lines.layer)["typed"]}
         before = drafted_seam(decide_again(typed, read_given(typed, typed["unit"]))).closed()
-    return [element for element in found if _shares_nodes(element, before, lines)] or found
+    return int((distances(before.nodes, curve.nodes).min(axis=1) <= AT_PLACE).sum()) >= 2
 
 
 def _unnamed_in(lines: Lines, layer: str) -> list[inkex.BaseElement]:
@@ -352,11 +357,6 @@ def _unnamed_in(lines: Lines, layer: str) -> list[inkex.BaseElement]:
         for element in lines.unmarked
         if not label_of(element) and any(part_of(parent) == layer for parent in element.iterancestors())
     ]
-
-
-def _shares_nodes(element: inkex.BaseElement, before: Curve, lines: Lines) -> bool:
-    nodes = [curve.nodes for curve in curve_from_path(element, lines.transform(element))]
-    return any(int((distances(before.nodes, some).min(axis=1) <= AT_PLACE).sum()) >= 2 for some in nodes)
 
 
 def numbers_before(seam: inkex.BaseElement, typed: dict) -> tuple[list[int], list[int]]:

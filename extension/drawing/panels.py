@@ -9,8 +9,9 @@ import inkex
 from extension.document.extents import boxes_of, drawn_boxes
 from extension.document.free_room import middle_of_view, room_beside
 from extension.document.names import GROUP
+from extension.document.part_names import LINES
 from extension.document.parts import find_parts, mark, new_layer, part_of, text_of
-from extension.document.scale import affine_of, own_transform, transform_within
+from extension.document.scale import affine_of, own_transform, transform_within, written
 from extension.drawing.sheet import Column, Sheet
 from geometry.box import Box
 
@@ -40,6 +41,8 @@ def settle_panels(panels: Sequence[Sheet], beside: Sheet | None = None, left: Se
     sleeve = panels[0].layer.getparent()
     svg, to_root = sleeve.root, transform_within(sleeve, sleeve.root)
     earlier = [[old for old in find_parts(sleeve, part_of(panel.layer)) if old is not panel.layer] for panel in panels]
+    for old in (old for olds in earlier for old in olds):
+        _take_out_hers(old, sleeve)
     for layer in [panel.layer for panel in panels] + [old for olds in earlier for old in olds]:
         layer.getparent().remove(layer)
     lasts = [olds[0] if olds else None for olds in earlier]
@@ -60,6 +63,15 @@ def settle_panels(panels: Sequence[Sheet], beside: Sheet | None = None, left: Se
         taken[i] = _room_of(panel, to_root)
     for panel in panels:
         sleeve.append(panel.layer)
+
+
+def _take_out_hers(panel: inkex.Layer, sleeve: inkex.Layer) -> None:
+    """Put what she drew in a panel, or moved there, beside it in the sleeve, where it lay: the panel will be drawn anew."""
+    to_sleeve = transform_within(panel, sleeve)
+    for child in list(panel.iterchildren("*")):
+        if part_of(child) in (None, *LINES):
+            child.attrib["transform"] = written(affine_of(to_sleeve @ own_transform(child)))
+            sleeve.append(child)
 
 
 class _Seen(NamedTuple):

@@ -13,18 +13,7 @@ import numpy as np
 
 from extension.document.names import GROUPMODE, INKSCAPE, LABEL, OURS, PATH
 from extension.document.numbers import NUMBER, numbers_in
-from extension.document.part_names import (
-    BACK_NOTCH,
-    BODY_LINE,
-    CUTTING_LINE,
-    FRONT_NOTCH,
-    GRAIN_ARROWHEAD,
-    GRAIN_LINE,
-    LEVEL_LINE,
-    PLACE_NOTCH,
-    SEAM_LINE,
-    TIER_LINE,
-)
+from extension.document.part_names import LEVEL_LINE, LINES, PLACE_NOTCH
 from extension.document.parts import mark, part_of, text_of
 from extension.document.paths import curve_from_path, path_data
 from extension.document.reading import Lines, label_of, written_alike
@@ -35,11 +24,6 @@ from geometry.editing.retrimming import ON_SEAM
 
 #: Lettering is in its place already where it is within this, millimetres: less than a line is wide.
 SAME_PLACE = 0.05
-
-#: Lines that are carried over one by one, so that hers keep their colours, names and places in the stack.
-LINES = (
-    SEAM_LINE, BODY_LINE, CUTTING_LINE, TIER_LINE, LEVEL_LINE, GRAIN_LINE, GRAIN_ARROWHEAD, FRONT_NOTCH, BACK_NOTCH, PLACE_NOTCH,
-)  # fmt: skip
 
 #: What says the shape of an object that is no path.
 _SHAPES_OWN = ("x", "y", "width", "height", "rx", "ry", "r", "cx", "cy", "x1", "y1", "x2", "y2", "points")

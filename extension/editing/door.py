@@ -13,6 +13,7 @@ from extension.document.part_names import CUTTING_LINE, SEAM_LINE, TIER_LINE
 from extension.document.parts import part_of
 from extension.document.paths import curve_from_path
 from extension.document.reading import SleeveInDocument, decide_again, find_sleeve, label_of, read_sleeve, written_alike
+from extension.editing.bringing_back import ask_for_the_astray
 from extension.editing.remeasuring import checks_of
 from extension.wording import notes
 from geometry.refusal import Refused
@@ -34,6 +35,7 @@ SAID = ("top edge", "underarm seams", "armhole", "level", "hand", "last tier")
 
 def sleeve_to_plan(svg: inkex.SvgDocumentElement) -> SleeveInDocument:
     """Return the sleeve that is meant, edited or not.  Raises :class:`Refused`, also for an edited one that must be put right first."""
+    ask_for_the_astray(svg)
     sleeve = read_sleeve(find_sleeve(svg))
     for tier in sleeve.drawn_tiers:
         if tier.gap:
@@ -46,6 +48,7 @@ def sleeve_to_plan(svg: inkex.SvgDocumentElement) -> SleeveInDocument:
 
 def sleeve_to_print(svg: inkex.SvgDocumentElement) -> SleeveInDocument:
     """Return the sleeve that is meant, as its lines say it.  Raises :class:`Refused` where they are no longer true."""
+    ask_for_the_astray(svg)
     sleeve = read_sleeve(find_sleeve(svg))
     if sleeve.edited:
         raise Refused("not re-measured", what="its lines were moved or deleted")

@@ -26,6 +26,7 @@ from extension.document.part_names import (
     LETTERING,
     LEVEL_LINE,
     LEVEL_WIDTHS_LAYER,
+    LINES,
     MARKS_LAYER,
     NAMES_LAYER,
     NOTCH_OF,
@@ -63,7 +64,6 @@ from extension.drafting.start import working_lines
 from extension.drawing.panels import new_panel, panel_below, settle_panel
 from extension.drawing.sheet import Sheet
 from extension.editing.carrying_over import (
-    LINES,
     Fresh,
     draws,
     level_of,
@@ -129,13 +129,19 @@ def measured_on(sleeve: SleeveInDocument, outline: Outline, wanted: Sequence[Tie
     decided = decide_again(sleeve.typed, sleeve.given)
     tiers = remeasured_tiers(outline, wanted, sleeve.seat.growth.apply(sleeve.corners[:2]))
     drawn = [
-        line if line.curve is before.curve and sleeve.seat.is_the_layers else line._replace(curve=curve_as_written(line.curve))
+        line if line.curve is before.curve and sleeve.seat.is_the_layers else _as_written_on(outline, line)
         for line, before in zip(tiers.lines, sleeve.tiers)
     ]
     places = kept_notches(outline, notches(outline, decided.block.matches), stored_notches(sleeve.lines))
     draft = draft_on(decided, outline, sorted(drawn, key=lambda tier: tier.number), places)
     checks = true_up(draft, tiers.adrift, tolerance)
     return Remeasured(sleeve, draft, drawn, checks, grown(sleeve), tolerance)
+
+
+def _as_written_on(outline: Outline, line: TierLine) -> TierLine:
+    """Return a tier line as its path data will say it, measured so: over a flat leg a rounding of the line opens ten times as much."""
+    curve = curve_as_written(line.curve)
+    return line._replace(curve=curve, open=outline.open_length(curve))
 
 
 def checks_of(sleeve: SleeveInDocument) -> list[Check]:

@@ -567,6 +567,8 @@ DOCUMENT: Mapping[str, str] = {
     " is as it was, or draft the sleeve again.",
     "not re-measured": "This sleeve was edited since it was drafted or re-measured ({what}), so its Cutting line and lengths are those from before."
     " Run Re-measure After Editing… first.",
+    "lines astray": "{lines}: outside the sleeve's own layer, or combined with other lines into one path. Run Re-measure After Editing… first:"
+    " it brings lines back where they lie.",
     "lines clipped": "A clip or a mask lies over part of the pattern ({lines}), so that not all of it would be printed. Release it"
     " (Object > Clip > Release Clip, Object > Mask > Release Mask), then print again.",
     "put right first": "Put right first: {what}. Run Re-measure After Editing…: its report says how, and rings show where. If it is meant so,"

@@ -112,9 +112,10 @@ def _ask_if_cut_off(nodes: Array, places: Sequence[int], before: Array, corners:
     on either side of the old corner, however little the line turns at one of the two.
     """
     new = _distances(nodes, before).min(axis=1) > AT_PLACE
+    moved = np.hypot(*(nodes[list(places)] - before[list(corners)]).T) > LOOSE
     ringed = _distances(nodes, rings).min(axis=1, initial=np.inf) <= RINGED
     for k, place in enumerate(places):
-        for beside in ((place + step) % len(nodes) for step in (-1, 1) if new[place] and not ringed[place]):
+        for beside in ((place + step) % len(nodes) for step in (-1, 1) if moved[k] and new[place] and not ringed[place]):
             if new[beside] and beside not in places and _on_either_side(nodes[[place, beside]], k, before[list(corners)], drawn):
                 both = sorted((place, beside), key=lambda node: (node - place + 1) % len(nodes))
                 raise _asking(Broken("corner in doubt", nodes[both], corner=CORNERS[k], count=2))

@@ -32,6 +32,10 @@ CLEANED_UP = "definitions cleaned up"
 #: After which all is as drafted; where tier lines were added or deleted, which there are.
 HARMLESS = {
     "two tier lines combined": (["select-by-id:tier-3,tier-5", "path-combine"], TIERS),
+    "Seam line combined with a tier line": (["select-by-id:seam-line,tier-3", "path-combine"], TIERS),
+    "Seam line combined with two tier lines": (["select-by-id:seam-line,tier-3,tier-5", "path-combine"], TIERS),
+    "Seam line moved to the layer above": ([SEAM, "selection-move-to-layer-above"], TIERS),
+    "tier line and Seam line reversed": (["select-by-id:tier-3,seam-line", "path-reverse"], TIERS),
     "tier lines broken apart": (["select-by-id:tier-2,tier-3,tier-4", "path-break-apart"], TIERS),
     "Seam line broken apart": ([SEAM, "path-break-apart"], TIERS),
     "Seam line split": ([SEAM, "path-split"], TIERS),
@@ -81,7 +85,6 @@ ASKED = {
     "Seam line duplicated": ([SEAM, "duplicate"], "2 closed Seam lines"),
     "layer duplicated": (["select-by-id:sleeve", "duplicate"], "2 sleeves here"),
     "Seam and Cutting line combined": (["select-by-id:seam-line,cutting-line", "path-combine"], "2 closed Seam lines"),
-    "Seam line combined with a tier line": (["select-by-id:seam-line,tier-3", "path-combine"], "no Seam line any more"),
     "only what is below kept": (["select-by-id:below,seam-line", "path-intersection"], "corners"),
     "Seam line divided by a line": (["select-by-id:knife,seam-line", "path-division"], "2 closed Seam lines"),
     "Seam line's stroke made a path": ([SEAM, "object-stroke-to-path"], "closed Seam lines"),

@@ -8,8 +8,14 @@ from typing import NamedTuple
 from geometry.measuring.lengths import HalfTyped
 from geometry.refusal import Refused
 
-#: A sign or a name of a currency may stand before the number, after it, or not at all.
-_SUM = r"[^\d.,+\-]*?\s*(?P<number>\d[\d.,' \u00a0\u202f]*|[.,]\d+)\s*[^\d.,+\-]*"
+#: A sign or a name of a currency may stand before the number, after it, or not at all; a name may be shortened with a point,
+#: as in kr. 12, which is not the point before cents, as in $.50.  A dash may stand for no cents: 12.–
+_DASHES = "-", "\u2012", "\u2013", "\u2014", "\u2015"
+_LETTER, _SIGNS = r"[^\W\d_]", rf"[^\d.,+\u2212\-\u2012-\u2015]*"
+_SUM = (
+    rf"{_SIGNS}(?:(?<={_LETTER}|/)\.\s+)?(?P<number>\d[\d.,'\u2019 \u00a0\u202f]*|(?<!{_LETTER}|/)[.,]\d+)"
+    rf"(?:(?<=[.,])[\-\u2012-\u2015]+)?\s*{_SIGNS}(?:(?<={_LETTER})\.)?"
+)
 
 CENT = Decimal("0.01")
 
@@ -30,16 +36,18 @@ def read_money(text: str) -> Decimal:
     is refused, unless another kind of mark or the same one again shows which it is.  Raises
     :class:`~geometry.measuring.lengths.HalfTyped` where it ends in a mark, else :class:`Refused`.
 
-    >>> read_money("$4.50"), read_money("4,50 €"), read_money("1.200,00"), read_money("12")
-    (Decimal('4.50'), Decimal('4.50'), Decimal('1200.00'), Decimal('12'))
+    >>> read_money("$4.50"), read_money("4,50 €"), read_money("1.200,00"), read_money("kr. 12"), read_money("12.-")
+    (Decimal('4.50'), Decimal('4.50'), Decimal('1200.00'), Decimal('12'), Decimal('12.00'))
     """
     tidy = " ".join(text.split())
     if not tidy:
         raise Refused("nothing written")
     found = re.fullmatch(_SUM, tidy)
-    if found is None:
+    if found is None or any(sign.isnumeric() and not sign.isdecimal() for sign in tidy):  # 4½ is no 4
         raise Refused("not a sum of money", typed=text)
-    number = re.sub(r"['  \u00a0\u202f]", "", found["number"])
+    number = re.sub(r"['\u2019 \u00a0\u202f]", "", found["number"])
+    if number[-1] in ".," and tidy[found.end("number") :].startswith(_DASHES):
+        number += "00"
     if number[-1] in ".,":
         raise HalfTyped(text)
     marks = [character for character in number if character in ".,"]

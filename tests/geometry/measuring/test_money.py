@@ -52,3 +52,18 @@ def test_rounding(amount, step):
     assert to_cents(amount) == amount.quantize(Decimal("0.01"), ROUND_HALF_UP)
     rounded = up_to(amount, Decimal(step))
     assert amount <= rounded < amount + Decimal(step) and rounded % Decimal(step) == 0
+
+
+@pytest.mark.parametrize(
+    ("typed", "amount"),
+    [("kr. 12,50", "12.50"), ("Fr. 4.50", "4.50"), ("S/. 3", "3"), ("12.30 zł.", "12.30"), ("4.–", "4"), ("1.200,– €", "1200"), ("CHF 1’200.50", "1200.50")],
+)
+def test_a_shortened_name_and_a_dash_for_no_cents(typed, amount):
+    assert read_money(typed) == Decimal(amount)
+
+
+@pytest.mark.parametrize("typed", ["4½", "Rs.450", "kr.50", "−3", "– 3", "12-15", "4 1/2", "4:50"])
+def test_what_could_be_read_wrong_is_no_sum(typed):
+    """A fraction that is one sign, a point that could shorten a name or part off cents, a minus however it is written."""
+    with pytest.raises(Refused, match="not a sum of money"):
+        read_money(typed)

@@ -11,7 +11,7 @@ from geometry.refusal import Refused
 #: A sign or a name of a currency may stand before the number, after it, or not at all; a name may be shortened with a point,
 #: as in kr. 12, which is not the point before cents, as in $.50.  A dash may stand for no cents: 12.–
 _DASHES = "-", "\u2012", "\u2013", "\u2014", "\u2015"
-_LETTER, _SIGNS = r"[^\W\d_]", rf"[^\d.,+\u2212\-\u2012-\u2015]*"
+_LETTER, _SIGNS = r"[^\W\d_]", r"[^\d.,+\u2212\-\u2012-\u2015]*"
 _SUM = (
     rf"{_SIGNS}(?:(?<={_LETTER}|/)\.\s+)?(?P<number>\d[\d.,'\u2019 \u00a0\u202f]*|(?<!{_LETTER}|/)[.,]\d+)"
     rf"(?:(?<=[.,])[\-\u2012-\u2015]+)?\s*{_SIGNS}(?:(?<={_LETTER})\.)?"

@@ -56,7 +56,10 @@ def test_rounding(amount, step):
 
 @pytest.mark.parametrize(
     ("typed", "amount"),
-    [("kr. 12,50", "12.50"), ("Fr. 4.50", "4.50"), ("S/. 3", "3"), ("12.30 zł.", "12.30"), ("4.–", "4"), ("1.200,– €", "1200"), ("CHF 1’200.50", "1200.50")],
+    [
+        ("kr. 12,50", "12.50"), ("Fr. 4.50", "4.50"), ("S/. 3", "3"), ("12.30 zł.", "12.30"), ("4.–", "4"), ("1.200,– €", "1200"),
+        ("CHF 1’200.50", "1200.50"),
+    ],
 )
 def test_a_shortened_name_and_a_dash_for_no_cents(typed, amount):
     assert read_money(typed) == Decimal(amount)

@@ -222,19 +222,24 @@ def test_a_panel_that_grows_moves_off_what_it_would_cover(draft, plan):
 
 
 def test_flounces_are_drawn_as_true_pattern_pieces(draft, plan):
-    root, rows, page = plan(draft(tiers=2), make="flounce", fullness="2", drop="10 in")
-    for number, sewn in zip((1, 2), parts(root, "flounce seam line")):
+    root, rows, page = plan(draft(tiers=2), make="flounce", fullness="2", drop="10 in; 9 in")
+    drawn = parts(root, "flounce seam line")
+    assert len(drawn) == 2
+    for number, drop, sewn in zip((1, 2), (10, 9), drawn):
         sectors = int(rows[number]["pieces"])
         line = float(rows[number]["line_length_mm"])
-        # Closed form: at twice the length the radii are 10 and 20 in; two arcs and two straight ends.
+        # Closed form: at twice the length the radii are drop and twice the drop; two arcs and two straight ends.
         around = parse_path(sewn.get("d")).length() * sectors
-        assert around == pytest.approx(line + 2 * line + sectors * 2 * 254, abs=0.5)
+        assert around == pytest.approx(line + 2 * line + sectors * 2 * drop * INCH, abs=0.5)
     assert "circular flounces" in page and "Angle of" in page
 
 
 def test_flounces_of_one_ring_share_a_master(draft, plan):
     """Spacing and fullness alike make rings alike, in all tiers but the last, which hangs past the hem: by hand."""
-    _, rows, page = plan(draft(tiers=4), make="flounce", fullness="2", layers="1")
+    root, rows, page = plan(draft(tiers=4), make="flounce", fullness="2", layers="1")
+    # Drawn are the master and the piece of tier 4; two of the three that share it end at a mark, the widest is all of it.
+    assert (len(parts(root, "flounce cutting line")), len(parts(root, "flounce mark line"))) == (2, 2)
+    assert "master: cut 6 from it" in " ".join("".join(each.itertext()) for each in parts(root, "flounce panel"))
     drop = [float(rows[number]["drop_mm"]) for number in (1, 2, 3, 4)]
     assert drop[0] == pytest.approx(drop[1]) == pytest.approx(drop[2]) and abs(drop[3] - drop[0]) > 1
     # At 2 : 1 the seam's radius is the drop, the edge's twice that; 1/2 in is allowed above the seam.

@@ -26,7 +26,7 @@ def drawn_boxes(svg: inkex.SvgDocumentElement, but: inkex.BaseElement | None = N
 
     What reaches farther than any drawing does, or nowhere, as numbers in a damaged file say, is overlooked.
     """
-    return list(_Survey(svg, but).inside(svg, inkex.Transform(), {}))
+    return Survey(svg, but).drawn()
 
 
 def in_reach(svg: inkex.SvgDocumentElement) -> Box:
@@ -37,13 +37,8 @@ def in_reach(svg: inkex.SvgDocumentElement) -> Box:
 
 def boxes_of(svg: inkex.SvgDocumentElement, elements: Iterable[inkex.BaseElement]) -> list[Box]:
     """Return what :func:`drawn_boxes` does, for some elements of the document only."""
-    survey, boxes = _Survey(svg), []
-    for element in elements:
-        outer, looks = inkex.Transform(), {}
-        for parent in reversed([parent for parent in element.iterancestors() if parent is not svg]):
-            outer, looks = outer @ own_transform(parent), survey.looks(parent, looks)
-        boxes += survey.of(element, outer, looks)
-    return boxes
+    survey = Survey(svg)
+    return [box for element in elements for box in survey.boxes_of(element)]
 
 
 # --- one walk ---------------------------------------------------------------------------------------
@@ -73,8 +68,8 @@ _NOT_SIMPLE = r"[^MLCQZzeE\d\s,.+-]"
 _SIZES = r"[\d.]+(?:px|pt|pc|mm|cm|in|em|ex|%)"
 
 
-class _Survey:
-    """One walk over a document, which measures the original of clones only once."""
+class Survey:
+    """A look at a document that does not change meanwhile: what is asked for again, and the original of clones, is measured once."""
 
     def __init__(self, svg: inkex.SvgDocumentElement, but: inkex.BaseElement | None = None) -> None:
         view = viewport(svg)
@@ -84,6 +79,21 @@ class _Survey:
         self.at_most = _stylesheet_at_most(svg)
         self.reach = in_reach(svg)
         self.originals: dict[str, Box | None] = {}
+        #: What was measured: the element, within which transform and looks, and its boxes.
+        self.known: dict[inkex.BaseElement, tuple[inkex.Transform, dict, list[Box]]] = {}
+
+    def drawn(self) -> list[Box]:
+        """Return what :func:`drawn_boxes` does."""
+        return list(self.inside(self.svg, inkex.Transform(), {}))
+
+    def boxes_of(self, element: inkex.BaseElement) -> list[Box]:
+        """Return what :func:`boxes_of` does, for one element."""
+        outer, looks = inkex.Transform(), {}
+        for parent in reversed([parent for parent in element.iterancestors() if parent is not self.svg]):
+            outer, looks = outer @ own_transform(parent), self.looks(parent, looks)
+        boxes = list(self.of(element, outer, looks))
+        self.known[element] = outer, looks, boxes
+        return boxes
 
     def inside(self, parent: inkex.BaseElement, outer: inkex.Transform, looks: dict) -> Iterator[Box]:
         """Boxes of the children of ``parent``, taken through ``outer``."""
@@ -96,6 +106,11 @@ class _Survey:
         if not isinstance(element.tag, str) or not element.tag.startswith(SVG):
             return
         kind = element.tag[len(SVG) :]
+        if kind == "g" and element in self.known:
+            within, looked, boxes = self.known[element]
+            if within.matrix == outer.matrix and looked == looks:
+                yield from boxes
+                return
         try:
             transform = outer @ own_transform(element)
             looks = self.looks(element, looks)

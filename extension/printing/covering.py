@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 
 import inkex
 
-from extension.document.extents import boxes_of
+from extension.document.extents import Survey
 from extension.drawing.pens import draw_data
 from extension.drawing.sheet import Sheet
 from extension.printing.printed_parts import in_millimetres
@@ -41,6 +41,6 @@ def _common(one: Box, other: Box) -> Box:
     return Box(max(one.left, other.left), max(one.top, other.top), min(one.right, other.right), min(one.bottom, other.bottom))
 
 
-def boxes_in_millimetres(svg: inkex.SvgDocumentElement, elements: Iterable[inkex.BaseElement]) -> list[list[Box]]:
+def boxes_in_millimetres(survey: Survey, elements: Iterable[inkex.BaseElement]) -> list[list[Box]]:
     """Return for each element what it takes, in true millimetres of the document."""
-    return [in_millimetres(svg, boxes_of(svg, [element])) for element in elements]
+    return [in_millimetres(survey.svg, survey.boxes_of(element)) for element in elements]

@@ -8,7 +8,7 @@ import inkex
 import numpy as np
 
 from extension.document import pages
-from extension.document.extents import boxes_of, drawn_boxes
+from extension.document.extents import Survey, boxes_of
 from extension.document.free_room import free_room, page_boxes
 from extension.document.names import LOCKED
 from extension.document.part_names import NESTED, SHEETS, SLEEVE
@@ -56,10 +56,11 @@ def print_sleeve(
     """
     document = prepared(svg)
     with_pages = document.with_pages
-    parts = parts_of(sleeve, ticked)
+    survey = Survey(svg)
+    parts = parts_of(sleeve, ticked, survey)
     hers, unticked = _others(svg, sleeve, parts)
-    avoid = in_millimetres(svg, boxes_of(svg, hers) + ([] if document.page_is_free else page_boxes(svg)))
-    covered = boxes_in_millimetres(svg, unticked)
+    avoid = in_millimetres(svg, [box for each in hers for box in survey.boxes_of(each)] + ([] if document.page_is_free else page_boxes(svg)))
+    covered = boxes_in_millimetres(survey, unticked)
     setting = set_reports(svg, [part for part in parts if not part.is_pattern], printing)
     pieces = _pieces(svg, parts)
     if not pieces and setting is None:
@@ -68,7 +69,7 @@ def print_sleeve(
     if pieces:
         printed, block = _on_sheets(svg, pieces, [*avoid, *(Box.united(boxes) for boxes in covered if boxes)], printing)
 
-    drawn = [] if block else drawn_boxes(svg)
+    drawn = [] if block else survey.drawn()
     layer = sheets_layer(svg, sleeve)
     tiles = [(tile.code, part.tiling.page(tile)) for part in printed for tile in part.tiling.tiles]
     for part in printed:

@@ -8,7 +8,7 @@ from typing import NamedTuple
 import inkex
 import numpy as np
 
-from extension.document.extents import boxes_of
+from extension.document.extents import Survey, boxes_of
 from extension.document.part_names import CUTTING_LINE, NESTED, SEAM_LINE, SIZE_LAYER, SLEEVE, TIER_LINE
 from extension.document.parts import find_parts, part_of
 from extension.document.paths import curve_from_path
@@ -83,7 +83,7 @@ def nested_sizes(svg: inkex.SvgDocumentElement) -> inkex.Layer | None:
     return found[0] if len(found) == 1 and not find_parts(svg, SLEEVE) else None
 
 
-def parts_of(sleeve: inkex.Layer, ticked: Mapping[str, bool]) -> list[Part]:
+def parts_of(sleeve: inkex.Layer, ticked: Mapping[str, bool], survey: Survey) -> list[Part]:
     """Return what of the sleeve is ticked: the pattern, and the notes and each report as parts of their own.
 
     Whatever else stands on the pattern, such as marks of another command or what she put in herself,
@@ -93,11 +93,11 @@ def parts_of(sleeve: inkex.Layer, ticked: Mapping[str, bool]) -> list[Part]:
     pattern = [child for child in children if part_of(child) in PATTERN or child.tag != f"{_SVG}g"]
     parts = {tick: [] for tick in TICKS}
     parts["sleeve"].append(Part(title_of(sleeve), pattern, is_pattern=True))
-    room = _room(sleeve.root, [child for child in pattern if part_of(child) in OUTLINES] or pattern)
+    room = _room(survey, [child for child in pattern if part_of(child) in OUTLINES] or pattern)
     for child in children:
         if child in pattern:
             continue
-        if room and any(room.overlaps(box) for box in boxes_of(sleeve.root, [child])):
+        if room and any(room.overlaps(box) for box in survey.boxes_of(child)):
             pattern.append(child)
         elif part_of(child) == "test square layer" and parts["notes"]:
             parts["notes"][0].elements.append(child)  # they stand among the notes
@@ -107,9 +107,9 @@ def parts_of(sleeve: inkex.Layer, ticked: Mapping[str, bool]) -> list[Part]:
     return [part for tick in TICKS if ticked[tick] for part in parts[tick]]
 
 
-def _room(svg: inkex.SvgDocumentElement, elements: list[inkex.BaseElement]) -> Box | None:
+def _room(survey: Survey, elements: list[inkex.BaseElement]) -> Box | None:
     """The rectangle, in user units, that the elements take."""
-    boxes = boxes_of(svg, elements)
+    boxes = [box for element in elements for box in survey.boxes_of(element)]
     return Box.united(boxes) if boxes else None
 
 

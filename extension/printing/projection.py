@@ -7,7 +7,7 @@ from typing import NamedTuple
 import inkex
 
 from extension.document import pages
-from extension.document.extents import drawn_boxes
+from extension.document.extents import Survey
 from extension.document.parts import new_layer
 from extension.document.paths import path_data
 from extension.drawing.lettering import wrap
@@ -59,8 +59,9 @@ def print_projection(svg: inkex.SvgDocumentElement, sleeve: inkex.Layer, ticked:
     thrown away.
     """
     document = prepared(svg)
-    patterns = patterns_of(svg, parts_of(sleeve, ticked))
-    before = drawn_boxes(svg)
+    survey = Survey(svg)
+    patterns = patterns_of(svg, parts_of(sleeve, ticked, survey))
+    before = survey.drawn()
     chosen = COLOURS[colours]
     layer = sheets_layer(svg, sleeve)
     ground = Sheet(new_layer(layer, "Ground and grid", "projection ground"))

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 import inkex
 
 from extension.document import pages
-from extension.document.extents import drawn_boxes
+from extension.document.extents import Survey
 from extension.document.parts import new_layer
 from extension.drawing.pens import BODY_SIZE, SMALL_SIZE, draw_text, fill_with_stroke, text_box
 from extension.drawing.sheet import Column, Sheet
@@ -45,8 +45,9 @@ def print_small(
     Raises :class:`Refused`; the document is then half changed and must be thrown away.
     """
     document = prepared(svg)
-    patterns = patterns_of(svg, parts_of(sleeve, ticked))
-    before = drawn_boxes(svg)
+    survey = Survey(svg)
+    patterns = patterns_of(svg, parts_of(sleeve, ticked, survey))
+    before = survey.drawn()
     layer = sheets_layer(svg, sleeve)
     sides, used = _draw_patterns(layer, patterns, printing, scale, unit)
     inside = Box(0.0, 0.0, *sides)

@@ -121,5 +121,6 @@ class Box(NamedTuple):
         >>> Box(0, 0, 4, 3).holding(np.array([(5, 1), (4, 3)])).tolist()
         [False, True]
         """
-        inside: Flags = np.logical_and(points >= self[:2], points <= self[2:])
-        return np.asarray(inside.all(axis=1))
+        x, y = points.T
+        inside: Flags = (x >= self.left) & (x <= self.right) & (y >= self.top) & (y <= self.bottom)
+        return inside

@@ -20,7 +20,9 @@ WHITE = "fill:#ffffff;stroke:none"
 
 def cover(layer: inkex.Layer, unticked: Sequence[Sequence[Box]], pages: Iterable[Box], printed: Array) -> None:
     """Cover what shows of the boxes of each ``unticked`` part on ``pages``, nowhere over the points (n, 2) that are ``printed``."""
-    found = [box for page in pages for boxes in unticked for box in _on_page(boxes, page, printed)]
+    # Pages are covered past their edge, or a hair of what is covered would show there.
+    covering = [[box.grown(BEYOND) for box in boxes] for boxes in unticked]
+    found = [box for page in pages for boxes in covering for box in _on_page(boxes, page.grown(BEYOND), printed)]
     if found:
         covers = Sheet(layer).add_layer("Covered, not ticked", "cover layer")
         data = " ".join(f"M {left:.3f} {top:.3f} H {right:.3f} V {bottom:.3f} H {left:.3f} Z" for left, top, right, bottom in found)
@@ -29,8 +31,7 @@ def cover(layer: inkex.Layer, unticked: Sequence[Sequence[Box]], pages: Iterable
 
 def _on_page(boxes: Sequence[Box], page: Box, printed: Array) -> list[Box]:
     """Return rectangles over what shows on a page of the boxes: one over all, else one over each, none over what is printed."""
-    page = page.grown(BEYOND)  # past its edge, or a hair of what is covered would show there
-    here = [_common(box.grown(BEYOND), page) for box in boxes if box.grown(BEYOND).overlaps(page)]
+    here = [_common(box, page) for box in boxes if box.overlaps(page)]
     if not here:
         return []
     whole = Box.united(here)

@@ -113,18 +113,19 @@ def mark_sheets(layer: inkex.Layer, printed: Sequence[Printed], block: Box | Non
             lines += draw_frames(trims, [tile.box for tile in part.tiling.tiles])
         taken = [*part.boxes(), *([block] if block else [])]
         ground = part.ground()
-        for join in part.tiling.joins():
+        all_joins = list(part.tiling.joins())
+        for join in all_joins:
             for place in join_marks(join, ground):
                 joined += 1
                 mark, numbers = _mark_join(sheet, joins, join, place, joined)
                 lines.append(mark)
                 taken += numbers
-        flat = [*part.lines(), *(curve.flatten(1.0) for curve in lines)]
+        flat = [Stretches.of(line) for line in (*part.lines(), *(curve.flatten(1.0) for curve in lines))]
         for tile in part.tiling.tiles:
             number += 1
             one = _sheet_of(layer, part.tiling.page(tile), flat, taken)
             one.clearance.add_line(frame(tile.box).nodes)  # nothing is lettered over the end of the printing
-            _letter(one, codes, part, tile, notes.sheet_of(number, count))
+            _letter(one, codes, part, tile, all_joins, notes.sheet_of(number, count))
 
 
 def draw_frames(layer: inkex.Layer, boxes: Sequence[Box]) -> list[Curve]:
@@ -148,29 +149,47 @@ def _mark_join(sheet: Sheet, layer: inkex.Layer, join: Join, place: tuple[float,
     return mark, [sheet.text(layer, [str(number)], at_x, top, anchor=anchor, **look) for at_x, top, anchor in sides]
 
 
-def _sheet_of(layer: inkex.Layer, page: Box, lines: Sequence[np.ndarray], boxes: Sequence[Box]) -> Sheet:
+class Stretches(NamedTuple):
+    """A polyline (n, 2), the boxes (n - 1, 4) of its pieces, and the one around all: there may be many lines and many sheets."""
+
+    line: np.ndarray
+    boxes: np.ndarray
+    whole: Box
+
+    @classmethod
+    def of(cls, line: np.ndarray) -> Stretches:
+        """Return a polyline, to be asked for what of it is near."""
+        return cls(line, np.hstack([np.minimum(line[:-1], line[1:]), np.maximum(line[:-1], line[1:])]), Box.around(line))
+
+    def near(self, page: Box) -> list[np.ndarray]:
+        """Return the stretches that come near a page."""
+        if self.whole.left > page.right or self.whole.right < page.left or self.whole.top > page.bottom or self.whole.bottom < page.top:
+            return []
+        left, top, right, bottom = self.boxes.T
+        near = (left <= page.right) & (top <= page.bottom) & (right >= page.left) & (bottom >= page.top)
+        turns = np.flatnonzero(np.diff(near, prepend=False, append=False)).tolist()
+        return [self.line[start : end + 1] for start, end in zip(turns[::2], turns[1::2])]
+
+
+def _sheet_of(layer: inkex.Layer, page: Box, lines: Sequence[Stretches], boxes: Sequence[Box]) -> Sheet:
     """A sheet whose lettering keeps clear of what is drawn on this page."""
     sheet = Sheet(layer)
     for line in lines:
-        # Only the stretches that come near: there may be many lines and many sheets.
-        low, high = np.minimum(line[:-1], line[1:]), np.maximum(line[:-1], line[1:])
-        near = ((low <= page[2:]) & (high >= page[:2])).all(axis=1)
-        for stretch in np.split(np.arange(len(near)), np.flatnonzero(np.diff(near)) + 1):
-            if near[stretch[0]]:
-                sheet.clearance.add_line(line[stretch[0] : stretch[-1] + 2])
+        for stretch in line.near(page):
+            sheet.clearance.add_line(stretch)
     for box in boxes:
         sheet.clearance.add_box(box)
     return sheet
 
 
-def _letter(sheet: Sheet, layer: inkex.Layer, part: Printed, tile: Tile, place_in_all: str) -> None:
+def _letter(sheet: Sheet, layer: inkex.Layer, part: Printed, tile: Tile, joins: Sequence[Join], place_in_all: str) -> None:
     """Letter a sheet's code, what is on it, and at each join which sheet comes there."""
     middle = part.tiling.middle(tile)
     left, _, right, _ = middle
     places = _grid(middle)
     _letter_free(sheet, layer, [tile.code], places, CODE_SIZES, f"Page {tile.code}", bold=True)
     _letter_name(sheet, layer, f"{part.title(tile.box)}, {place_in_all}", right - left, places, f"Name on {tile.code}")
-    for arrow, other, beside, (at_x, at_y) in _neighbours(part.tiling, tile, middle):
+    for arrow, other, beside, (at_x, at_y) in _neighbours(joins, tile, middle):
         words = f"{other.code} →" if arrow == "→" else f"{arrow} {other.code}"
         away = abs(places[:, 0] - at_x) * (3 if beside else 1) + abs(places[:, 1] - at_y) * (1 if beside else 3)
         near = places[np.argsort(away, kind="stable")]
@@ -187,11 +206,13 @@ def _letter_name(sheet: Sheet, layer: inkex.Layer, name: str, width: float, plac
     _letter_free(sheet, layer, rows, places, NAME_SIZES, label)
 
 
-def _neighbours(tiling: Tiling, tile: Tile, middle: Box) -> list:
+def _neighbours(joins: Sequence[Join], tile: Tile, middle: Box) -> list:
     """(arrow, neighbour, whether beside, the place nearest to it inside the middle) for each join of a tile."""
     left, top, right, bottom = middle
     found = []
-    for join in tiling.joins():
+    for join in joins:
+        if join.before is not tile and join.after is not tile:
+            continue
         x, y = np.clip(join.line.mean(axis=0), middle[:2], middle[2:]).tolist()
         if join.before is tile:
             found.append(("→", join.after, True, (right, y)) if join.beside else ("↓", join.after, False, (x, bottom)))

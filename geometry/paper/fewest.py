@@ -87,13 +87,13 @@ def _rows(ground: Ground, size: Size, bounds: Box, clear: float, avoid: Sequence
         return [], 0.0
     slices = max(4, min(SLICES, int(MOST_SLICES * step / bounds.height)))
     thick = step / slices
+    least = max(1, slices - int(_extra(size.high, size) / thick))
     # The last row alone shows its overlap too.
-    counts = _counts(ground, size, bounds, clear, thick, slices + math.ceil(size.overlap / thick))
+    counts = _counts(ground, size, bounds, clear, thick, (least, slices + math.ceil(size.overlap / thick)))
     edges: Array = bounds.top + thick * np.arange(len(counts) + 1, dtype=float)
     costs = _cut_costs(ground, edges, 1)
     ends: Array = edges + size.high + size.white
     costs_of_last = _shown(ends, [near for near, _ in _above_and_below(bounds, avoid) if near >= bounds.bottom - size.white])
-    least = max(1, slices - int(_extra(size.high, size) / thick))
     return _cheapest(SHEET * counts, (least, slices), costs, costs_of_last, edges[:-1] >= bounds.bottom - size.high, edges)
 
 
@@ -115,14 +115,20 @@ def _cheapest(
     n, (least, deepest) = len(bands), depths
     best, came = np.full(n, _NEVER), np.full(n, -1)
     beside = np.zeros(n)
-    for b in range(1, n):
-        # The band that ends at b begins at the top, however shallow it is, or at a cut.
-        starts = np.arange(max(0, b - deepest), b)
-        total = np.where(starts == 0, 0.0, np.where(b - starts >= least, best[starts], _NEVER)) + bands[starts, b - starts - 1]
-        k = int(total.argmin())
-        if np.isfinite(total[k]):
-            best[b], came[b] = total[k] + costs[b], starts[k]
-            beside[b] = beside[starts[k]] + costs[b]
+    best[0] = 0.0
+    deep = np.arange(deepest, least - 1, -1)
+    for low in range(1, n, least):  # bands that end at a cut reach at least so far back, so that so many are found together
+        ends = np.arange(low, min(low + least, n))
+        # Each begins at the top, however shallow it is, or at a cut.
+        depth = np.column_stack([ends, np.broadcast_to(deep, (len(ends), len(deep)))])
+        starts = np.maximum(ends[:, None] - depth, 0)
+        may_be = (depth <= np.minimum(ends, deepest)[:, None]) & ((starts > 0) | (depth == ends[:, None]))
+        total = np.where(may_be, best[starts] + bands[starts, np.minimum(depth, deepest) - 1], _NEVER)
+        one, k = np.arange(len(ends)), total.argmin(axis=1)
+        found, start = total[one, k], starts[one, k]
+        reached = np.isfinite(found)
+        best[ends], came[ends] = np.where(reached, found + costs[ends], _NEVER), np.where(reached, start, -1)
+        beside[ends] = np.where(reached, beside[start] + costs[ends], 0.0)
     whole = np.where(may_be_last, best + costs_of_last[:n] + bands[np.arange(n), np.minimum(bands.shape[1], n - np.arange(n)) - 1], _NEVER)
     whole[0] = _NEVER
     b = int(whole.argmin())
@@ -134,8 +140,13 @@ def _cheapest(
     return cuts[::-1], cost
 
 
-def _counts(ground: Ground, size: Size, bounds: Box, clear: float, thick: float, slices: int) -> Array:
-    """Return how many sheets a row takes (n, slices) that shows the d + 1 slices from slice a on."""
+def _counts(ground: Ground, size: Size, bounds: Box, clear: float, thick: float, depths: tuple[int, int]) -> Array:
+    """Return how many sheets a row takes (n, deepest) that shows the d + 1 slices from slice a on.
+
+    ``depths`` are the least at which rows end at a cut, and the deepest.  Of shallower ones only the first and the last are
+    looked at for blank sheets.
+    """
+    least, deepest = depths
     n = math.ceil(bounds.height / thick)
     cell = max(STEP * 4, bounds.width / PLACES_ACROSS)
     places = math.ceil(bounds.width / cell) + 1
@@ -148,18 +159,20 @@ def _counts(ground: Ground, size: Size, bounds: Box, clear: float, thick: float,
         drawn[k, across] = True
         np.minimum.at(low, k, x)
         np.maximum.at(high, k, x)
-    seen = np.zeros((n, slices, places), dtype=bool)
-    extents = np.full((2, n, slices), -_NEVER)
-    seen[:, 0], extents[0, :, 0], extents[1, :, 0] = drawn, -low, high
-    for d in range(1, slices):
-        seen[:-d, d] = seen[:-d, d - 1] | drawn[d:]
+    extents = np.full((2, n, deepest), -_NEVER)
+    extents[0, :, 0], extents[1, :, 0] = -low, high
+    for d in range(1, deepest):
         extents[0, :-d, d] = np.maximum(extents[0, :-d, d - 1], -low[d:])
         extents[1, :-d, d] = np.maximum(extents[1, :-d, d - 1], high[d:])
     wide = extents[0] + extents[1] + 2 * clear
     gapless = np.maximum(1, np.ceil((wide - size.overlap) / (size.wide - size.overlap) - 1e-9))
     counts = np.where(np.isfinite(wide), gapless, 0.0)
-    several = counts > 2  # fewer can't be saved by leaving one out between them
-    counts[several] = np.minimum(counts[several], _with_gaps(seen[several], size, cell, clear))
+    first, more = np.ogrid[:n, :deepest]
+    asked = (more + 1 >= least) | (first == 0) | (first + more + 1 == n)
+    top, deep = np.nonzero(asked & (counts > 2))  # fewer can't be saved by leaving one out between them
+    summed = np.zeros((n + 1, places), dtype=np.int16)
+    np.cumsum(drawn, axis=0, out=summed[1:])
+    counts[top, deep] = np.minimum(counts[top, deep], _with_gaps(summed[top + deep + 1] > summed[top], size, cell, clear))
     return counts
 
 

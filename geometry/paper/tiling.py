@@ -106,11 +106,13 @@ class Tiling(NamedTuple):
 
     def joins(self) -> Iterator[Join]:
         """Yield each pair of sheets to be glued."""
-        for tile in self.tiles:
-            for other in self.tiles:
-                if not self.page(tile).overlaps(other.box):
+        kept = [self.kept(tile) for tile in self.tiles]
+        for tile, here in zip(self.tiles, kept):
+            page = self.page(tile)
+            for other, there in zip(self.tiles, kept):
+                if not page.overlaps(other.box):
                     continue
-                line = _shared(self.kept(tile), self.kept(other), other)
+                line = _shared(here, there, other)
                 if (other.row, other.column) == (tile.row, tile.column + 1):
                     yield Join(tile, other, True, line)
                 elif other.row > tile.row and line[1, 0] - line[0, 0] >= LEAST_JOIN:

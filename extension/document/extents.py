@@ -112,7 +112,7 @@ class Survey:
                 yield from boxes
                 return
         try:
-            transform = outer @ own_transform(element)
+            transform = outer @ own_transform(element) if "transform" in element.attrib else outer
             looks = self.looks(element, looks)
             if kind in _CONTAINERS or kind == "flowRoot":
                 boxes = self.inside(element, transform, looks)
@@ -284,13 +284,15 @@ def _text_runs(element: inkex.BaseElement, size: float, spacing: float) -> Itera
     """Each run of letters from one given place to the next: its xs, its ys, how long it is at most."""
     xs, ys, long = [0.0], [0.0], 0.0
     for part in element.iter("*"):
-        places = [_lengths(part.attrib.get(name)) for name in ("x", "y")]
+        attributes = part.attrib
+        places = [_lengths(attributes.get(name)) for name in ("x", "y")]
         if any(places):
             if long:
                 yield xs, ys, long
             xs, ys, long = places[0] or xs, places[1] or ys, 0.0
-        shifts = [sum(map(abs, _lengths(part.attrib.get(name)))) for name in ("dx", "dy")]
-        xs, ys = xs + [x + shifts[0] for x in xs if shifts[0]], ys + [y + s for y in ys for s in (-shifts[1], shifts[1]) if s]
+        if "dx" in attributes or "dy" in attributes:
+            shifts = [sum(map(abs, _lengths(attributes.get(name)))) for name in ("dx", "dy")]
+            xs, ys = xs + [x + shifts[0] for x in xs if shifts[0]], ys + [y + s for y in ys for s in (-shifts[1], shifts[1]) if s]
         for words in (part.text, part.tail):
             letters = " ".join(words.split()) + " " if words else ""
             long += text_width(letters, size, bold=True) + len(letters) * spacing
@@ -334,4 +336,4 @@ def length_in_user_units(text: str | None) -> float:
 
 
 def _lengths(text: str | None) -> list[float]:
-    return [length_in_user_units(word) for word in re.split(r"[\s,]+", text.strip())] if text else []
+    return [length_in_user_units(word) for word in text.replace(",", " ").split()] if text else []

@@ -150,6 +150,8 @@ def _gauss_legendre(count: int) -> tuple[Array, Array]:
 
 
 _FEW, _MANY = _gauss_legendre(8), _gauss_legendre(16)
+#: What each handle of a quadratic counts for at the places of the second, (16, 1) each.
+_WEIGHTS_OF_SPEED = tuple(share[:, None] for share in ((1 - _MANY[0]) ** 2, 2 * (1 - _MANY[0]) * _MANY[0], _MANY[0] ** 2))
 
 
 def lengths(p: Array, accuracy: float) -> Array:
@@ -192,8 +194,9 @@ def length_of_arc(p: Array) -> float:
     Sixteen points of Gauss-Legendre and no look at the error, which stays below 0.1 µm for an arc that
     turns by less than a right angle with handles in order; else use :func:`lengths`.
     """
-    nodes, weights = _MANY
-    return float(norm(evaluate(hodograph(p), nodes)) @ weights)
+    first, second, third = _WEIGHTS_OF_SPEED
+    legs = 3 * (p[1:] - p[:-1])
+    return float(norm(first * legs[0] + second * legs[1] + third * legs[2]) @ _MANY[1])
 
 
 def boxes(p: Array) -> Array:

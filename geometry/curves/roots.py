@@ -9,14 +9,18 @@ from typing import Callable
 _MOST_STEPS = 100
 
 
-def root_between(value: Callable[[float], float], low: float, high: float, accuracy: float = 0.0, narrow: float = 1e-15) -> float:
+def root_between(
+    value: Callable[[float], float], low: float, high: float, accuracy: float = 0.0, narrow: float = 1e-15,
+    ends: tuple[float, float] | None = None,
+) -> float:
     """Return a root of ``value``, which changes sign once between ``low`` and ``high``.
 
     Stops where |value| is at most ``accuracy`` (in the unit of ``value``), or where the bracket is no wider
-    than ``narrow``; at a jump through zero that is the place of the jump.  Illinois method (Dowell and Jarratt
+    than ``narrow``; at a jump through zero that is the place of the jump.  ``ends`` are the values at both ends where they
+    are known already.  Illinois method (Dowell and Jarratt
     1971, BIT 11): the root stays bracketed, and convergence is faster than linear.
     """
-    at_low, at_high = value(low), value(high)
+    at_low, at_high = ends or (value(low), value(high))
     if abs(at_low) <= accuracy:
         return low
     if abs(at_high) <= accuracy:

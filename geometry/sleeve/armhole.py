@@ -200,9 +200,10 @@ def run_of_length(length: float, height: float, arrival: float, scoop: float, lo
 
     # No seam is shorter than its chord.
     longest = min(longest, math.sqrt(max(length**2 - height**2, 0.0)))
-    if longest <= LEAST_RUN or over(LEAST_RUN) >= 0:
+    if longest <= LEAST_RUN or (at_least := over(LEAST_RUN)) >= 0:
         return LEAST_RUN
-    return longest if over(longest) <= 0 else root_between(over, LEAST_RUN, longest, SOLVED)
+    at_longest = over(longest)
+    return longest if at_longest <= 0 else root_between(over, LEAST_RUN, longest, SOLVED, ends=(at_least, at_longest))
 
 
 def armholes_at_height(front: Side, back: Side, height: float, arrival_for: Arrival, limits: Limits, near: float = 0.0) -> Armholes:
@@ -230,9 +231,10 @@ def armholes_at_height(front: Side, back: Side, height: float, arrival_for: Arri
     # Mostly the widths hardly change with the angle, so that taking it anew comes to rest at once.
     arrival = near
     for _ in range(_QUICK_ROUNDS):
-        off = excess(arrival)
+        widths = halves(arrival)
+        off = arrival_for(*widths, height) - arrival
         if abs(off) <= _SETTLED / 10:
-            return Armholes(*halves(arrival), height, arrival)
+            return Armholes(*widths, height, arrival)
         arrival += off
     # The angle depends on the widths and they on it; it is never above its chord's, less the hollow.
     arrival = root_between(excess, 0.0, math.pi / 2 - LEAST_HOLLOW, _SETTLED, _SETTLED)
@@ -292,9 +294,10 @@ def _matched_at(
         near = found.arrival
         return _matched_width(found, front, back) - wanted
 
-    shallow, deep = over(limits.least_height), over(limits.most_height)
+    shallow = over(limits.least_height)
     if shallow < 0:
         raise Refused("seams too short for the width", width=width, height=limits.least_height, off=-shallow)
+    deep = over(limits.most_height)
     if deep > 0:
         raise Refused("seams too long for the width", width=width, height=limits.most_height, off=deep)
     height = root_between(over, limits.least_height, limits.most_height, SOLVED, SOLVED / 10)

@@ -62,7 +62,8 @@ def finished_at(above: Point, length: float, lean: float) -> float:
 
     From where the seam, the hem's chord and its tangent meet: half the chord is x cos a + h sin a.
     """
-    return 2 * (above[0] * math.cos(lean) + (length - above[1]) * math.sin(lean)) * _arc_to_chord(lean)
+    sine = math.sin(lean)  # _arc_to_chord would ask for it again, and the seam is solved for by this
+    return 2 * (above[0] * math.cos(lean) + (length - above[1]) * sine) * (1.0 if abs(lean) < _PLUMB else lean / sine)
 
 
 def hem_below(above: Point, finished: float, length: float, least: float, most: float, aside: float = 0.0) -> Hem:
@@ -95,9 +96,11 @@ def _lean(above: Point, finished: float, middle: float, least: float, most: floa
     def over(lean: float) -> float:
         return finished_at(above, middle, lean) - finished
 
-    if over(least) >= 0:
+    at_least = over(least)
+    if at_least >= 0:
         return least
-    return most if over(most) <= 0 else root_between(over, least, most, _SOLVED)
+    at_most = over(most)
+    return most if at_most <= 0 else root_between(over, least, most, _SOLVED, ends=(at_least, at_most))
 
 
 def most_lean(above: Point, length: float) -> float:

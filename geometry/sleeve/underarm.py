@@ -321,7 +321,7 @@ def _rounded(line: _Line, usual: float) -> Seam:
             points[place] = (chosen[place][0] + max(0.0, -turn) * rounding[i] / 4, points[place][1])
         before, hem = [*corners[1 + bent : -1], (hem.half, hem.y)], line.hem_below(corners[1] if bent and len(points) == 1 else points[-1])
         corners[1 + bent :] = [*points[1:], (hem.half, hem.y)]
-        if np.abs(np.subtract(before, corners[1 + bent :])).max() < _HAIR:
+        if all(abs(x - u) < _HAIR and abs(y - v) < _HAIR for (x, y), (u, v) in zip(before, corners[1 + bent :])):
             break
     if hollow:
         corners[1], rounding[1] = _hollow(corners, departure)

@@ -38,7 +38,7 @@ from geometry.sleeve.outline import Outline, mirror_image
 from geometry.sleeve.rules import half_width
 from geometry.sleeve.settling import LEAST_BELOW_UNDERARM, MOST_RAISE_BY_HEIGHT, BodiceSide, Settled
 from geometry.sleeve.spread import Spread, spread_to
-from geometry.sleeve.underarm import Note, Passed, Seam, Stop, TooWide, bent_from, draw_seam
+from geometry.sleeve.underarm import Note, Passed, Seam, Stop, TooWide, bent_from, draw_seam, slope_at_underarm
 
 #: The underarm seam keeps at least this far from the grain line, however unlike front and back are.
 LEAST_BESIDE_GRAIN = 15.0
@@ -198,7 +198,7 @@ def place_armholes(front: Side, back: Side, settled: Settled, limits: Limits) ->
         # The armholes meet the seam square, and are hollow against it.
         flattest, usual = (-math.tan(max(0.0, chord - hollow)) for hollow in (LEAST_HOLLOW, HOLLOW))
         below = below_underarm(settled, underarm, flattest)
-        return math.atan(-draw_seam(underarm, below.stops, below.finished, settled.length, flattest, below.held, usual=usual)[0].departure)
+        return math.atan(-slope_at_underarm(underarm, below.stops, below.finished, settled.length, flattest, below.held, usual))
 
     height = settled.cap.y
     if not (front.seam or back.seam):

@@ -147,10 +147,7 @@ def draw_seam(
 
     Raises :class:`TooWide` where the seam can't lean and turn out so far.
     """
-    line = _Line([underarm, *stops], finished, length, flattest, held, aside)
-    line.choose()
-    if line.finished > (most := line.widest()) + _HEM_OVER:
-        raise TooWide(most)
+    line = _chosen([underarm, *stops], finished, length, flattest, held, aside)
     seam = _rounded(line, usual)
     drawn = seam.curve()
     passed = [Passed(line.why_wider(stop), stop.name, stop.half, x_at(drawn, stop.y)) for stop in stops]
@@ -158,6 +155,21 @@ def draw_seam(
     if line.finished > finished + _HAIR:
         passed.append(Passed("narrowed slowly", "hem", finished / 2, line.finished / 2))
     return seam, tuple(passed)
+
+
+def slope_at_underarm(
+    underarm: Stop, stops: Sequence[Stop], finished: float, length: float, flattest: float, held: str, usual: float
+) -> float:
+    """Return with which slope the seam of :func:`draw_seam` leaves the underarm point."""
+    return _rounded(_chosen([underarm, *stops], finished, length, flattest, held, 0.0), usual).departure
+
+
+def _chosen(stops: list[Stop], finished: float, length: float, flattest: float, held: str, aside: float) -> _Line:
+    line = _Line(stops, finished, length, flattest, held, aside)
+    line.choose()
+    if line.finished > (most := line.widest()) + _HEM_OVER:
+        raise TooWide(most)
+    return line
 
 
 def widest_hem(underarm: Stop, stops: Sequence[Stop], least: float, length: float, flattest: float, held: str) -> float:

@@ -42,6 +42,29 @@ def mark(element: inkex.BaseElement, part: str, **attributes: str | float) -> in
     return element
 
 
+#: What is put to the style of a line for which there is no place on the sleeve, and taken from it when there is again.
+_AWAY = ";display:none"
+
+
+def is_away(element: inkex.BaseElement) -> bool:
+    """Whether one of our lines was put away."""
+    return text_of(element, "away") == "yes"
+
+
+def put_away(element: inkex.BaseElement, part: str) -> None:
+    """Hide one of our lines, unless it was put away before."""
+    if not is_away(element):
+        element.attrib["style"] = element.attrib.get("style", "") + _AWAY
+        mark(element, part, away="yes")
+
+
+def bring_back(element: inkex.BaseElement, part: str) -> None:
+    """Show one of our lines that was put away."""
+    if is_away(element):
+        element.attrib["style"] = element.attrib.get("style", "").replace(_AWAY, "")
+        mark(element, part, away="no")
+
+
 def new_part(
     parent: inkex.BaseElement, tag: str, attributes: Mapping[str, str], part: str, **further: str | float
 ) -> inkex.BaseElement:

@@ -15,7 +15,7 @@ from extension.drawing.sheet import FOLLOW, Column, Sheet
 from extension.wording import notes, pieces
 from extension.wording import working as sums
 from geometry.curves.curve import Curve
-from geometry.measuring.lengths import write_exact, write_length
+from geometry.measuring.lengths import down_to_mark, up_to_mark, write_exact, write_length
 from geometry.measuring.measurements import TABLE
 from geometry.paper.along_lines import boxes_inside, inside, reaches
 from geometry.sleeve.arm import Level, nearest_girth
@@ -29,6 +29,7 @@ from geometry.sleeve.marks import (
     height_at_grain,
     hem_around,
     hem_girth,
+    is_the_hem_itself,
     notch_ticks,
     place_notches,
     place_tick,
@@ -126,7 +127,9 @@ def draw_levels(sheet: Sheet, draft: Draft) -> list[tuple[Level, Curve]]:
     # One above the underarm has no line: its girth is kept there instead, and the notes say so.
     drawn = [(level, line) for level, line in zip(draft.block.levels, body_level_lines(draft.seam, draft.block.levels)) if line is not None]
     for level, line in drawn:
-        sheet.curve(layer, line, "level", f"{level.name.capitalize()} level", "level line", level=level.name)
+        element = sheet.curve(layer, line, "level", f"{level.name.capitalize()} level", "level line", level=level.name)
+        if is_the_hem_itself(draft.seam, level):  # its dots would fill the gaps of the Seam line's dashes
+            sheet.put_away(element, "level line")
     return drawn
 
 
@@ -340,7 +343,8 @@ def tier_sentence(draft: Draft, unit: str) -> str:
         last = plan.levels[-1] - plan.levels[-2]
         return start + notes.graduated_spacing(*(write_length(x, unit) for x in (plan.spacing, last, last_section)))
     if not plan.snapped:
-        return start + notes.exact_spacing(write_exact(plan.spacing, unit), write_length(plan.spacing, unit))
+        on_a_mark = up_to_mark(plan.spacing, unit) == down_to_mark(plan.spacing, unit)
+        return start + notes.exact_spacing("" if on_a_mark else write_exact(plan.spacing, unit), write_length(plan.spacing, unit))
     difference = last_section - plan.spacing
     return start + notes.snapped_spacing(
         write_exact(plan.exact_spacing, unit),

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 import inkex
 import numpy as np
 
-from extension.document.parts import mark, new_layer
+from extension.document.parts import mark, new_layer, put_away
 from extension.document.paths import path_data
 from extension.drawing.lettering import LEADING, wrap
 from extension.drawing.pens import BODY_SIZE, draw_curve, draw_data, draw_text, line_style, text_box
@@ -45,6 +45,10 @@ class Sheet:
             self.follow(curve)
         data = " ".join(map(path_data, curves))
         return mark(draw_data(layer, data, line_style(kind), label, part), part, drawn=data)
+
+    def put_away(self, element: inkex.BaseElement, part: str) -> None:
+        """Hide a line that was just drawn, where another one shows the same."""
+        put_away(element, part)
 
     def follow(self, curve: Curve) -> None:
         """Keep lettering clear of a curve, drawn or not."""

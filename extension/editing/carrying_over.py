@@ -14,7 +14,7 @@ import numpy as np
 from extension.document.names import GROUPMODE, INKSCAPE, LABEL, OURS, PATH
 from extension.document.numbers import NUMBER, numbers_in
 from extension.document.part_names import LEVEL_LINE, LINES, PLACE_NOTCH
-from extension.document.parts import mark, part_of, text_of
+from extension.document.parts import bring_back, mark, part_of, put_away, text_of
 from extension.document.paths import curve_from_path, path_data
 from extension.document.reading import Lines, label_of, written_alike
 from extension.document.scale import affine_of, can_be_seen, millimetres_to_user, transform_within, written
@@ -47,13 +47,12 @@ def update_lines(lines: Lines, fresh: Sequence[Fresh], part: str) -> None:
     together = list(pairs(_ours_first(lines, fresh, part), fresh))
     left = [element for element in lines.all(part) if element not in [one for one, _ in together]]
     if part in _NAMED_BY:
-        _put_away(left, part)
+        for element in left:  # level lines where there is no sleeve any more, and notches of places that are gone
+            put_away(element, part)
     elif fresh:
         _set_aside(left)
     for element, new in together:
-        if text_of(element, "away") == "yes":
-            element.attrib["style"] = element.attrib.get("style", "").replace(_AWAY, "")
-            mark(element, part, away="no")
+        (put_away if new.attributes.get("away") == "yes" else bring_back)(element, part)
         if not draws(element, new.curve, lines):
             set_curve(element, new.curve, lines)
         mark(element, part, **new.attributes)
@@ -74,18 +73,6 @@ def _set_aside(elements: Sequence[inkex.BaseElement]) -> None:
     for element in elements:
         for name in [name for name in element.attrib if name.startswith(OURS)]:
             del element.attrib[name]
-
-
-#: What is put to the style of a line for which there is no place on the sleeve any more.
-_AWAY = ";display:none"
-
-
-def _put_away(elements: Sequence[inkex.BaseElement], part: str) -> None:
-    """Hide level lines where there is no sleeve any more, and notches of places that are gone; they come back with them."""
-    for element in elements:
-        if text_of(element, "away") != "yes":
-            element.attrib["style"] = element.attrib.get("style", "") + _AWAY
-            mark(element, part, away="yes")
 
 
 #: Parts of which each line has a name of its own, and what says it.

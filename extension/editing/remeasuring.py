@@ -223,6 +223,11 @@ class Aside(Sheet):
         self.body = list(curves)
         return inkex.PathElement()
 
+    def put_away(self, element: inkex.BaseElement, part: str) -> None:
+        """Keep the last line of a part as one that is carried over and put away."""
+        last = self.lines[part].pop()
+        self.lines[part].append(last._replace(attributes={**last.attributes, "away": "yes"}))
+
     def layers(self) -> dict[str, inkex.BaseElement]:
         """The nested layers by part."""
         return {part_of(layer): layer for layer in self.layer}

@@ -259,7 +259,9 @@ def graduated_spacing(first: str, last: str, last_section: str) -> str:
 
 
 def exact_spacing(exact: str, nearest: str) -> str:
-    """Return how the lines were shared out, and the trap in adding up a rounded spacing."""
+    """Return how the lines were shared out, and the trap in adding up a rounded spacing; ``exact`` is empty where a tape has that mark."""
+    if not exact:
+        return f"Spacing {nearest}. Mark every line from the top edge by the distance lettered on it."
     return (
         f"Spacing {exact} exactly (about {nearest}). Mark every line from the top edge by the distance lettered on it,"
         " not by stepping the spacing: rounding would add up."

@@ -105,6 +105,12 @@ def hem_around(outline: Outline) -> Curve:
     return Curve.line(hem.start, hem.end) if is_shaped(outline.edge("hem"), outline.openings("hem")) else hem
 
 
+def is_the_hem_itself(outline: Outline, level: Level) -> bool:
+    """Whether the line that belongs to a ``level`` runs along the hem all the way, which is drawn already: where that is plain."""
+    openings = outline.openings("hem")
+    return level.name == "hem" and not openings and not is_shaped(outline.edge("hem"), openings)
+
+
 def hem_girth(outline: Outline) -> float:
     """Return how far around the closed hem is, millimetres: openings closed, no scallops followed."""
     return hem_around(outline).length() - sum(opening.intake for opening in outline.openings("hem"))

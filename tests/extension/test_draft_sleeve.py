@@ -1,6 +1,7 @@
 """Draft Sleeve as a script: what it draws, what it refuses, and what it leaves alone."""
 import json
 import re
+from fractions import Fraction
 
 import pytest
 from lxml import etree
@@ -261,3 +262,17 @@ def test_a_replaced_sleeve_stands_at_true_size_where_the_old_one_was(run_effect)
         chain = inkex.Transform(element.get("transform")) @ chain
     (x0, y0), (x1, y1) = (chain.apply_to_point(point) for point in ((0, 0), (100, 0)))
     assert abs(complex(x1 - x0, y1 - y0)) == pytest.approx(100, abs=1e-6)
+
+
+@pytest.mark.parametrize(("tiers", "unit", "length"), [(4, "in", "18"), (7, "in", "19 1/2"), (5, "cm", "45"), (7, "cm", "45"), (8, "cm", "45")])
+def test_a_spacing_is_told_once_where_a_tape_has_its_mark(run_effect, tiers, unit, length):
+    """Else with its decimals and the nearest mark; which it is, by fractions."""
+    typed = {"unit": unit, "tiers": tiers, "sleeve_length": length}
+    said = " ".join(" ".join("".join(text.itertext()) for text in drawn(run_effect(SCRIPT, typed, A4)).iter(f"{SVG}text")).split())
+    whole, _, part = length.partition(" ")
+    spacing = (Fraction(whole) + Fraction(part or 0)) / tiers
+    marks = spacing * (8 if unit == "in" else 10)
+    assert ("exactly (about" in said) == (marks.denominator != 1)
+    told = re.search(r"Spacing ([\d./ ]+) (?:in|cm)( exactly)?", said)
+    value = sum(Fraction(each) for each in told[1].split())
+    assert value == spacing if not told[2] else abs(value - spacing) < Fraction(1, 10**4)

@@ -40,6 +40,22 @@ def pointed(a, b, down):
     return [(p, p + (q - p) / 3, q - (q - p) / 3, q) for p, q in ((a, tip), (tip, b))]
 
 
+def hem_level(root):
+    """The line of the hem's level, and whether it is to be seen."""
+    (element,) = [e for e in root.iter() if e.get("{urn:x-tiered-sleeve}part") == "level line" and e.get("{urn:x-tiered-sleeve}level") == "hem"]
+    return LineString(measures.points(parse_path(element.get("d")))), "display:none" not in element.get("style")
+
+
+def test_no_level_line_that_is_seen_runs_along_the_seam(drafted):
+    """Dots in the gaps of the Seam line's dashes would make one grey line of both; by shapely, within a line's width of it."""
+    root = etree.fromstring(drafted.encode())
+    along = LineString(measures.points(parse_path(part(root, "seam line").get("d")))).buffer(0.5)
+    for element in (e for e in root.iter() if e.get("{urn:x-tiered-sleeve}part") == "level line"):
+        line = LineString(measures.points(parse_path(element.get("d"))))
+        assert ("display:none" in element.get("style")) == along.covers(line)
+    assert not hem_level(root)[1]
+
+
 @pytest.mark.parametrize(
     ("shape", "count", "down"),
     [(scallop, 4, -25.0), (scallop, 5, -19.0), (scallop, 7, -13.0), (scallop, 7, -18.0), (pointed, 7, 26.0), (pointed, 7, -26.0)],
@@ -64,4 +80,6 @@ def test_the_whole_allowance_lies_outside_a_hollow_hem(shape, count, down, draft
     assert cut.is_valid and cut.contains(hem)
     within = [hem.interpolate(share, normalized=True) for share in np.linspace(0, 1, 400)]
     inner = [place for place in within if min(place.distance(Point(corner)) for corner in corners[3:5]) > HEM + SEAM]
+    level, seen = hem_level(done)
+    assert seen and level.hausdorff_distance(LineString(corners[3:5])) < 0.01  # straight across, where the hem is no longer so
     assert inner and min(cut.exterior.distance(place) for place in inner) >= HEM - 0.05

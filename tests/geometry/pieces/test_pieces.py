@@ -83,10 +83,54 @@ def test_seams_that_meet(finish, layout, client):
                 pairs.append((f"{end.side} end of strip {line.number}", arc(end.sewn), end.armhole + end.underarm + free))
     apart = {name: abs(one - other) for name, one, other in pairs}
     assert {name: off for name, off in apart.items() if off > CLOSE} == {}
-    closed = angle(seam, "front underarm point", "front armhole", "front underarm")
-    closed += angle(seam, "back underarm point", "back underarm", "back armhole")
-    hem = angle(seam, "front hem", "front underarm", "hem") + angle(seam, "back hem", "hem", "back underarm")
-    assert (closed, hem) == pytest.approx((180, 180), abs=0.1)
+    assert {name: sum(both) for name, both in angles_that_meet(draft, found).items()} == pytest.approx({**STRAIGHT, **ANGLES[finish]}, abs=0.1)
+
+
+#: Seams run on smoothly where two pieces meet, degrees, whatever the finish …
+STRAIGHT = {"underarm": 180, "hem": 180, "underarm of the lining": 180, "hem of the lining": 180}
+
+#: … and so do the armhole over facing and lining, at the angle of the sleeve on top; a band is square.
+ANGLES = {
+    "band": {"band and its fold": 180, "ends of the band": 180}, "elastic": {}, "bound": {}, "faced": {},
+    "faced, raised": {f"{side} {where}": at for side in ("front", "back") for where, at in (("armhole below the facing", 180), ("top", 0))},
+}  # fmt: skip
+
+
+def angles_that_meet(draft, found) -> dict:
+    """The angles on both sides of every place where seams meet; those at the top of a facing are compared with the sleeve's."""
+
+    def at_underarm(outline) -> tuple:
+        return (
+            angle(outline, "front underarm point", "front armhole", "front underarm"),
+            angle(outline, "back underarm point", "back underarm", "back armhole"),
+        )
+
+    def at_hem(outline) -> tuple:
+        return angle(outline, "front hem", "front underarm", "hem"), angle(outline, "back hem", "hem", "back underarm")
+
+    seam, lining = draft.seam, found["lining"].outline
+    pairs = {"underarm": at_underarm(seam), "hem": at_hem(seam), "underarm of the lining": at_underarm(lining), "hem of the lining": at_hem(lining)}
+    if "band" in found:
+        band = found["band"].outline
+        pairs["band and its fold"] = [
+            angle(band, "front upper corner", "centre front", "upper edge"), angle(band, "front lower corner", "lower edge", "centre front"),
+        ]  # fmt: skip
+        pairs["ends of the band"] = [
+            angle(band, "back upper corner", "upper edge", "centre back"), angle(band, "back lower corner", "centre back", "lower edge"),
+        ]  # fmt: skip
+    if "facing" in found:
+        facing = found["facing"].outline
+        pairs.update({
+            "front armhole below the facing": (
+                angle(facing, "front lower corner", "front armhole", "lower edge"), angle(lining, "front top", "top edge", "front armhole"),
+            ),
+            "back armhole below the facing": (
+                angle(facing, "back lower corner", "lower edge", "back armhole"), angle(lining, "back top", "back armhole", "top edge"),
+            ),
+            "front top": (angle(facing, "front top", "top edge", "front armhole"), -angle(seam, "front top", "top edge", "front armhole")),
+            "back top": (angle(facing, "back top", "back armhole", "top edge"), -angle(seam, "back top", "back armhole", "top edge")),
+        })  # fmt: skip
+    return pairs
 
 
 def test_the_band_by_hand():

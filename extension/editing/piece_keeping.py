@@ -1,7 +1,8 @@
 """The pieces beside a sleeve when it is measured again: drawn anew from the Seam line, but for those that she has edited."""
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from typing import NamedTuple
 
 import inkex
 import numpy as np
@@ -15,11 +16,41 @@ from extension.editing.carrying_over import say_the_same
 from extension.wording import pieces as words
 from geometry.curves.curve import Curve
 from geometry.editing.retrimming import ON_SEAM
+from geometry.pieces.piece import Piece
+from geometry.sleeve.truing import TAPE_MARK
 
 
 def edited_pieces(lines: Lines) -> list[str]:
     """Return the names of the pieces that she has edited, in the order in which they are drawn."""
     return [PIECE_LAYERS[part] for part in PIECE_LAYERS for layer in lines.all(part) if is_edited(layer)]
+
+
+class Loose(NamedTuple):
+    """A piece whose lines lie loose: its name, how far around its sewn line is (0 where there is no whole one), and how far around
+    the Seam line asks for (0 where it asks for no such piece), millimetres.
+    """
+
+    name: str
+    around: float
+    asked: float
+
+    @property
+    def fits(self) -> bool:
+        """Whether the loose line is still as the Seam line asks."""
+        return bool(self.asked) and abs(self.around - self.asked) <= TAPE_MARK / 2
+
+
+def loose_pieces(lines: Lines, pieces: Sequence[Piece]) -> list[Loose]:
+    """Return what lies loose of pieces whose layers were ungrouped, measured beside the ``pieces`` as they would be drawn now."""
+    asked = {words.NAMES[piece.name]: piece.outline.closed().length() for piece in pieces}
+    return [Loose(name, _around(lines, name), asked.get(name, 0.0)) for name in ungrouped_pieces(lines)]
+
+
+def _around(lines: Lines, name: str) -> float:
+    """Return how far around the loose sewn line of a piece is, or 0 where there is not one that is closed."""
+    sewn = [line for line in lines.all("piece seam line") if label_of(line).partition(",")[0] == name]
+    curves = [curve for line in sewn for curve in curve_from_path(line, lines.transform(line))]
+    return curves[0].length() if len(curves) == 1 and curves[0].is_closed else 0.0
 
 
 def ungrouped_pieces(lines: Lines) -> list[str]:

@@ -75,14 +75,14 @@ from extension.editing.carrying_over import (
     update_lettering,
     update_lines,
 )
-from extension.editing.piece_keeping import edited_pieces, ungrouped_pieces, update_pieces
+from extension.editing.piece_keeping import edited_pieces, loose_pieces, ungrouped_pieces, update_pieces
 from extension.editing.truing_sheet import draw_rings, draw_truing_marks, fill_report
 from extension.wording import notes, pieces
 from geometry.affine import IDENTITY
 from geometry.curves.curve import Curve
 from geometry.editing.refinding import Broken
 from geometry.editing.retrimming import ON_SEAM, kept_notches, mirrored, remeasured_tiers, same_outline
-from geometry.measuring.lengths import names_no_unit, read_length
+from geometry.measuring.lengths import names_no_unit, read_length, write_length
 from geometry.pieces.all_pieces import pieces_of
 from geometry.refusal import Refused
 from geometry.sleeve.draft import Draft, draft_on, drafted_seam
@@ -430,12 +430,23 @@ def remarks_on(now: Remeasured, lines: Lines) -> list[str]:
     remarks += [notes.set_aside(copies)] if copies else []
     by_hand = edited_pieces(lines)
     remarks += [pieces.kept(by_hand)] if by_hand else []
-    loose = ungrouped_pieces(lines)
-    remarks += [pieces.ungrouped(loose)] if loose else []
+    for name, around, asked, fits in loose_now(now, lines):
+        remarks.append(pieces.ungrouped(name, around, asked, fits))
     across, down = now.grown
     if max(abs(across - 1), abs(down - 1)) > SCALE_ASKED:
         remarks.append(notes.grown(across, down))
     return remarks
+
+
+def loose_now(now: Remeasured, lines: Lines) -> list[tuple[str, str, str, bool]]:
+    """Return the pieces that lie loose, each with how far around it is and should be, in her unit, and whether that fits."""
+
+    def say(length: float) -> str:
+        return write_length(length, now.sleeve.unit) if length else ""
+
+    if not ungrouped_pieces(lines):
+        return []
+    return [(each.name, say(each.around), say(each.asked), each.fits) for each in loose_pieces(lines, pieces_of(now.draft))]
 
 
 def cloned_lines(now: Remeasured, lines: Lines) -> list[str]:

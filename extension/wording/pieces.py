@@ -41,12 +41,20 @@ def lining_note(ease: str, shorter: str, hem: str) -> str:
     return f"{wide} As long as the sleeve: sew its edge to the raw edge of the turned-up hem; the length left over is room to move."
 
 
-def ungrouped(names: list[str]) -> str:
-    """Return that pieces were taken out of their layers, so that their lines are loose."""
-    are = "is" if len(names) == 1 else "are"
+def ungrouped(name: str, around: str, asked: str, fits: bool) -> str:
+    """Return that a piece was taken out of its layer, and what its loose line measures; ``around`` is empty where there is no whole
+    one, ``asked`` where the Seam line asks for no such piece.
+    """
+    loose = f"{name} is ungrouped: its loose lines stay as they are and are not brought up to date"
+    if not around:
+        return f"{loose}, and no whole sewn line is left of it to be measured. Undo the ungrouping, or delete them and draft again."
+    if not asked:
+        return f"{loose}; its sewn line is {around} around, and this finish asks for no such piece."
+    if fits:
+        return f"{loose}. Measured, its sewn line is {around} around, as the Seam line asks."
     return (
-        f"{' and '.join(names)} {are} ungrouped: the loose lines stay as they are and are not brought up to date. Undo the ungrouping, or compare"
-        " their lengths with the Seam line before you cut."
+        f"{loose}. Measured, its sewn line is {around} around, and the Seam line asks for {asked}: it no longer fits. Undo the ungrouping, or"
+        " delete its lines and draft again."
     )
 
 

@@ -101,7 +101,8 @@ def test_her_own_edits_of_a_piece_are_kept_and_said(run):
     assert width(outline(again, "band")) > width(outline(root, "band"))
 
 
-def test_a_piece_that_was_ungrouped_is_said_to_be_loose(run):
+def test_a_piece_that_was_ungrouped_is_measured_as_it_lies(run):
+    """By hand: half a band is 20 5/8 in long and 2 in high, so 45 1/4 in around; wider by a twentieth of the sleeve's 7 7/8 in, 46 in."""
     root = root_of(run("draft_sleeve", lining="own"))
     panel = piece(root, "band")
     for child in list(panel):  # as the editor does: each child takes the transform of its group
@@ -109,7 +110,15 @@ def test_a_piece_that_was_ungrouped_is_said_to_be_loose(run):
         panel.addprevious(child)
     panel.getparent().remove(panel)
     report = words(part(root_of(run("remeasure_sleeve", etree.tostring(root).decode())), "truing report"))
-    assert "Band is ungrouped: the loose lines stay as they are" in report and "Lining is" not in report
+    assert "Band is ungrouped: its loose lines stay as they are" in report and "Lining is" not in report
+    assert "its sewn line is 45 1/4 in around, as the Seam line asks" in report
+    widen_the_top(root)
+    report = words(part(root_of(run("remeasure_sleeve", etree.tostring(root).decode())), "truing report"))
+    assert "its sewn line is 45 1/4 in around, and the Seam line asks for 46 in: it no longer fits" in report
+    (sewn,) = (line for line in parts(root, "piece seam line") if "Band" in " ".join(line.attrib.values()))
+    sewn.getparent().remove(sewn)
+    report = words(part(root_of(run("remeasure_sleeve", etree.tostring(root).decode())), "truing report"))
+    assert "no whole sewn line is left of it to be measured" in report
     whole = words(part(root_of(run("remeasure_sleeve", run("draft_sleeve", lining="own"))), "truing report"))
     assert "ungrouped" not in whole
 

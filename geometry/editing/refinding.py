@@ -44,8 +44,8 @@ ASLANT = 2.0
 #: No more nodes than this are looked through for a motion of the whole: more than any sleeve is drawn or edited with.
 MOST_TRIED = 48
 
-#: A node this near the line as it was lies on it, millimetres: what snapping and a small nudge leave.
-ON_OLD_LINE = 1.0
+#: A node this near the line as it was lies on it, millimetres: where adding a node and snapping put it.
+ON_OLD_LINE = 0.1
 
 #: What is cut off a corner is less than this share of an edge beside it.
 CUT_OFF = 0.5
@@ -112,10 +112,9 @@ def _ask_if_cut_off(nodes: Array, places: Sequence[int], before: Array, corners:
     on either side of the old corner, however little the line turns at one of the two.
     """
     new = _distances(nodes, before).min(axis=1) > AT_PLACE
-    moved = np.hypot(*(nodes[list(places)] - before[list(corners)]).T) > LOOSE
     ringed = _distances(nodes, rings).min(axis=1, initial=np.inf) <= RINGED
     for k, place in enumerate(places):
-        for beside in ((place + step) % len(nodes) for step in (-1, 1) if moved[k] and new[place] and not ringed[place]):
+        for beside in ((place + step) % len(nodes) for step in (-1, 1) if new[place] and not ringed[place]):
             if new[beside] and beside not in places and _on_either_side(nodes[[place, beside]], k, before[list(corners)], drawn):
                 both = sorted((place, beside), key=lambda node: (node - place + 1) % len(nodes))
                 raise _asking(Broken("corner in doubt", nodes[both], corner=CORNERS[k], count=2))

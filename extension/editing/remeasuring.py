@@ -241,7 +241,7 @@ def draw_aside(now: Remeasured, levels: set) -> Aside:
     aside = Aside()
     decided, unit = now.draft.decided, now.sleeve.unit
     block = decided.block._replace(levels=tuple(level for level in decided.block.levels if level.name in levels))
-    if not same_outline(now.draft.seam, drafted_seam(decided), ALONE):
+    if not _as_drafted(now.draft.seam, drafted_seam(decided)):
         block = block._replace(notes=())  # what was decided for the line as drafted no longer holds
     shown = now.draft._replace(decided=decided._replace(block=block))
     notes = draw_sleeve(aside, shown, unit, now.sleeve.label, working_lines(now.sleeve.typed, decided))
@@ -249,6 +249,11 @@ def draw_aside(now: Remeasured, levels: set) -> Aside:
     draw_pieces(aside, pieces_of(now.draft), now.draft, unit, now.sleeve.label)
     draw_truing_marks(aside, now.checks)
     return aside
+
+
+def _as_drafted(seam: Outline, drafted: Outline) -> bool:
+    """Whether a Seam line is still the drafted one, wherever on a straight piece its handles lie."""
+    return same_outline(seam, drafted, ALONE) or same_outline(aswritten(seam), aswritten(drafted), ALONE)
 
 
 # --- the frame ----------------------------------------------------------------------------------------

@@ -99,6 +99,19 @@ def test_handles_that_lie_anywhere_on_a_straight_piece_keep_no_sleeve_from_being
     assert run(PrintPages, answer.text, unit="cm").said == ""
 
 
+def test_handles_moved_along_a_straight_piece_change_no_note_in_a_second_run():
+    """Mirrored and taken back, the line is written anew as it was drafted; its handles are still hers."""
+    root = parsed(drafted("raised"))
+    line = line_of(root)
+    k = next(k for k, s in enumerate(line.segments) if np.allclose(s[1:3], s[0] + (s[3] - s[0]) * np.array([[1 / 3], [2 / 3]]), atol=1e-3))
+    across = line.segments[k, 3] - line.segments[k, 0]
+    line.segments[k, 1:3] = line.segments[k, 0] + np.array([[0.1], [0.8]]) * across
+    parts(root, "seam line")[0].set("d", line.data())
+    edits.mirrored_over(root, Random(1))
+    answer = run(RemeasureSleeve, etree.tostring(root).decode(), scaled="undo")
+    assert answer.said == "" and run(RemeasureSleeve, answer.text).text == ""
+
+
 def text_of(document: str, part: str) -> str:
     return " ".join(word for e in parts(etree.fromstring(document.encode()), part) for word in words_of(e))
 

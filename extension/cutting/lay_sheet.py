@@ -102,7 +102,7 @@ def draw_lay(panel: Sheet, plan: CuttingPlan, purchase: Purchase, scale: int, x:
     column.paragraph(f"{name}, scale 1:{scale}", 5.0, bold=True)
     for sentence in lay_sentences(plan, purchase):
         column.paragraph(sentence)
-    along = isinstance(lay, StripLay) and lay.direction == "along"
+    along = isinstance(lay, StripLay) and not all(piece.across for piece in lay.pieces)
     above = (MARGIN if along else 0.0) + SMALL_SIZE * LEADING + 2
     column.gap(above + 3)
     left, head = x + MARGIN, column.y
@@ -208,11 +208,11 @@ def direction_sentence(purchase: Purchase, chosen: str, tape: Tape) -> str:
     """Return which way the strips run, and what the best plan of either way takes."""
     ways = {plan.direction: (to_buy(plan.length, purchase.cloth, tape), plan.all_joins) for plan in purchase.each_way}
     said = {way: (write_bought(bought, tape), joins) for way, (bought, joins) in ways.items()}
-    rest = [way for way in ways if way != chosen]
+    rest = [taken for way, taken in ways.items() if way != chosen]
     reason = ""
-    if rest and ways[chosen][0] < ways[rest[0]][0]:
+    if rest and ways[chosen][0] < min(bought for bought, _ in rest):
         reason = job.CHEAPER
-    elif rest and ways[chosen][1] < ways[rest[0]][1]:
+    elif rest and ways[chosen][1] < min(joins for _, joins in rest):
         reason = job.FEWER_JOINS
     return job.direction_sentence(purchase.cloth.called, chosen, said, reason)
 
@@ -272,7 +272,7 @@ def draw_strips(
     layer: inkex.Layer, plan: CuttingPlan, lay: StripLay, corner: Corner | None, left: float, top: float, scale: int
 ) -> None:
     """Draw the rectangles of all strips, one path for the odd tiers and one for the even, and letter them; sleeves may lie in a ``corner``."""
-    boxes = np.array([piece[1:] for piece in lay.pieces]) / scale + (left, top, 0, 0)
+    boxes = np.array([piece[1:5] for piece in lay.pieces]) / scale + (left, top, 0, 0)
     tiers = np.array([lay.strips[piece.strip].tier for piece in lay.pieces])
     for parity, name in ((1, "odd"), (0, "even")):
         chosen = boxes[tiers % 2 == parity]
@@ -280,21 +280,21 @@ def draw_strips(
             data = " ".join(f"M {x:.3f} {y:.3f} h {w:.3f} v {h:.3f} h {-w:.3f} Z" for x, y, w, h in chosen.tolist())
             draw_data(layer, data, _PIECE_STYLE.format(TINTS[1 - parity]), f"Pieces of {name} tiers", "pieces")
     labels = strip_labels(lay, piece_codes(lay), boxes, plan.job.tape.unit)
-    _letter(layer, labels, "Strip codes", "middle", 0.0 if lay.direction == "across" else -90.0)
+    for across, turned in ((True, 0.0), (False, -90.0)):
+        _letter(layer, [label for label, runs_across in labels if runs_across == across], "Strip codes", "middle", turned)
     draw_distances(layer, lay, corner, (left, top), scale, plan.job.tape.unit)
 
 
-def strip_labels(lay: StripLay, codes: Sequence[str], boxes: Array, unit: str) -> list[tuple[str, float, float]]:
-    """Return the codes in the middle of the pieces, with the length where there is room, else short."""
-    across = lay.direction == "across"
+def strip_labels(lay: StripLay, codes: Sequence[str], boxes: Array, unit: str) -> list[tuple[tuple[str, float, float], bool]]:
+    """Return the codes in the middle of the pieces, with the length where there is room, else short; and whether each runs across."""
     labels = []
     for code, piece, (x, y, w, h) in zip(codes, lay.pieces, boxes.tolist()):
-        along, over = (w, h) if across else (h, w)
+        along, over = (w, h) if piece.across else (h, w)
         _, dot, order = code.partition("·")
         texts = (f"{code}: {write_length(lay.cut(piece), unit)}", code, dot + order)
         text = next((t for t in texts if text_width(t, SMALL_SIZE) <= along - 0.8), None)
         if text and over >= LETTERED:
-            labels.append((text, x + w / 2, y + h / 2))
+            labels.append(((text, x + w / 2, y + h / 2), piece.across))
     return labels
 
 
@@ -304,16 +304,17 @@ def draw_distances(layer: inkex.Layer, lay: StripLay, corner: Corner | None, at:
     Bands across beside sleeves are lettered on the right; ``at`` is where the cloth has its left upper corner on the sheet.
     """
     left, top = at
-    across = lay.direction == "across"
-    begins = {0.0, *([corner.wide if across else corner.long] if corner else [])}  # the piece that begins a band is as wide as it
-    first = [p for p in lay.pieces if (p.x if across else p.y) in begins]
-    if not across:
-        ends = _apart([p.x + p.width for p in first] + ([corner.wide] if corner else []), scale)
-        labels = [(write_length(end, unit, False), left + end / scale, top - 1.0) for end in ends]
+    wide, long = (corner.wide, corner.long) if corner else (0.0, 0.0)
+    along, across = ([piece for piece in lay.pieces if piece.across == runs] for runs in (False, True))
+    if along:
+        first = [p.x + p.width for p in along if p.y in {0.0, long}]  # the piece that begins a band is as wide as it
+        labels = [(write_length(end, unit, False), left + end / scale, top - 1.0) for end in _apart(first + [wide] * bool(wide), scale)]
         _letter(layer, labels, "Distances from the left selvedge", "start", -90.0)
+    if not across:
         return
-    beside = [p.y + p.height for p in first if corner and p.x == corner.wide]
-    below = [p.y + p.height for p in first if not (corner and p.x == corner.wide)] + ([corner.long] if corner else [])
+    begins = [max(p.y + p.height for p in along)] if along else [long] * bool(long)
+    beside = [p.y + p.height for p in across if corner and p.x == wide]
+    below = [p.y + p.height for p in across if p.x == 0.0 and not (corner and p.x == wide)] + begins
     for ends, x, anchor in ((below, left - 1.2, "end"), (beside, left + lay.width / scale + 1.2, "start")):
         labels = [(write_length(end, unit, False), x, top + end / scale) for end in _apart(ends, scale)]
         _letter(layer, labels, "Distances from the cut end", anchor)

@@ -145,18 +145,19 @@ def laid_beside_sentence(counts: Sequence[tuple[str, int]], longer: str) -> str:
 
 
 def direction_sentence(cloth: str, chosen: str, ways: Mapping[str, tuple[str, int]], reason: str) -> str:
-    """Return which way strips are cut and what either way takes: ``ways`` are (length to buy, joins) by direction."""
+    """Return which way strips are cut and what every way takes: ``ways`` are (length to buy, joins) by direction."""
     said = []
     for way, (length, joins) in ways.items():
         sew = f" and sew {joins} join{'' if joins == 1 else 's'}" if any(count for _, count in ways.values()) else ""
         said.append(f"{_WAYS[way]} buy {length}{sew}")
-    where = f"here they run {_WAYS[chosen]}{', which ' if reason else ''}{reason}"
+    where = f"here they run {_HERE[chosen]}{', which ' if reason else ''}{reason}"
     return f"Strips of {cloth} without a grain may run either way; {where}. {'; '.join(said).capitalize()}."
 
 
 CHEAPER = "takes less cloth"
 FEWER_JOINS = "takes fewer joins"
-_WAYS = {"across": "across the width", "along": "along the length"}
+_WAYS = {"across": "across the width", "along": "along the length", "both": "both ways"}
+_HERE = {**_WAYS, "both": "along the length and, below those, across the width"}
 
 
 def remnant_sentence(joins: int, shortest: str, pleats: bool) -> str:

@@ -65,7 +65,7 @@ class Corner(NamedTuple):
 class Purchase(NamedTuple):
     """What one cloth is cut into and how much to buy.
 
-    ``lay`` is the plan; where it is one of strips, ``each_way`` holds the best plan for either direction.
+    ``lay`` is the plan; where it is one of strips, ``each_way`` holds the best plan for every direction.
     ``bound`` is the length that no plan goes below: area of the pieces over the usable width.  ``buy`` is the
     length to buy, ``cost`` its price.  ``among`` are sleeves that lie on the same cloth as strips; they have a purchase of
     their own that says from which cloth they are cut, ``bought_with`` that, for which nothing is bought; so has a lining that is

@@ -9,6 +9,7 @@ from functools import partial
 from typing import Callable, NamedTuple
 
 from geometry.cloth.beside import Beside, Placed
+from geometry.cloth.both_ways import lay_both_ways
 from geometry.cloth.buying import BORDERS, Cloth, Cloths, Corner, Purchase, purchase, usable_width
 from geometry.cloth.edges import EDGES, TrimBought, edge_length, trim_bought
 from geometry.cloth.joins import Strip
@@ -393,7 +394,9 @@ def _lays(
             lays = strips_with(corner, strips, width, job.style.join_allowance, job.tape, only_across)
             yield from _either_way(cloth, lays, bought)
         else:
-            yield from _either_way(cloth, lay_strips(strips, width, job.style.join_allowance, job.tape, only_across), bought)
+            lays = lay_strips(strips, width, job.style.join_allowance, job.tape, only_across)
+            both = lay_both_ways(strips, width, job.style.join_allowance, job.tape, lays) if cloth.use == "cheaper" and not only_across else []
+            yield from _either_way(cloth, [*lays, *both], bought)
 
 
 def _nested(cloth: Cloth, strips: list[Strip], patterns: Mapping[tuple[int, int], Pattern], width: float) -> OutlineLay:
@@ -405,7 +408,7 @@ def _nested(cloth: Cloth, strips: list[Strip], patterns: Mapping[tuple[int, int]
 
 
 def _either_way(cloth: Cloth, lays: Sequence[StripLay], bought: Callable[[StripLay], Purchase]) -> Iterator[Purchase]:
-    """Yield what is bought for every lay that runs as she asks for, with the best of either direction."""
+    """Yield what is bought for every lay that runs as she asks for, with the best of every direction."""
     for lay in lays:
         if cloth.use in ("cheaper", lay.direction):
             alike = sorted((other for other in lays if other.way == lay.way), key=lambda other: other.length)

@@ -24,19 +24,25 @@ _TRIES = 60
 
 _HAIR = 1e-6
 
+#: Which way strips run: across the cloth, along it, or some along it and below them the others across.
+ACROSS, ALONG, BOTH = "across", "along", "both"
+
 #: The ways to part strips into bands: every strip whole that a band holds; the strips run on from band to
 #: band; all bands of one width joined to one long ribbon first.
 WHOLE, RUN_ON, RIBBON = "whole", "run on", "ribbon"
 
 
 class Piece(NamedTuple):
-    """A rectangle on the cloth: part of ``strips[strip]``; ``width`` is across the cloth, ``height`` along it."""
+    """A rectangle on the cloth: part of ``strips[strip]``; ``width`` is across the cloth, ``height`` along it, and the strip runs
+    ``across`` or along.
+    """
 
     strip: int
     x: float
     y: float
     width: float
     height: float
+    across: bool
 
 
 class RibbonCut(NamedTuple):
@@ -94,7 +100,7 @@ class StripLay(NamedTuple):
 
     def cut(self, piece: Piece) -> float:
         """Return how long a piece is cut, along its strip."""
-        return piece.width if self.direction == "across" else piece.height
+        return piece.width if piece.across else piece.height
 
 
 class _Cut(NamedTuple):
@@ -148,21 +154,36 @@ def lay_strips(strips: Sequence[Strip], width: float, join: float, tape: Tape, o
     >>> [(plan.way, plan.length, plan.all_joins) for plan in plans if plan.direction == "across"]
     [('whole', 300.0, 2), ('run on', 400.0, 2), ('ribbon', 300.0, 2)]
     """
-    ordered = sorted(strips, key=lambda strip: (-tape.up(strip.width), strip.tier, strip.layer, strip.sleeve))
+    ordered = _widest_first(strips, tape)
     job = _Job(ordered, Joining(join, tape))
     if only_across:
-        return [job.finish(job.part(WHOLE, tape.down(width)), "across", WHOLE, width)]
+        return [job.finish(job.part(WHOLE, tape.down(width)), ACROSS, WHOLE, width)]
     ways = [WHOLE, RUN_ON] if any(strip.folds is not None for strip in strips) else [WHOLE, RUN_ON, RIBBON]
     longest = max(job.joining.total(strip, 0) for strip in ordered)
-    plans = [job.finish(job.part(way, tape.down(width)), "across", way, width) for way in ways]
+    plans = [job.finish(job.part(way, tape.down(width)), ACROSS, way, width) for way in ways]
     for way in ways:
         narrowest = {WHOLE: job.widths[0], RUN_ON: len(job.lanes[0]) * job.widths[0], RIBBON: sum(set(job.widths))}[way]
         if narrowest > width + _HAIR:  # no room for left beside right, or for the ribbons beside each other
             continue
         least = longest if way == WHOLE else 2 * HAND
         bands = _shortest_bands(lambda band, way=way: job.part(way, band), max(least, lower_bound(strips, width)), width, tape)  # type: ignore[misc]
-        plans.append(job.finish(job.evened(bands) if way == WHOLE else bands, "along", way, width))
+        plans.append(job.finish(job.evened(bands) if way == WHOLE else bands, ALONG, way, width))
     return plans
+
+
+def lay_whole(strips: Sequence[Strip], width: float, join: float, tape: Tape, direction: str) -> StripLay:
+    """Return the one plan of :func:`lay_strips` that cuts strips whole in a ``direction``; along, some strip may be no wider than
+    the cloth.
+    """
+    job = _Job(_widest_first(strips, tape), Joining(join, tape))
+    if direction == ACROSS:
+        return job.finish(job.part(WHOLE, tape.down(width)), ACROSS, WHOLE, width)
+    least = max(*(job.total(i, 0) for i in range(len(job.strips))), lower_bound(strips, width))
+    return job.finish(job.evened(_shortest_bands(lambda band: job.part(WHOLE, band), least, width, tape)), ALONG, WHOLE, width)
+
+
+def _widest_first(strips: Sequence[Strip], tape: Tape) -> list[Strip]:
+    return sorted(strips, key=lambda strip: (-tape.up(strip.width), strip.tier, strip.layer, strip.sleeve))
 
 
 def lay_on_border(strips: Sequence[Strip], width: float, borders: int, tape: Tape) -> StripLay:
@@ -179,11 +200,11 @@ def lay_on_border(strips: Sequence[Strip], width: float, borders: int, tape: Tap
     for i, strip in enumerate(ordered):
         wide, long = tape.up(strip.width), joining.total(strip, 0)
         right = int(both and reached[1] < reached[0] - _HAIR)
-        pieces.append(Piece(i, (width - wide) * right, reached[right], wide, long))
+        pieces.append(Piece(i, (width - wide) * right, reached[right], wide, long, across=False))
         reached[right] += long
     none = (0,) * len(ordered)
     totals = tuple(piece.height for piece in pieces)
-    return StripLay(tuple(ordered), tuple(pieces), "along", WHOLE, width, max(reached), none, none, totals, ((),) * len(ordered))
+    return StripLay(tuple(ordered), tuple(pieces), ALONG, WHOLE, width, max(reached), none, none, totals, ((),) * len(ordered))
 
 
 class _Zone(NamedTuple):
@@ -209,18 +230,18 @@ def lay_beside(strips: Sequence[Strip], width: float, join: float, tape: Tape, t
     """
     wide, long = taken
     below = [plan.moved_down(long) for plan in lay_strips(strips, width, join, tape)]
-    ordered = sorted(strips, key=lambda strip: (-tape.up(strip.width), strip.tier, strip.layer, strip.sleeve))
+    ordered = _widest_first(strips, tape)
     job = _Job(ordered, Joining(join, tape))
     beside = tape.down(width - wide)
     across = job.beside(tape.down(width), [_Zone(beside, long, wide, 0.0), _Zone(tape.down(width), math.inf, 0.0, long)])
-    found = [job.finish(across, "across", WHOLE, width)] if across else []
+    found = [job.finish(across, ACROSS, WHOLE, width)] if across else []
     # Down the cloth: the shortest bands, in steps, that hold all strips between them.
     length = tape.up(max(*(job.total(i, 0) for i in range(len(ordered))), lower_bound(strips, width) + wide * long / width))
-    longest = min((plan.length for plan in below if plan.direction == "along" and plan.way == WHOLE), default=max(plan.length for plan in below))
+    longest = min((plan.length for plan in below if plan.direction == ALONG and plan.way == WHOLE), default=max(plan.length for plan in below))
     while length < longest:
         along = job.beside(length, [_Zone(length, beside, 0.0, wide), _Zone(length - long, tape.down(wide), long, 0.0)])
         if along:
-            found.append(job.finish(along, "along", WHOLE, width))
+            found.append(job.finish(along, ALONG, WHOLE, width))
             break
         length = tape.up(length * (1 + _STEP / 4))
     return [plan._replace(length=max(plan.length, long)) for plan in found] + below
@@ -378,8 +399,10 @@ class _Job:
         for cut in cuts:
             start, side = origins[cut.band]
             at, wide = start + cut.along, self.widths[cut.strip]
-            box = (at, side, cut.length, wide) if direction == "across" else (side, at, wide, cut.length)
-            pieces.append(Piece(cut.strip, *box))
+            if direction == ACROSS:
+                pieces.append(Piece(cut.strip, at, side, cut.length, wide, across=True))
+            else:
+                pieces.append(Piece(cut.strip, side, at, wide, cut.length, across=False))
         joins, allowed = _joins(cuts, len(self.strips)), [self.allowed.get(_alike(strip), 0) for strip in self.strips]
         if bands.ribbons:
             of_ribbon = {cut.strip: cut.joins for ribbon in bands.ribbons for cut in ribbon.cuts}

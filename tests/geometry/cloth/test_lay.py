@@ -38,11 +38,11 @@ def check(plan, strips, width, join, tape):
     assert all(cloth.covers(piece) for piece in boxes)
     assert sorted(plan.strips) == sorted(strips)
 
-    across = plan.direction == "across"
     for index, strip in enumerate(plan.strips):
         pieces = [p for p in plan.pieces if p.strip == index]
-        lengths = [p.width if across else p.height for p in pieces]
-        widths = [p.height if across else p.width for p in pieces]
+        assert all(p.across == (plan.direction == "across") for p in pieces) or plan.direction == "both"
+        lengths = [p.width if p.across else p.height for p in pieces]
+        widths = [p.height if p.across else p.width for p in pieces]
         assert len(pieces) == plan.joins[index] + 1 == len(plan.places[index]) + 1
         assert min(widths) >= strip.width - 1e-6 and max(widths) < strip.width + tape.mark
         if plan.way == RIBBON:  # cut from what is joined already: the joins take their own, and the strip none

@@ -1,7 +1,7 @@
 """Draws a drafted sleeve: its lines in layers of their own, lettering beside them, notes and test squares."""
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 import inkex
 import numpy as np
@@ -32,7 +32,7 @@ from geometry.sleeve.marks import (
     is_the_hem_itself,
     notch_ticks,
     place_notches,
-    place_tick,
+    place_ticks,
     width_of,
 )
 from geometry.sleeve.outline import CORNERS, Outline
@@ -64,7 +64,7 @@ def draw_sleeve(sheet: Sheet, draft: Draft, unit: str, label: str, working: Sequ
     draw_outlines(sheet, draft)
     draw_tiers(sheet, draft)
     levels = draw_levels(sheet, draft)
-    draw_marks(sheet, draft)
+    without = draw_marks(sheet, draft)
     names = sheet.add_layer("Names", "names layer")
     number_lines(sheet, names, [tier.number for tier in draft.tiers], [tier.curve for tier in draft.tiers])
     letter_tiers(sheet, draft, unit)
@@ -72,7 +72,7 @@ def draw_sleeve(sheet: Sheet, draft: Draft, unit: str, label: str, working: Sequ
     letter_levels(sheet, draft, levels, unit)
     name_halves(sheet, names, draft.seam)
     name_piece(sheet, names, draft.seam, piece_rows(draft, unit, label))
-    return draw_notes(sheet, draft, unit, label, working)
+    return draw_notes(sheet, draft, unit, label, without, working)
 
 
 def draw_outlines(sheet: Sheet, draft: Draft) -> None:
@@ -152,20 +152,30 @@ def level_width(seam: Outline, level: Level, line: Curve) -> float:
     return hem_girth(seam) if level.name == "hem" else width_of(seam, line)
 
 
-def draw_marks(sheet: Sheet, draft: Draft) -> None:
-    """Draw the grain line with its arrowheads, and the notches."""
+def draw_marks(sheet: Sheet, draft: Draft) -> set[str]:
+    """Draw the grain line with its arrowheads, and the notches; return the names of places that would have one and have none."""
     grain = sheet.add_layer("Grain line", "grain layer")
     line = grain_line(draft.seam)
     sheet.curve(grain, line, "grain", "Grain line", "grain line")
     for head in arrowheads(line):
         fill_with_stroke(sheet.curve(grain, head, "grain", "Grain arrowhead", "grain arrowhead"), "grain")
     notches = sheet.add_layer("Notches", "notch layer")
+    drawn = []
     for side, distance, *_ in draft.notches:
         for tick in notch_ticks(draft.seam, side, distance, draft.settled.seam_allowance, draft.cutting):
+            drawn.append(tick)
             sheet.curve(notches, tick, "mark", f"{side.capitalize()} notch", f"{side} notch", distance_mm=distance)
-    for notch in place_notches(draft.seam, draft.tiers, draft.block.levels):
-        tick = place_tick(draft.seam, notch, draft.settled.allowances, draft.cutting)
+    places = place_notches(draft.seam, draft.tiers, draft.block.levels)
+    told_apart = place_ticks(draft.seam, places, draft.settled.allowances, draft.cutting, drawn)
+    for notch, tick in told_apart:
         sheet.curve(notches, tick, "mark", f"Notch, {notch.name}", "place notch", place=notch.name)
+    return {place.line for place in places} - {notch.line for notch, _ in told_apart}
+
+
+def tiers_without_notches(draft: Draft, without: Collection[str]) -> list[str]:
+    """Return how the ends of tier lines are marked whose notches would stand too close to others."""
+    tiers = [tier.number for tier in draft.tiers if f"tier {tier.number}" in without]
+    return [notes.without_notches(tiers)] if tiers else []
 
 
 def name_halves(sheet: Sheet, layer: inkex.Layer, seam: Outline) -> None:
@@ -224,7 +234,7 @@ def allowance_row(settled: Settled, unit: str) -> str:
     return f"Seam allowance {write_length(settled.seam_allowance, unit)}, hem {write_length(settled.hem_allowance, unit)}"
 
 
-def draw_notes(sheet: Sheet, draft: Draft, unit: str, label: str, working: Sequence[str] = ()) -> Column:
+def draw_notes(sheet: Sheet, draft: Draft, unit: str, label: str, without: Collection[str], working: Sequence[str] = ()) -> Column:
     """Letter the notes right of everything, and draw the test squares below them; return their column."""
     _, top, right, _ = sheet.bounds
     layer = sheet.add_layer("Notes", "notes layer")
@@ -242,7 +252,7 @@ def draw_notes(sheet: Sheet, draft: Draft, unit: str, label: str, working: Seque
     heading(column, "Tiers")
     column.paragraph(tier_sentence(draft, unit))
     heading(column, "Sewing together")
-    for sentence in making_up(draft, unit):
+    for sentence in (*making_up(draft, unit), *tiers_without_notches(draft, without)):
         column.paragraph(sentence)
     if draft.decided.changes:
         heading(column, "Fitting changes")

@@ -157,6 +157,15 @@ def notch(side: str, from_underarm: str, from_top_edge: str, from_top_edge_on_bo
     )
 
 
+def without_notches(tiers: Sequence[int]) -> str:
+    """Return which tier lines have no notches at their ends, and how those are marked."""
+    lines = f"line {tiers[0]} has" if len(tiers) == 1 else f"lines {', '.join(map(str, tiers[:-1]))} and {tiers[-1]} have"
+    return (
+        f"Tier {lines} no notches at the ends: they would stand so close to others that they could not be told apart."
+        " Mark those ends by the distance lettered on the line."
+    )
+
+
 FIT_TITLE = "Fit: body and sleeve around the arm"
 
 

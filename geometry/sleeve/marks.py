@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from itertools import groupby
 from typing import NamedTuple
 
 import numpy as np
@@ -30,6 +31,9 @@ LEAST_NOTCH = 5.0
 
 #: From a notch to the next that is not part of it, millimetres: plainly more than between two ticks of one.
 CLEAR_OF_NOTCH = 2 * DOUBLE_NOTCH_GAP
+
+#: A notch that stands no farther than this from another at the cut edge is left out, millimetres: two would be read as a double one.
+READ_APART = 8.0
 
 #: A place on the seam this near to a corner needs no notch, and two places this near are one, millimetres.
 SAME_NOTCH = 1.0
@@ -292,6 +296,27 @@ class PlaceNotch(NamedTuple):
     name: str
     edge: str
     t: float
+
+    @property
+    def line(self) -> str:
+        """What ends there, on both sides of the sleeve: a numbered tier line, say."""
+        return self.name.rpartition(" ")[0]
+
+
+def place_ticks(
+    outline: Outline, places: Sequence[PlaceNotch], allowances: Mapping[str, float], cut: Curve, others: Sequence[Curve]
+) -> list[tuple[PlaceNotch, Curve]]:
+    """Return the ticks of ``places`` that can be told from the ``others`` and from each other, in their order.
+
+    Both ends of a line have one or neither: they are found again together when the underarm is closed.
+    """
+    found, taken = [], [other.start for other in others]
+    for _, ends in groupby(places, key=lambda place: place.line):
+        ticks = [(place, place_tick(outline, place, allowances, cut)) for place in ends]
+        if all(float(norm(tick.start - other)) > READ_APART for _, tick in ticks for other in taken):
+            found += ticks
+            taken += [tick.start for _, tick in ticks]
+    return found
 
 
 def place_tick(outline: Outline, notch: PlaceNotch, allowances: Mapping[str, float], cut: Curve) -> Curve:

@@ -276,3 +276,24 @@ def test_a_spacing_is_told_once_where_a_tape_has_its_mark(run_effect, tiers, uni
     told = re.search(r"Spacing ([\d./ ]+) (?:in|cm)( exactly)?", said)
     value = sum(Fraction(each) for each in told[1].split())
     assert value == spacing if not told[2] else abs(value - spacing) < Fraction(1, 10**4)
+
+
+@pytest.mark.parametrize("tiers", [4, 12, 25, 40])
+@pytest.mark.parametrize("size", SIZES)
+def test_notches_are_told_apart_and_what_has_none_is_said(run_effect, size, tiers):
+    """No two begin within 8 mm of each other on the cut edge but the back one's own two, a quarter of an inch apart; both ends of a
+    line are notched or neither; measured by svgpathtools.
+    """
+    root = drawn(run_effect(SCRIPT, {"unit": "cm", "tiers": tiers, **SIZES[size]}, A4))
+    places = {e.get(f"{OWN}place"): parse_path(e.get("d")).start for e in parts(root, "place notch")}
+    single, double = ([parse_path(e.get("d")).start for e in parts(root, f"{side} notch")] for side in ("front", "back"))
+    every = [*places.values(), *single, double[0]]
+    assert min(abs(a - b) for i, a in enumerate(every) for b in every[:i]) > 8
+    assert min(abs(double[1] - b) for b in [*places.values(), *single]) > 8
+    notched = {name.rpartition(" ")[0] for name in places} - {"top edge", "elbow"}
+    assert {f"{line} {side}" for line in notched for side in ("front", "back")} <= set(places)
+    notes = " ".join("".join(text.itertext()) for layer in parts(root, "notes layer") for text in layer.iter(f"{SVG}tspan"))
+    said = re.search(r"Tier lines? ([\d, and]+) ha(?:s|ve) no notches", notes)
+    left_out = {f"tier {number}" for number in re.findall(r"\d+", said[1])} if said else set()
+    assert notched | left_out == {f"tier {number}" for number in range(2, tiers + 1)} and not notched & left_out
+    assert bool(left_out) if (size, tiers) == ("toddler", 40) else not left_out or tiers > 12

@@ -48,7 +48,7 @@ CLOSE_LINES = (
         "shape": "flared", "finish": "band", "ease": "easy", "wearer": "child", "bust_girth": "31 7/8", "shoulder_width": "12 3/4",
         "upper_arm_girth": "8 1/2", "off_shoulder_girth": "33 5/8", "upper_arm_level": "4 1/2", "elbow_girth": "0", "elbow_level": "0",
         "sleeve_length": "7 1/8", "hem_girth": "4 7/8", "cap_height": "5 7/8", "flare_width": "11 3/4", "band_width": "1 1/2",
-        "seam_allowance": "1", "hem_allowance": "2 1/4", "cap_width": "9 3/4", "front_scoop": "3/8",
+        "seam_allowance": "1", "hem_allowance": "1", "cap_width": "9 3/4", "front_scoop": "3/8",
     },
     {
         "length_style": "short", "finish": "band", "ease": "easy", "armhole_keep": "width", "bust_girth": "35 5/8", "shoulder_width": "16 1/2",

@@ -14,7 +14,6 @@ from lxml import etree
 from extension.document.part_names import SHEETS
 from extension.document.parts import find_parts
 from extension.wording import notes
-from extension.wording.refusals import sentence
 from geometry.measuring.lengths import MARKS, HalfTyped
 from geometry.measuring.measurements import StillToType
 from geometry.refusal import Refused
@@ -26,6 +25,13 @@ def _remove_stale_pages(svg: inkex.SvgDocumentElement) -> None:
         from extension.document.pages import remove_stale  # rarely needed
 
         remove_stale(svg)
+
+
+def _no(refusal: Refused, unit: str) -> inkex.AbortExtension:
+    """Return what opens the host's message box and stops the command."""
+    from extension.wording.refusals import sentence  # rarely needed
+
+    return inkex.AbortExtension(sentence(refusal, unit))
 
 
 class Command(inkex.EffectExtension):
@@ -40,10 +46,10 @@ class Command(inkex.EffectExtension):
             with redirect_stderr(io.StringIO()):  # inkex would say what it finds and go on
                 document = super().load(stream)
         except (etree.XMLSyntaxError, AttributeError, KeyError) as error:  # no XML at all, or of another kind
-            raise inkex.AbortExtension(sentence(Refused("no drawing"), "cm")) from error
+            raise _no(Refused("no drawing"), "cm") from error
         lost = [error for error in SVG_PARSER.error_log if error.domain != etree.ErrorDomains.NAMESPACE]
         if lost:
-            raise inkex.AbortExtension(sentence(Refused("drawing half read", problem=lost[0].message), "cm"))
+            raise _no(Refused("drawing half read", problem=lost[0].message), "cm")
         return document
 
     def effect(self) -> None:
@@ -56,7 +62,7 @@ class Command(inkex.EffectExtension):
         except HalfTyped as half:
             raise inkex.AbortExtension(notes.half_typed(half.label, half.typed)) from half
         except Refused as refusal:
-            raise inkex.AbortExtension(sentence(refusal, self._her_unit())) from refusal
+            raise _no(refusal, self._her_unit()) from refusal
 
     def _her_unit(self) -> str:
         """Return the unit in which to say no: the one that holds or was chosen, else that of the sleeve as far as it can be told."""

@@ -13,7 +13,6 @@ from extension.drafting.making_up import making_up
 from extension.drawing.pens import BODY_SIZE, SMALL_SIZE, fill_with_stroke, text_box
 from extension.drawing.sheet import FOLLOW, Column, Sheet
 from extension.wording import notes, pieces
-from extension.wording import working as sums
 from geometry.curves.curve import Curve
 from geometry.measuring.lengths import down_to_mark, up_to_mark, write_exact, write_length
 from geometry.measuring.measurements import TABLE
@@ -265,6 +264,8 @@ def draw_notes(sheet: Sheet, draft: Draft, unit: str, label: str, without: Colle
         for sentence in decided:
             column.paragraph(sentence)
     if working:
+        from extension.wording import working as sums  # rarely needed
+
         heading(column, sums.HEADING)
         for line in (sums.about(unit), *working):
             column.paragraph(line)

@@ -7,13 +7,11 @@ import inkex
 
 from extension.document.parts import find_parts
 from extension.document.record import read_record
-from extension.wording.working import written
 from geometry.measuring.given import read_given
 from geometry.measuring.measurements import BODICE, BODY, DEFAULTS, EXAMPLE, example_in, read_style, require_a_body
 from geometry.measuring.toile import read_changes
 from geometry.pieces.all_pieces import pieces_of
 from geometry.sleeve.draft import Decided, Draft, draft_sleeve
-from geometry.sleeve.working import drafting_sums
 
 #: Where the measurements come from, and the words for it in the dialog; the first is the default.
 STARTS = {
@@ -55,6 +53,9 @@ def working_lines(typed: Mapping[str, object], decided: Decided) -> list[str]:
     """Return the sums of a sleeve, a line each, where she wants to see them."""
     if not typed.get("show_working"):
         return []
+    from extension.wording.working import written  # rarely needed
+    from geometry.sleeve.working import drafting_sums
+
     unit = str(typed["unit"])
     return [written(each, unit) for each in drafting_sums(read_given(typed, unit), decided, unit)]
 

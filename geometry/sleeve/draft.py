@@ -24,8 +24,6 @@ from geometry.sleeve.layouts import lay_lines
 from geometry.sleeve.marks import Notch, TierLine, below_top_edge, body_level_line, notches, underarm_line
 from geometry.sleeve.openings import is_shaped
 from geometry.sleeve.outline import Outline
-from geometry.sleeve.refitting import refitted
-from geometry.sleeve.remedies import Asked, with_remedies
 from geometry.sleeve.settling import Settled, least_cap_width, settle
 from geometry.sleeve.spacing import TierPlan, plan_tiers
 
@@ -108,14 +106,15 @@ def draft_sleeve(
     >>> len(draft.tiers), round(draft.seam.edge("hem").length(), 1)
     (6, 266.7)
     """
-
-    def decided(asked: Asked) -> Decided:
-        return decide(asked.given, asked.tiers, spacing_snap, unit, asked.style, changes)
-
-    asked = Asked(given, style, tiers)
     try:
-        return _drafted(decided(asked), given.slant)
+        return _drafted(decide(given, tiers, spacing_snap, unit, style, changes), given.slant)
     except Refused as refusal:
+        from geometry.sleeve.remedies import Asked, with_remedies  # rarely needed
+
+        def decided(asked: Asked) -> Decided:
+            return decide(asked.given, asked.tiers, spacing_snap, unit, asked.style, changes)
+
+        asked = Asked(given, style, tiers)
         raise with_remedies(refusal, asked, decided, lambda other: rest(_drafted(decided(other), other.given.slant))) from refusal
 
 
@@ -143,6 +142,10 @@ def decide(
 
 def drafted_seam(decided: Decided) -> Outline:
     """Return the Seam line before any edit by hand: the block's, after the changes that a toile has taught."""
+    if not decided.changes:
+        return decided.block.seam
+    from geometry.sleeve.refitting import refitted  # rarely needed
+
     return refitted(decided.block.seam, decided.block.levels, decided.changes)
 
 

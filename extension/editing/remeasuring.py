@@ -88,7 +88,7 @@ from geometry.refusal import Refused
 from geometry.sleeve.draft import Draft, draft_on, drafted_seam
 from geometry.sleeve.marks import TierLine, body_level_line, notches
 from geometry.sleeve.outline import EDGES, Outline
-from geometry.sleeve.truing import MOST_TOLERANCE, TOLERANCE, USUAL_TOLERANCE, Check, true_up
+from geometry.sleeve.truing import MOST_TOLERANCE, USUAL_TOLERANCE, Check, true_up
 
 #: A Body line nearer than this to where it was drafted was left alone, millimetres.
 ALONE = 0.05
@@ -124,7 +124,7 @@ def measure_again(lines: Lines, mirror: str, tolerance: str, scaled: str) -> Rem
     return measured_on(sleeve, outline, sleeve.tiers, allowed)
 
 
-def measured_on(sleeve: SleeveInDocument, outline: Outline, wanted: Sequence[TierLine], tolerance: float = TOLERANCE) -> Remeasured:
+def measured_on(sleeve: SleeveInDocument, outline: Outline, wanted: Sequence[TierLine], tolerance: float) -> Remeasured:
     """Return everything that is to be drawn on ``outline`` with the ``wanted`` tier lines, in the order of the sleeve's."""
     decided = decide_again(sleeve.typed, sleeve.given)
     tiers = remeasured_tiers(outline, wanted, sleeve.seat.growth.apply(sleeve.corners[:2]))
@@ -154,11 +154,12 @@ def checks_of(sleeve: SleeveInDocument) -> list[Check]:
 
 def last_tolerance(sleeve: SleeveInDocument) -> float:
     """Return the truing tolerance of the last run, millimetres; the usual one where none is noted."""
+    usual = USUAL_TOLERANCE[sleeve.unit]
     try:
-        tolerance = float(text_of(sleeve.seam_element, "tolerance_mm") or TOLERANCE)
+        tolerance = float(text_of(sleeve.seam_element, "tolerance_mm") or usual)
     except ValueError:
-        return TOLERANCE
-    return tolerance if 0 <= tolerance <= MOST_TOLERANCE else TOLERANCE
+        return usual
+    return tolerance if 0 <= tolerance <= MOST_TOLERANCE else usual
 
 
 def aswritten(outline: Outline) -> Outline:

@@ -33,7 +33,7 @@ from geometry.curves.curve import Curve
 from geometry.editing.corners import AT_PLACE, distances
 from geometry.editing.refinding import Broken, refind
 from geometry.editing.retrimming import ON_SEAM
-from geometry.editing.tier_lines import height, lines_in, numbers_for, spans
+from geometry.editing.tier_lines import Joined, height, lines_in, numbers_for, spans, stroke_centre
 from geometry.measuring.given import Given, read_given
 from geometry.measuring.measurements import DEFAULTS, read_style
 from geometry.measuring.toile import read_changes
@@ -161,7 +161,8 @@ class DrawnTier(NamedTuple):
     """A tier line as it stands in her document: its ``element``, the ``line`` it draws in the sleeve's
     frame, and whether it is ``as_drawn`` when the sleeve was last drafted or re-measured.
 
-    ``gap`` is the widest between its pieces that was bridged (millimetres), ``unnamed`` says that only its place tells it.
+    ``gap`` is the widest between its pieces that was bridged (millimetres), ``unnamed`` says that only its place tells it,
+    ``outlined`` that its stroke was made a path.
     """
 
     element: inkex.BaseElement
@@ -169,6 +170,7 @@ class DrawnTier(NamedTuple):
     as_drawn: bool
     gap: float = 0.0
     unnamed: bool = False
+    outlined: bool = False
 
 
 class SleeveInDocument(NamedTuple):
@@ -516,11 +518,12 @@ def unnamed_tiers(lines: Lines, seat: Seat, outline: Outline, missing: Sequence[
 def _drawn_in(element: inkex.BaseElement, number: int, lines: Lines, seat: Seat) -> list[DrawnTier]:
     """Return the tier lines that one path draws, all with its ``number``; none where all its nodes are deleted, and so is the line."""
     curves = curve_from_path(element, lines.transform(element))
-    several = lines_in(curves, number) if curves else []
+    centre = stroke_centre(curves[0]) if len(curves) == 1 else None
+    several = [Joined(centre)] if centre is not None else lines_in(curves, number) if curves else []
     as_drawn = len(several) == 1 and is_as_drawn(element, several[0].curve, lines)
     seated = None if seat.is_the_layers else (seat.growth if as_drawn else seat.inward).matrix
     return [
-        DrawnTier(element, TierLine(number, curve if seated is None else curve.transformed(seated)), as_drawn, gap)
+        DrawnTier(element, TierLine(number, curve if seated is None else curve.transformed(seated)), as_drawn, gap, outlined=centre is not None)
         for curve, gap in several
     ]
 

@@ -62,6 +62,7 @@ from extension.drafting.piece_sheet import draw_pieces
 from extension.drafting.sleeve_sheet import corners_text, draw_sleeve
 from extension.drafting.start import working_lines
 from extension.drawing.panels import new_panel, panel_below, settle_panel
+from extension.drawing.pens import line_style
 from extension.drawing.sheet import Sheet
 from extension.editing.carrying_over import (
     Fresh,
@@ -348,6 +349,8 @@ def update_tiers(now: Remeasured, lines: Lines) -> None:
             if tier.curve is not was.line.curve or not draws(element, tier.curve, lines):
                 set_curve(element, tier.curve, lines)
             mark(element, TIER_LINE, drawn=path_data(tier.curve), length_mm=tier.length)
+        if was.outlined:  # its stroke's colour has become its fill
+            element.attrib["style"] = line_style("tier")
         note_how_found(element, was)
 
 

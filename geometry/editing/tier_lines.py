@@ -21,6 +21,12 @@ ABOVE = 0.5
 #: What is shorter than this share of the longest line in its path is no line of its own.
 STRAY = 1 / 3
 
+#: A closed line no wider than this, millimetres, is the outline of a stroke, made a path: no pen is broader (common practice, no source).
+BROADEST = 3.0
+
+#: A stroke's outline turns by more than this, degrees, at the corners of its ends.
+END_TURNS = 60.0
+
 #: A line without a name that spans less than this share of the sleeve's width is none of ours.
 SPANS = 2 / 3
 
@@ -64,6 +70,33 @@ def lines_in(pieces: Sequence[Curve], number: int = 0) -> list[Joined]:
         if line is not longest:
             _check_whole(line.curve, longest.curve, number)
     return sorted(lines, key=lambda line: height(line.curve))
+
+
+def stroke_centre(outline: Curve) -> Curve | None:
+    """Return the line down the middle of a closed, thin ``outline`` of a stroke with square ends, from end to end; None of any other.
+
+    It is the parallel of one long side at half the stroke's width, which area and girth tell.
+
+    >>> stroke_centre(Curve.chain([Curve.line(a, b) for a, b in (((0, 0), (90, 0)), ((90, 0), (90, 1)), ((90, 1), (0, 1)), ((0, 1), (0, 0)))])).nodes
+    array([[ 0. ,  0.5],
+           [90. ,  0.5]])
+    """
+    if len(outline) < 4 or not outline.is_closed:
+        return None
+    length, area = outline.length(1e-3), outline.signed_area()
+    # Of a stroke w wide and l long the girth is 2 l + 2 w and the area l w.
+    width = length / 4 - float(np.sqrt(max(length**2 / 16 - abs(area), 0.0)))
+    if not 0 < width <= BROADEST:
+        return None
+    t = np.arange(len(outline))
+    arriving, leaving = outline.tangent(np.where(t > 0, t, len(outline)), incoming=True), outline.tangent(t)
+    ends = np.flatnonzero((arriving * leaving).sum(axis=1) < np.cos(np.radians(END_TURNS)))
+    if len(ends) != 4:
+        return None
+    turned = Curve(np.roll(outline.segments, -int(ends[0]), axis=0))
+    cuts = [*(ends - ends[0]).tolist(), len(outline)]
+    side = max((turned.between(a, b) for a, b in zip(cuts, cuts[1:])), key=lambda one: one.length(1e-3))
+    return side.offset(float(np.copysign(width / 2, -area)))
 
 
 def _check_whole(line: Curve, longest: Curve, number: int) -> None:

@@ -41,6 +41,7 @@ HARMLESS = {
     "Seam line united with itself": ([SEAM, "path-union"], TIERS),
     "Seam line to path": ([SEAM, "object-to-path"], TIERS),
     "all to path": (["select-all", "object-to-path"], TIERS),
+    "tier line's stroke made a path": ([TIER, "object-stroke-to-path"], TIERS),
     "tier line simplified": ([TIER, "path-simplify"], TIERS),
     "two tier lines grouped": (["select-by-id:tier-3,tier-4", "selection-group"], TIERS),
     "all grouped": (["select-all", "selection-group"], TIERS),

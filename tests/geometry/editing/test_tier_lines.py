@@ -8,11 +8,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as some
 from shapely.geometry import LineString, MultiLineString
+from shapely.geometry.polygon import orient
 from shapely.ops import linemerge
 
 from geometry.curves.curve import Curve
 from geometry.editing.refinding import Broken
-from geometry.editing.tier_lines import lines_in, numbers_for
+from geometry.editing.tier_lines import lines_in, numbers_for, stroke_centre
 
 whole_numbers = some.integers(-30, 30)
 
@@ -83,3 +84,24 @@ def test_numbers_run_down_the_sleeve_and_each_is_given_once(order, present):
 
 def test_too_few_numbers_are_given_twice_so_that_all_are_numbered_anew():
     assert sorted(numbers_for([10.0, 0.0, 5.0], [4], {2}, {})) == [2, 4, 4]
+
+
+@pytest.mark.parametrize("width", [0.1, 0.25, 2.0])
+@pytest.mark.parametrize("clockwise", [True, False])
+def test_the_middle_of_a_stroke_is_the_line_that_was_stroked(width, clockwise):
+    """The outline by shapely, with square ends, of a sagging line, of a tilted one and of one that is bent in the middle."""
+    u = np.linspace(0, 1, 60)
+    sagging, tilted, bent = np.column_stack([-150 + 300 * u, 40 * u * (1 - u) ** 2]), [[-150, 3], [140, 40]], [[-150, 3], [0, 30], [150, 3]]
+    for points in (sagging, tilted, bent):
+        line = LineString(points)
+        ring = np.array(orient(line.buffer(width / 2, cap_style="flat", join_style="mitre"), -1.0 if clockwise else 1.0).exterior.coords)
+        found = stroke_centre(Curve.chain([Curve.line(a, b) for a, b in zip(ring, ring[1:])]))
+        assert LineString(found.flatten(0.001)).hausdorff_distance(line) < 0.005
+
+
+def test_what_is_open_wide_or_round_is_no_stroke():
+    corners = np.array([(0, 0), (300, 0), (300, 20), (0, 20), (0, 0)], dtype=float)
+    sides = [Curve.line(a, b) for a, b in zip(corners, corners[1:])]
+    assert stroke_centre(Curve.chain(sides)) is None
+    assert stroke_centre(Curve.chain(sides[:3])) is None
+    assert stroke_centre(Curve.chain([Curve.line((0, 0), (300, 0)), Curve.line((300, 0), (0, 0))])) is None

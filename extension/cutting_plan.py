@@ -109,7 +109,7 @@ class CuttingPlan(Command):
         piece = cutting_line_now(sleeve, settled)
         cut, seams = cut_now(sleeve, others), seams_finished(sleeve.outline, settled)
         beside = cut_beside(sleeve.outline, settled, cut, job.sleeves, typed["band_way"] == LEAST)
-        plan = plan_cutting(sleeve.outline, tiers, piece, job, tiers_end(sleeve, decided), cut.get("lining"), seams, beside)
+        plan = plan_cutting(sleeve.outline, tiers, piece, job, tiers_end(sleeve, decided), cut.get("lining"), seams, beside, decided.block.spread)
         now = {**kept_now(typed, kept.before), "pace": f"{plan.timing.pace:.6g}"}
         if any(typed[name].strip() for name in TYPED_TO_KEEP):
             kept.keep(now)
@@ -117,7 +117,7 @@ class CuttingPlan(Command):
         working = [*drafting_sums(sleeve.given, decided, unit), *cutting_sums(plan), *price_sums(plan, bench.rates)]
         lines = [written(each, unit) for each in working] if typed["show_working"] else []
         draw = partial(fill_panels, lettered=False) if self.files_only else draw_plan
-        draw(sleeve, Making(plan, settled, sleeve.outline, others, typed["attach"] == "bottom_up"), typed["job_sheet_folder"], terms, lines)
+        draw(sleeve, Making(plan, decided, sleeve.outline, others, typed["attach"] == "bottom_up"), typed["job_sheet_folder"], terms, lines)
 
 
 if __name__ == "__main__":

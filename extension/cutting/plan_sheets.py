@@ -70,9 +70,10 @@ def fill_panels(
     lays = new_panel(sleeve.layer, "Lay plan", "lay panel")
     pictures = draw_lays(lays, plan, sheet.warnings)
     jobs = new_panel(sleeve.layer, "Job sheet", "job sheet panel")
-    figure = Figure(settled.front.edge / 2, settled.bust_girth, settled.cap.y)
+    figure, spread = Figure(settled.front.edge / 2, settled.bust_girth, settled.cap.y), making.decided.block.spread
+    views = technical_flat(sleeve.outline, plan.lines, tiers_seen(plan), plan.job.style.make, figure, spread)
     words = sheet if lettered else sheet._replace(warnings=[], tables=[], steps=[])
-    flat, for_client = draw_job_sheet(jobs, words, technical_flat(sleeve.outline, plan.lines, tiers_seen(plan), plan.job.style.make, figure))
+    flat, for_client = draw_job_sheet(jobs, words, views)
     if folder.strip():
         from extension.cutting.job_files import Pictures, write_job_files  # not every plan is kept in files
 

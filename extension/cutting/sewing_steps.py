@@ -18,7 +18,7 @@ from geometry.cloth.work import drawing_up
 from geometry.measuring.lengths import write_length
 from geometry.pieces.band import edge_around, edge_taken
 from geometry.pieces.piece import Piece
-from geometry.sleeve.draft import folded_on
+from geometry.sleeve.draft import Decided, folded_on
 from geometry.sleeve.outline import Outline
 from geometry.sleeve.settling import Settled
 from geometry.sleeve.top_edge import BAND, BOUND, ELASTIC
@@ -35,13 +35,18 @@ class Step(NamedTuple):
 
 
 class Making(NamedTuple):
-    """What is sewn: the plan, what holds for the sleeve, its Seam line as it is, and its other ``pieces``."""
+    """What is sewn: the plan, what was decided for the sleeve, its Seam line as it is, and its other ``pieces``."""
 
     plan: CuttingPlan
-    settled: Settled
+    decided: Decided
     seam: Outline
     pieces: dict[str, Piece]
     bottom_up: bool
+
+    @property
+    def settled(self) -> Settled:
+        """What holds for the sleeve."""
+        return self.decided.settled
 
     def say(self, length: float) -> str:
         """Write a length in her unit."""

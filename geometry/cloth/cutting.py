@@ -32,6 +32,7 @@ from geometry.refusal import Problem, Refused
 from geometry.sleeve.marks import TierLine
 from geometry.sleeve.outline import Outline
 from geometry.sleeve.settling import Settled
+from geometry.sleeve.spread import Spread
 from geometry.sleeve.top_edge import ELASTIC, FULL
 
 #: Each cloth as a sentence names it.
@@ -215,13 +216,14 @@ def plan_cutting(
     lining: Curve | None = None,
     seams: Seams | None = None,
     beside: Sequence[tuple[Beside, ...]] = ((),),
+    spread: Spread | None = None,
 ) -> CuttingPlan:
     """Return the plan for the sleeve as drawn now, its ``tiers`` re-measured on its ``outline``.
 
     ``piece`` is the cutting line of one sleeve, ``end`` the height at which tiers end where that is above the hem;
     ``lining`` is the cutting line of a lining of its own; ``seams`` say what is sewn beside the tiers where that is more
     than the outline tells, see :func:`seams_finished`; ``beside`` are the ways to cut what finishes the top edge, from the base
-    cloth too, of which that is taken which takes least of it.
+    cloth too, of which that is taken which takes least of it; ``spread`` is how the sleeve was, if it was.
     Raises :class:`Refused` where a tier can't be made, a cloth is too narrow, or the plan that is preferred can't
     be had.
     """
@@ -229,7 +231,7 @@ def plan_cutting(
     lining = lining or piece
     with_lining = [Beside("lining", lining, job.sleeves, paired=True)] if cloths.lining.with_base else []
     with_base = _least_beside(piece, job, [(*way, *with_lining) for way in beside])
-    planning = _Planning(job, lines, spacings(outline, lines, end), partial(ends_on, outline), _corners(piece, job, with_base))
+    planning = _Planning(job, lines, spacings(outline, lines, end, spread), partial(ends_on, outline), _corners(piece, job, with_base))
     offers = planning.offers()
     chosen = next((each for each in offers if job.prefer in each.names), None)
     if chosen is None:

@@ -20,6 +20,7 @@ from geometry.curves.bezier import boxes
 from geometry.curves.curve import Curve
 from geometry.sleeve.marks import TierLine
 from geometry.sleeve.outline import Outline
+from geometry.sleeve.spread import Spread
 
 #: How far the free edge of a tier stands out on each side, for each millimetre of drop: none at 1 : 1,
 #: half of this at 2 : 1.  A convention of the drawing; how net stands out depends on the net.
@@ -106,14 +107,20 @@ class View(NamedTuple):
         return Box.around(boxes(np.concatenate([curve.segments for curve in every])).reshape(-1, 2))
 
 
-def technical_flat(outline: Outline, lines: Sequence[TierLine], tiers: Sequence[Tier], make: str, figure: Figure) -> tuple[View, View]:
-    """Return front and back view of a sleeve with these tier lines and tiers, made in the way ``make``."""
-    front, back = (_view(which, outline, lines, tiers, make, figure) for which in ("front", "back"))
+def technical_flat(
+    outline: Outline, lines: Sequence[TierLine], tiers: Sequence[Tier], make: str, figure: Figure, spread: Spread | None = None
+) -> tuple[View, View]:
+    """Return front and back view of a sleeve with these tier lines and tiers, made in the way ``make``; it hangs as it was before a
+    ``spread`` turned its sides up, as much wider as that has made it.
+    """
+    front, back = (_view(which, outline, lines, tiers, make, figure, spread) for which in ("front", "back"))
     return front, back
 
 
-def _view(which: str, outline: Outline, lines: Sequence[TierLine], tiers: Sequence[Tier], make: str, figure: Figure) -> View:
-    side = outline.side(which).flatten(_FOLLOW)
+def _view(
+    which: str, outline: Outline, lines: Sequence[TierLine], tiers: Sequence[Tier], make: str, figure: Figure, spread: Spread | None
+) -> View:
+    side = _hanging_side(outline.side(which).flatten(_FOLLOW), spread)
     levels = np.unique(side[:, 1])
     levels = levels[(levels >= side[0, 1]) & (levels <= side[-1, 1])]
     half = np.abs(np.interp(levels, side[:, 1], side[:, 0])) / 2
@@ -123,7 +130,7 @@ def _view(which: str, outline: Outline, lines: Sequence[TierLine], tiers: Sequen
     shapes = []
     above_end = math.inf  # how far down the tier above reaches
     for line, tier in zip(lines, tiers):
-        level, width = _on_side(line, which)
+        level, width = _on_side(line, which, spread)
         shows = above_end < level
         shape = _shape(tier, width / 2, _wider(tier, which) / 2, level, make, shows)
         shapes.append(shape)
@@ -143,13 +150,24 @@ def _hanging(figure: Figure, half_top: float) -> Affine:
     return Affine.moving(figure.half_edge - x, -y) @ turn
 
 
-def _on_side(line: TierLine, which: str) -> tuple[float, float]:
-    """Return the height of a line where it meets the front or the back side, and how much of it lies there."""
-    points = line.curve.nodes
-    points = points[np.argsort(points[:, 0], kind="stable")]
-    left, right = -min(points[0, 0], 0.0), max(points[-1, 0], 0.0)
-    end, share = (points[-1], right) if which == "front" else (points[0], left)
-    return float(end[1]), line.length * float(share / max(left + right, 1e-9))
+def _hanging_side(side: Array, spread: Spread | None) -> Array:
+    """Return points (k, 2) of a side of the sleeve as far from the grain line as the cloth is wide there, at the heights at which they hang."""
+    if spread is None:
+        return side
+    flat = spread.unrolled(side)
+    return np.stack([np.abs(flat[:, 0]) + spread.spread_by(flat), flat[:, 1]], axis=1)
+
+
+def _on_side(line: TierLine, which: str, spread: Spread | None) -> tuple[float, float]:
+    """Return the height at which a line hangs where it meets the front or the back side, and how much of it lies there."""
+    points = line.curve.flatten(_FOLLOW)
+    points = points if points[0, 0] <= points[-1, 0] else points[::-1]
+    end = points[-1:] if which == "front" else points[:1]
+    x, steps = points[:, 0], np.hypot(*np.diff(points, axis=0).T)
+    before, after = (np.maximum(part if which == "front" else -part, 0.0) for part in (x[:-1], x[1:]))
+    there = (before + after) / np.maximum(np.abs(x[:-1]) + np.abs(x[1:]), 1e-9)  # how much of each step lies on that side
+    level = (spread.unrolled(end) if spread else end)[0, 1]
+    return float(level), line.length * float((there * steps).sum() / max(steps.sum(), 1e-9))
 
 
 # --- one tier -------------------------------------------------------------------------------------

@@ -20,8 +20,9 @@ from geometry.editing.retrimming import Tiers
 from geometry.measuring.sums import Sum, Term, plain
 from geometry.pieces.strip_ends import GATHERED_IN, Ends, StripEnd, square_ends, squared
 from geometry.refusal import Problem, Refused
-from geometry.sleeve.marks import TierLine, hem_around, level_lines
+from geometry.sleeve.marks import TierLine, height_at_grain, hem_around, level_lines
 from geometry.sleeve.outline import Outline
+from geometry.sleeve.spread import Spread
 
 #: A tier hangs over the stitching of the next by the spacing divided by this (common practice, no source),
 #: and by no less than the gathering allowance, which has to be hidden too.
@@ -136,18 +137,19 @@ def measure_lines(tiers: Tiers) -> list[TierLine]:
         raise Refused("no tier lines")
     if tiers.adrift:
         raise Refused("tier line adrift", tier=tiers.adrift[0])
-    return sorted(tiers.lines, key=lambda line: float(line.curve.nodes[:, 1].mean()))
+    return sorted(tiers.lines, key=lambda line: height_at_grain(line.curve))
 
 
-def spacings(outline: Outline, lines: Sequence[TierLine], end: float = math.inf) -> list[float]:
+def spacings(outline: Outline, lines: Sequence[TierLine], end: float = math.inf, spread: Spread | None = None) -> list[float]:
     """Return for each line the greatest distance straight down to the next, from the last to the hem; beside its own ends
-    too, where the next one reaches further out.
+    too, where the next one reaches further out.  Straight down is along the grain before a ``spread`` turned it.
 
     ``end`` is the height at which the tiers end where that is above the hem and below the last line.  Raises
     :class:`Refused` where two lines touch or cross, or one lies on or below the hem.
     """
     found = []
-    followed = [_across(line.curve) for line in lines] + [_across(_bottom(outline, lines[-1], end))]
+    followed = [_across(line.curve, spread) for line in lines]
+    followed.append(_bottom(outline, float(followed[-1][:, 1].max()), end, spread))
     others = [*(Problem("another tier line", {"tier": line.number}) for line in lines[1:]), Problem("the hem", {})]
     for upper, other, above, below in zip(lines, others, followed, followed[1:]):
         least, greatest = _gaps(above, below)
@@ -157,16 +159,17 @@ def spacings(outline: Outline, lines: Sequence[TierLine], end: float = math.inf)
     return found
 
 
-def _bottom(outline: Outline, last: TierLine, end: float) -> Curve:
-    """Return the line down to which the last tier covers the sleeve."""
-    hem = hem_around(outline)
-    low = float(last.curve.nodes[:, 1].max())
-    return level_lines(outline, [end])[0] if low + _FOLLOW < end < float(hem.nodes[:, 1].min()) - _FOLLOW else hem
+def _bottom(outline: Outline, last: float, end: float, spread: Spread | None) -> Array:
+    """Return points that follow the line down to which the ``last`` tier, whose line reaches down to there, covers the sleeve."""
+    hem = _across(hem_around(outline), spread)
+    ends_above = last + _FOLLOW < end < float(hem[:, 1].min()) - _FOLLOW
+    return _across(level_lines(outline, [end], spread)[0], spread) if ends_above else hem
 
 
-def _across(line: Curve) -> Array:
-    """Return points (k, 2) that follow a line from left to right."""
+def _across(line: Curve, spread: Spread | None) -> Array:
+    """Return points (k, 2) that follow a line from left to right, where it lay before a ``spread``."""
     points = line.nodes if line.is_straight(_FOLLOW).all() else line.flatten(_FOLLOW)
+    points = spread.unrolled(points) if spread else points
     return points[np.argsort(points[:, 0], kind="stable")]
 
 

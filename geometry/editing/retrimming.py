@@ -9,7 +9,7 @@ import numpy as np
 from geometry.curves.arrays import Array
 from geometry.curves.curve import Curve
 from geometry.refusal import Refused
-from geometry.sleeve.marks import Notch, TierLine
+from geometry.sleeve.marks import Notch, TierLine, height_at_grain
 from geometry.sleeve.outline import EDGES, Outline, mirror_image
 
 #: An end of a line this near the seam is on it, millimetres: ten times what rounding in the file does,
@@ -42,7 +42,7 @@ def remeasured_tiers(outline: Outline, tiers: Sequence[TierLine], old_top_edge: 
     curves = [tier.curve if curve is None else curve for tier, curve in zip(tiers, found)]
     numbers = [tier.number for tier in tiers]
     if len(set(numbers)) < len(numbers):
-        heights = [float(np.mean(curve.nodes[:, 1])) for curve in curves]
+        heights = [height_at_grain(curve) for curve in curves]
         for rank, i in enumerate(np.argsort(heights, kind="stable"), start=1):
             numbers[i] = rank
     lines = [TierLine(number, curve, outline.open_length(curve)) for number, curve in zip(numbers, curves)]

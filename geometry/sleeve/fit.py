@@ -8,7 +8,17 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from geometry.sleeve.arm import Level, nearest_girth
-from geometry.sleeve.marks import TierLine, body_level_lines, height_at_grain, hem_around, hem_girth, top_edge_height, width_of
+from geometry.sleeve.marks import (
+    TierLine,
+    body_level_line,
+    body_level_lines,
+    height_at_grain,
+    hem_around,
+    hem_girth,
+    top_edge_height,
+    underarm_line,
+    width_of,
+)
 from geometry.sleeve.outline import Outline
 from geometry.sleeve.rules import EASE_PRESETS
 
@@ -118,7 +128,7 @@ def fit_rows(
     """
     arm, limits = [level for level in levels if level.name != "underarm"], limits_for(wearer)
     top = top_edge_height(outline)
-    underarm = float(outline.corner("front underarm point")[1] + outline.corner("back underarm point")[1]) / 2
+    underarm = _underarm_height(outline, levels)
     places = [("top edge", top, outline.sewn_length("top edge"))]
     measured = [("underarm", underarm), *((level.name, level.y) for level in arm[:-1] if level.y > underarm + SAME_PLACE)]
     places += [(name, y, width) for (name, y), width in zip(measured, _widths(outline, levels, measured)) if width]
@@ -132,6 +142,13 @@ def fit_rows(
         body = top_edge_body + share * (nearest_girth([*arm, *deeper], max(y, underarm)) - top_edge_body)
         rows.append(FitRow(name, y, body, pattern, limits[_place_of(arm, y, at_top_edge, underarm, hem)], at_top_edge or below))
     return rows
+
+
+def _underarm_height(outline: Outline, levels: Sequence[Level]) -> float:
+    """Return how far down the underarm lies: between its corners, or on the grain line where the sleeve was spread."""
+    bent = next((level for level in levels if level.name == "underarm" and level.bend), None)
+    line = None if bent is None else body_level_line(outline, bent)
+    return float(underarm_line(outline).nodes[:, 1].mean()) if line is None else height_at_grain(line)
 
 
 def _widths(outline: Outline, levels: Sequence[Level], measured: Sequence[tuple[str, float]]) -> list[float]:

@@ -80,12 +80,13 @@ def body_level_lines(outline: Outline, levels: Sequence[Level]) -> list[Curve | 
     The underarm and the hem go with their corners, however those have been moved; every other level
     stays at the height at which the body was measured, if that lies between the two.
     """
-    underarm = max(outline.corner(f"{side} underarm point")[1] for side in ("front", "back")) - 1e-6
-    lines: dict[str, Curve | None] = {"hem": hem_around(outline).reversed()}
+    bent = next((level.bend for level in levels if level.name == "underarm" and level.bend), None)
+    ends = underarm_line(outline)
+    line = ends if bent is None else _between_ends(bent, ends)
+    underarm = (float(ends.nodes[:, 1].max()) if bent is None else height_at_grain(line)) - 1e-6
+    lines: dict[str, Curve | None] = {"hem": hem_around(outline).reversed(), "underarm": line}
     between = [level for level in levels if level.name not in ("underarm", "hem") and level.y >= underarm]
     lines.update(zip((level.name for level in between), _across(outline, [level.bend or _level(level.y) for level in between])))
-    bent = next((level.bend for level in levels if level.name == "underarm" and level.bend), None)
-    lines["underarm"] = underarm_line(outline) if bent is None else _between_ends(bent, underarm_line(outline))
     return [lines.get(level.name) for level in levels]
 
 

@@ -51,6 +51,21 @@ def turned(top_half: float, angle: float) -> Array:
     return np.column_stack([turn, end - turn @ np.array([top_half, 0.0])])
 
 
+def unrolled(points: Array, top_half: float, angle: float) -> Array:
+    """Return where ``points`` (k, 2) at x >= 0 lay before their half was spread by ``angle``: those of a slash where it was cut.
+
+    >>> turned_up = turned(100.0, 1.0) @ [140.0, 200.0, 1.0]
+    >>> unrolled(turned_up[None], 100.0, 1.0).round(6).tolist()
+    [[140.0, 200.0]]
+    """
+    radius, turn = top_half / angle, turned(top_half, angle)
+    x, y = points.T
+    at = np.arctan2(x, y + radius)
+    in_the_fan = np.stack([radius * at, np.hypot(x, y + radius) - radius], axis=1)
+    beyond = (points - turn[:, 2]) @ turn[:, :2]
+    return np.where((at <= angle)[:, None], in_the_fan, beyond)
+
+
 class Flat(NamedTuple):
     """Half of a line across before anything is spread: its y on the grain line, where it is level, its y and its slope dy/dx
     at the outermost slash, which goes to the end of the top edge, and its end at the side.
@@ -142,6 +157,21 @@ class Spread(NamedTuple):
         """Return the line across that was level at ``y``, from the back side to the front side."""
         back, front = (fan_line(Flat(y, y, 0.0, _at_height(side, y)), float(side.start[0]), self.angle) for side in (self.back, self.front))
         return Curve.chain([_over_the_grain(back), front])
+
+    def unrolled(self, points: Array) -> Array:
+        """Return where ``points`` (k, 2) lay before anything was spread, so that what ran level is level again."""
+        halves = {sign: unrolled(points * (sign, 1), float(side.start[0]), self.angle) * (sign, 1) for sign, side in self._halves.items()}
+        return np.where(points[:, :1] < 0, halves[-1], halves[1])
+
+    def spread_by(self, points: Array) -> Array:
+        """Return how much farther from the grain line, along the cloth, such ``points`` (k, 2) of the sleeve before lie since, (k,)."""
+        tops = np.where(points[:, 0] < 0, float(self.back.start[0]), float(self.front.start[0]))
+        wider: Array = self.angle * points[:, 1] * np.minimum(1.0, np.abs(points[:, 0]) / tops)
+        return wider
+
+    @property
+    def _halves(self) -> dict[int, Curve]:
+        return {1: self.front, -1: self.back}
 
     def _flat_hem(self, side: Curve, length: float) -> Flat:
         """Return half of the hem before it was spread: an arc, square to both seams."""

@@ -1,13 +1,23 @@
 """The technical flat: true in proportion, by shapely, whichever way the tiers are made."""
 import itertools
+import math
 
 import numpy as np
 import pytest
-from shapely.geometry import Point, Polygon
+from shapely.affinity import rotate, translate
+from shapely.geometry import LineString, Point, Polygon
+from svgpathtools import CubicBezier, Path
 
 from geometry.cloth.flat import Figure, technical_flat
+from geometry.cloth.strips import measure_lines, plan_strips, spacings
+from geometry.cloth.tier_choices import read_tier_style
 from geometry.cloth.ways import WAYS
-from tests.geometry.cloth.test_cutting import OUTLINE, plan
+from geometry.editing.retrimming import Tiers
+from geometry.measuring.given import read_given
+from geometry.measuring.measurements import DEFAULTS, USUAL
+from geometry.refusal import Refused
+from geometry.sleeve.draft import draft_sleeve
+from tests.geometry.cloth.test_cutting import OUTLINE, TYPED, plan
 
 FIGURE = Figure(half_edge=160.0, bust_girth=920.0, underarm=100.0)
 
@@ -89,3 +99,52 @@ def test_a_flounce_comes_forward_at_both_ends_and_runs_smoothly_round(layers):
         ends = shape.folds[:, 3]
         edge = Polygon(shape.layers[-1].outline.flatten(0.02)).exterior
         assert len(ends) >= 2 and all(edge.distance(Point(end)) < 0.1 for end in ends.tolist())  # every cone ends at the edge
+
+
+FLARED = {
+    **DEFAULTS, "bust_girth": "37", "off_shoulder_girth": "42", "shoulder_width": "15 1/2", "upper_arm_girth": "12 1/2", "upper_arm_level": "8",
+    "elbow_girth": "12", "elbow_level": "14", "sleeve_length": "21",
+}  # fmt: skip
+
+
+def by_another(curve):
+    """How long a curve is, by svgpathtools."""
+    return Path(*(CubicBezier(*(complex(*point) for point in segment)) for segment in curve.segments)).length()
+
+
+@pytest.mark.parametrize("leaves", ["underarm", "elbow"])
+@pytest.mark.parametrize(("length_style", "long"), [("elbow", 14), ("as measured", 21)])
+def test_a_flared_sleeve_hangs_as_wide_as_its_lines_are_long_by_height_along_the_grain(length_style, long, leaves):
+    """Seven tiers evenly apart: line k hangs (k - 1)/7 of the length down, by hand, and front and back are as wide there as it is long."""
+    style, beyond = USUAL._replace(shape="flared", length_style=length_style, flare_from=leaves), 0
+    for wide in range(20, 105, 5):
+        try:
+            draft = draft_sleeve(read_given({**FLARED, "flare_width": str(wide)}, "in"), 7, style=style)
+        except Refused as refusal:
+            assert refusal.problems[0].rule == "flare beyond the circle"
+            beyond = wide
+            break
+        spread, lines = draft.block.spread, measure_lines(Tiers(list(draft.tiers), ()))
+        apart = long * 25.4 / 7
+        between = spacings(draft.seam, lines, spread=spread)
+        assert between == pytest.approx([apart] * 7, abs=0.4)  # a line's bend between grain and side keeps to it so closely
+        tiers = plan_strips(lines, between, read_tier_style(TYPED, 7, 12.7, "in"), 1500.0)
+        views = technical_flat(draft.seam, lines, tiers, "gathered", FIGURE, spread)
+        folded = [polygon_about_the_grain(view) for view in views]
+        for k, line in enumerate(lines):
+            stitched = [next(shape.stitching for shape in view.tiers if shape.number == line.number).length() for view in views]
+            assert sum(stitched) == pytest.approx(by_another(line.curve), rel=1e-5)
+            across = LineString([(-2000, k * apart + 0.02), (2000, k * apart + 0.02)])
+            hangs = sum(polygon.intersection(across).length for polygon in folded)
+            assert hangs == pytest.approx(by_another(line.curve), rel=0.005)
+    assert beyond == (80 if length_style == "elbow" else 0)
+
+
+def polygon_about_the_grain(view):
+    """The silhouette turned back to hang straight down from its top, by shapely."""
+    ring = Polygon(view.silhouette.flatten(0.05))
+    assert ring.is_valid
+    top = min(view.tiers, key=lambda tier: tier.number).stitching
+    (x, y), (u, v) = top.start, top.end
+    straight = rotate(ring, -math.degrees(math.atan2(v - y, u - x)), origin=(x, y))
+    return translate(straight, 0, -y)

@@ -11,6 +11,7 @@ from shapely.geometry import LineString, Polygon
 from extension.wording.refusals import sentence
 from geometry.curves.curve import Curve
 from geometry.measuring.ease import Share
+from geometry.measuring.given import read_given
 from geometry.measuring.measurements import Style
 from geometry.refusal import Refused
 from geometry.sleeve.arm import Level, girth_at, measured_levels
@@ -22,7 +23,7 @@ from geometry.sleeve.outline import Outline
 from geometry.sleeve.rules import EASE_PRESETS, RULE_CASING, around_arms_and_body, believed_around
 from geometry.sleeve.settling import rule_cap
 from geometry.sleeve.underarm import ROUNDED_OUT
-from tests.bodies import DEFAULTS, block_of, measurements_of, women
+from tests.bodies import DEFAULTS, TYPED, block_of, measurements_of, women
 from tests.host import REPOSITORY
 
 INCH = 25.4
@@ -448,3 +449,24 @@ def test_tiers_too_near_for_a_raised_top_edge_are_refused():
     draft_sleeve(m, 20)  # 2.4 cm apart
     with pytest.raises(Refused, match=r"^second tier line above the ends .*'second': 11.9"):
         draft_sleeve(m, 40)
+
+
+@pytest.mark.parametrize("leaves", ["underarm", "elbow"])
+def test_the_chart_of_a_spread_flare_reads_heights_along_the_grain(leaves):
+    """Worked by hand: a spread bends lines, and leaves the length of the top edge and all heights along the grain as they were, so that
+    at the same heights stand the same places, on the same body, with the same verdict at the top edge and above the underarm.
+    """
+    typed = {**TYPED, "elbow_level": "14", "upper_arm_level": "8", "hand_girth": "0"}
+    style = Style(length_style="elbow")
+    fitted = draft_sleeve(read_given(typed, "in"), 7, style=style).fit
+    early = [(r.name, r.verdict) for r in fitted if not r.closed or r.y < 0.01]
+    assert len(early) == 3
+    for wide in (24, 30, 45, 60, 72):
+        spread = style._replace(shape="flared", flare_from=leaves)
+        rows = draft_sleeve(read_given({**typed, "flare_width": str(wide)}, "in"), 7, style=spread).fit
+        assert [r.name for r in rows] == [r.name for r in fitted]
+        assert [(r.name, r.verdict) for r in rows if not r.closed or r.y < 0.01] == early
+        assert [r.y for r in rows] == pytest.approx([r.y for r in fitted], abs=0.01)
+        assert [r.body for r in rows] == pytest.approx([r.body for r in fitted], abs=0.01)
+        assert all(r.pattern >= was.pattern - 0.01 for r, was in zip(rows, fitted))
+        assert rows[0].pattern == pytest.approx(fitted[0].pattern)

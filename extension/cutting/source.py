@@ -49,7 +49,7 @@ def cutting_line_now(sleeve: SleeveInDocument, settled: Settled) -> Curve:
 def pieces_now(sleeve: SleeveInDocument, decided: Decided) -> dict[str, Piece]:
     """Return the pieces beside the sleeve, by name, measured on its Seam line as it is."""
     found = notches(sleeve.outline, decided.block.matches, sleeve.tiers)
-    return {piece.name: piece for piece in pieces_on(sleeve.outline, decided.settled, found)}
+    return {piece.name: piece for piece in pieces_on(sleeve.outline, decided.settled, found, decided.block.spread)}
 
 
 def cut_now(sleeve: SleeveInDocument, pieces: Mapping[str, Piece]) -> dict[str, Curve]:

@@ -193,6 +193,35 @@ def test_ease_of_the_lining():
     assert 0 < arc(eased.edge("front armhole")) - arc(plain.edge("front armhole")) < 5.0
 
 
+@pytest.mark.parametrize("share", [50.0, 46.0])
+@pytest.mark.parametrize("hem", ["shorter", "caught"])
+@pytest.mark.parametrize("flare", [520.0, 900.0, 1500.0, 2200.0])
+def test_ease_of_a_spread_lining_is_added_across_it(flare, hem, share):
+    """Both seams moved as they are, along the level lines where those end: by numpy and shapely, on sides that have turned up."""
+    ease, asked = 6.0, DEFAULTS._replace(flare_width=flare)
+    chosen = {"shape": "flared", "lining_hem": hem, "front_share": share}
+    plain, eased = (drafted(0, given=asked._replace(lining_ease=each), **chosen) for each in (0.0, ease))
+    assert plain.block.spread
+    before, after = (pieces(draft)["lining"].outline for draft in (plain, eased))
+    level = as_line(plain.block.spread.across(DEFAULTS.elbow_level), 1e-5)
+    for side, end, inner in (("front", -1, -2), ("back", 0, 1)):
+        moved = after.edge(f"{side} underarm").segments - before.edge(f"{side} underarm").segments
+        across = np.subtract(level.coords[end], level.coords[inner])
+        assert np.abs(moved - ease * across / np.hypot(*across)).max() < 0.05
+        assert arc(after.edge(f"{side} underarm")) == pytest.approx(arc(before.edge(f"{side} underarm")))
+        assert 0 < arc(after.edge(f"{side} armhole")) - arc(before.edge(f"{side} armhole")) < ease
+    assert arc(after.edge("top edge")) == pytest.approx(arc(before.edge("top edge")))
+    # The hem is longer by what both seams have moved along it, and a fifth of that more, since where sides that have turned up
+    # far move across they move farther out as well; it crosses the grain line where it did, and is as smooth.
+    grown = arc(after.edge("hem")) - arc(before.edge("hem"))
+    assert 2 * ease * np.cos(0.35) <= grown <= 1.2 * 2 * ease
+    grain = LineString([(0, 0), (0, 2000)])
+    assert as_line(after.edge("hem"), 1e-3).intersection(grain).y == pytest.approx(as_line(before.edge("hem"), 1e-3).intersection(grain).y, abs=0.01)
+    ahead = np.diff(as_line(after.edge("hem"), 1e-4).coords, axis=0)
+    assert np.degrees(np.abs(np.diff(np.unwrap(np.arctan2(ahead[:, 1], ahead[:, 0]))))).max() < 1
+    assert as_polygon(after.closed()).buffer(CLOSE).covers(as_polygon(before.closed()))
+
+
 def test_the_facing_is_as_deep_everywhere():
     piece = pieces(drafted(0, "faced, raised", given=DEFAULTS))["facing"]
     top, lower = as_line(piece.outline.edge("top edge"), 1e-4), piece.outline.edge("lower edge").flatten(0.01)

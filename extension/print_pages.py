@@ -13,6 +13,7 @@ from argparse import ArgumentParser
 import inkex
 
 from extension.command import Command
+from extension.document.parts import text_of
 from extension.document.reading import SleeveInDocument, decide_again
 from extension.drafting.sleeve_sheet import allowance_row
 from extension.editing.door import put_right_first, sleeve_to_print
@@ -59,7 +60,7 @@ class PrintPages(Command):
         pars.add_argument("--tab", default="paper")
         pars.add_argument("--paper", default="both", choices=(*PAPERS, *OWN_PAPER, PROJECTOR, *SMALL))
         pars.add_argument("--orientation", default="better", choices=ORIENTATIONS)
-        pars.add_argument("--unit", default="in", choices=("in", "cm"))
+        pars.add_argument("--unit", default="sleeve", choices=("sleeve", "in", "cm"))
         for measurement in (*EVERY_SHEET, *(one for further in OWN_PAPER.values() for one in further)):
             pars.add_argument(f"--{measurement.name}", default=measurement.default)
         pars.add_argument("--colours", default="dark_on_light", choices=tuple(COLOURS))
@@ -69,12 +70,14 @@ class PrintPages(Command):
             pars.add_argument(f"--{tick}", type=inkex.Boolean, default=tick in DEFAULT_TICKS)
 
     def work(self) -> None:
-        typed = vars(self.options)
-        kept = Kept("printing")
-        printing = None if typed["paper"] == PROJECTOR else printing_with_margin(typed, kept.before.get("margin", ""))
         nested = nested_sizes(self.svg)
         sleeve = None if nested is not None else sleeve_to_print(self.svg)
         layer = nested if sleeve is None else sleeve.layer
+        typed = vars(self.options)
+        if typed["unit"] == "sleeve":
+            typed["unit"] = (text_of(nested, "unit") or "in") if sleeve is None else sleeve.unit
+        kept = Kept("printing")
+        printing = None if typed["paper"] == PROJECTOR else printing_with_margin(typed, kept.before.get("margin", ""))
         if sleeve is None and (printing is None or typed["paper"] in SMALL):
             raise Refused("nested sizes drawn anew")
         ticked = {tick: typed[tick] for tick in TICKS}

@@ -9,7 +9,7 @@ import numpy as np
 from extension.book.clients import Client
 from extension.book.sizes import are_sizes
 from extension.document.part_names import NESTED, SIZE_LAYER
-from extension.document.parts import new_layer, new_sleeve_layer
+from extension.document.parts import mark, new_layer, new_sleeve_layer
 from extension.drafting.line_labels import number_lines
 from extension.drafting.sleeve_sheet import ON_THE_TOP_EDGE, allowance_row, name_halves, name_piece
 from extension.drawing.lettering import LEADING
@@ -43,7 +43,7 @@ _BESIDE, _GAP, _LEGEND_WIDTH, _SAMPLE = 14.0, 14.0, 210.0, 30.0
 
 def nested_sheet(svg: inkex.SvgDocumentElement, drafted: Sequence[Drafted]) -> Sheet:
     """Return a layer of the document that holds all sizes, each in a layer of its own, with a legend and tables; not yet placed."""
-    sheet = Sheet(new_sleeve_layer(svg, words.NESTED, part=NESTED))
+    sheet = Sheet(mark(new_sleeve_layer(svg, words.NESTED, part=NESTED), NESTED, unit=drafted[0][0].typed["unit"]))
     for k, (client, draft) in enumerate(drafted):
         draw_size(sheet, client.label, draft, PATTERNS[k % len(PATTERNS)])
     common = new_layer(sheet.layer, "Grain line", "grain layer")

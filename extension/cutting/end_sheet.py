@@ -55,7 +55,7 @@ def end_table(plan: CuttingPlan) -> Table:
                 name, which, words.sewn_into(say(end.armhole), say(end.underarm)), words.how_cut(end.follows),
                 write_length(allowance, unit, False), write_length(up_to_mark(past, unit), unit, False),
             ])  # fmt: skip
-    return Table(["Tier", "End", "Sewn into", "Cut", f"Allowance\non the line ({unit})", "Past the line\nin all"], rows, words=4)
+    return Table(["Tier", "End", "Sewn into", "Cut", f"Allowance\non the line ({unit})", "Past the line\neach end"], rows, words=4)
 
 
 def _ends_as_the_layer_over(tier: Tier, plan: CuttingPlan) -> bool:
@@ -175,18 +175,18 @@ def template(tier: Tier, end: StripEnd, which: str, style: TierStyle) -> Templat
     return Template((tier.number,), which, *(curve.transformed(mirror) for curve in (ring, end.sewn, stitching)))
 
 
-def end_panels(sleeve_layer: object, plan: CuttingPlan) -> list[Sheet]:
-    """Return the panel of templates, if any are needed; else drop that of an earlier plan."""
+def end_panels(sleeve_layer: object, plan: CuttingPlan, label: str) -> list[Sheet]:
+    """Return the panel of templates, each lettered whose it is, if any are needed; else drop that of an earlier plan."""
     found = templates(plan)
     if not found:
         drop_panel(sleeve_layer, PART)
         return []
     panel = new_panel(sleeve_layer, words.TEMPLATES, PART)
-    draw_templates(panel, found)
+    draw_templates(panel, found, label)
     return [panel]
 
 
-def draw_templates(panel: Sheet, found: Sequence[Template]) -> None:
+def draw_templates(panel: Sheet, found: Sequence[Template], label: str) -> None:
     """Draw templates side by side at true size, as sewn and as cut."""
     layer = panel.add_layer(words.TEMPLATES, "strip ends layer")
     x = 0.0
@@ -197,7 +197,7 @@ def draw_templates(panel: Sheet, found: Sequence[Template]) -> None:
         panel.curve(layer, one.cut.transformed(move), "cutting", f"{name}, cut", "strip end cutting line")
         panel.curve(layer, one.sewn.transformed(move), "seam", f"{name}, sewn", "strip end seam line")
         panel.curve(layer, one.stitching.transformed(move), "thin", f"{name}, stitching line", "strip end stitching line")
-        rows = words.template(numbers(one.tiers), one.which)
+        rows = [*([label] if label else []), *words.template(numbers(one.tiers), one.which)]
         middle = np.array([x + (right - left) / 2, (below - above) / 2])
         places = places_inside(one.cut.transformed(move).flatten(FOLLOW), middle, _STEP)
         box = panel.text_where_free(layer, rows, places, (BODY_SIZE, SMALL_SIZE))

@@ -49,7 +49,7 @@ p { margin: 1mm 0 }
 table { border-collapse: collapse; font-size: 9pt; margin: 1.5mm 0 2.5mm }
 th, td { padding: 0.6mm 2.2mm; border-bottom: 0.2mm solid #999; text-align: left; vertical-align: bottom }
 th { border-bottom: 0.4mm solid #000 }
-.number { text-align: right; font-variant-numeric: tabular-nums }
+.number { text-align: right; font-variant-numeric: tabular-nums; white-space: nowrap }
 thead { display: table-header-group }
 tr, li, figure, .warning { break-inside: avoid }
 p { orphans: 2; widows: 2 }
@@ -58,7 +58,7 @@ figure { margin: 0 }
 figure:first-of-type { margin-top: 4mm }
 svg { display: block; max-width: 100%; height: auto }
 @media screen {
-  body { padding: 4mm; font-size: 1rem }
+  body { padding: 4mm; font-size: 1rem; max-width: 64rem }
   table { font-size: 0.9rem }
   .wide { overflow-x: auto }
 }
@@ -181,7 +181,8 @@ def html_page(sheet: JobSheet, pictures: Sequence[Picture], heading: str = job.T
     title = f"{heading}: {sheet.label}" if sheet.label else heading
     parts = [
         "<!DOCTYPE html>",
-        f'<html lang="en"><head>{_METAS}{whose(sheet.label)}<title>{escape(title)}</title><style>{_STYLE}</style></head><body><main>',
+        f'<html lang="en"><head>{_METAS}{whose(sheet.label)}<title>{escape(title)}</title>',
+        f"<style>{_STYLE}{_at_the_foot(title)}</style></head><body><main>",
         f"<h1>{escape(heading)}</h1>",
         f'<p class="style">{escape(sheet.label)}</p>' if sheet.label else "",
         *(f'<p class="warning">{escape(warning)}</p>' for warning in sheet.warnings),
@@ -192,6 +193,12 @@ def html_page(sheet: JobSheet, pictures: Sequence[Picture], heading: str = job.T
         "</main></body></html>\n",
     ]
     return "\n".join(filter(None, parts))
+
+
+def _at_the_foot(title: str) -> str:
+    """Return the style that prints whose page it is, and which, at the foot of every page, where the browser can."""
+    in_css = "".join(letter if letter.isalnum() or letter == " " else f"\\{ord(letter):x} " for letter in title)
+    return f'@page {{ @bottom-right {{ content: "{in_css}, page " counter(page) " of " counter(pages); font-size: 8pt }} }}'
 
 
 def quote_page(label: str, plan: CuttingPlan, asked: Quote, terms: Terms, flat: Picture) -> str:

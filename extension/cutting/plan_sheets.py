@@ -48,7 +48,7 @@ def draw_plan(
     """
     plan = making.plan
     reports = fill_panels(sleeve, making, folder, terms, working)
-    printed = [*pattern_panels(sleeve, plan), *end_panels(sleeve.layer, plan)]
+    printed = [*pattern_panels(sleeve, plan), *end_panels(sleeve.layer, plan, sleeve.label)]
     draw_gather_ticks(sleeve, plan)
     settle_panels([*reports, *printed], left=printed)
 
@@ -68,7 +68,7 @@ def fill_panels(
     if working:
         sheet = sheet._replace(steps=[*sheet.steps, working_section(working, plan.job.tape.unit)])
     lays = new_panel(sleeve.layer, "Lay plan", "lay panel")
-    pictures = draw_lays(lays, plan, sheet.warnings)
+    pictures = draw_lays(lays, plan, sheet.warnings, sleeve.label)
     jobs = new_panel(sleeve.layer, "Job sheet", "job sheet panel")
     figure, spread = Figure(settled.front.edge / 2, settled.bust_girth, settled.cap.y), making.decided.block.spread
     views = technical_flat(sleeve.outline, plan.lines, tiers_seen(plan), plan.job.style.make, figure, spread)

@@ -19,6 +19,7 @@ from geometry.measuring.lengths import write_length
 from geometry.pieces.band import edge_around, edge_taken
 from geometry.pieces.piece import Piece
 from geometry.sleeve.draft import Decided, folded_on
+from geometry.sleeve.hem import eased_share
 from geometry.sleeve.outline import Outline
 from geometry.sleeve.settling import Settled
 from geometry.sleeve.top_edge import BAND, BOUND, ELASTIC
@@ -162,7 +163,10 @@ def _seams(making: Making) -> list[Step]:
 def _hem_words(making: Making) -> str:
     if "hem" not in folded_on(making.seam, making.settled):
         return words.HEM_FACED
-    return words.HEM if making.seam.edge("hem").is_straight(_STRAIGHT).all() else words.HEM_CURVED
+    hem = making.seam.edge("hem")
+    if hem.is_straight(_STRAIGHT).all():
+        return words.HEM
+    return words.HEM_EASED if eased_share(hem, making.settled.hem_allowance) > 0 else words.HEM_CLIPPED
 
 
 def _top_edge_steps(making: Making) -> list[Step]:

@@ -55,6 +55,9 @@ SCALE_NOISE = 1e-5
 #: A sleeve that leans by more than this, degrees, is asked about as leaning rather than scaled.
 SKEW_ASKED = 0.05
 
+#: So many sleeves are named where there are several.
+_NAMED = 6
+
 #: What a line is called where it has lost our mark, or is hers and stands in for one of ours.
 _LABELS = {
     SEAM_LINE: re.compile(r"\s*seam line\s*", re.IGNORECASE),
@@ -213,6 +216,12 @@ def find_sleeve(svg: inkex.SvgDocumentElement) -> inkex.BaseElement:
     return lines.layer
 
 
+def _called(sleeves: Sequence[inkex.BaseElement | None]) -> str:
+    """Return by which names she tells the first few sleeves apart."""
+    names = ["one without a layer" if sleeve is None else label_of(sleeve) or "Sleeve" for sleeve in sleeves[:_NAMED]]
+    return ", ".join([*names, "…"] if len(sleeves) > _NAMED else names)
+
+
 def find_lines(svg: inkex.SvgDocumentElement) -> Lines:
     """Return where the lines of the sleeve are that is selected, else of the only one; :class:`Refused` else.
 
@@ -229,7 +238,7 @@ def find_lines(svg: inkex.SvgDocumentElement) -> Lines:
     if not candidates:
         raise Refused("no sleeve")
     if len(candidates) > 1:
-        raise Refused("several sleeves", count=len(candidates))
+        raise Refused("several sleeves", count=len(candidates), called=_called(candidates))
     if candidates[0] is not None:
         return lines_of(svg, candidates[0])
     outside = transform_within(loose_seams[0], svg)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import copy
 from collections.abc import Iterator, Sequence
+from functools import partial
 from typing import NamedTuple
 
 import inkex
@@ -89,7 +90,7 @@ from geometry.refusal import Refused
 from geometry.sleeve.draft import Draft, draft_on, drafted_seam
 from geometry.sleeve.marks import TierLine, body_level_line, notches
 from geometry.sleeve.outline import EDGES, Outline
-from geometry.sleeve.truing import MOST_TOLERANCE, USUAL_TOLERANCE, Check, true_up
+from geometry.sleeve.truing import MOST_TOLERANCE, TAPE_MARK, USUAL_TOLERANCE, Check, true_up
 
 #: A Body line nearer than this to where it was drafted was left alone, millimetres.
 ALONE = 0.05
@@ -154,7 +155,7 @@ def checks_of(sleeve: SleeveInDocument) -> list[Check]:
 
 
 def last_tolerance(sleeve: SleeveInDocument) -> float:
-    """Return the truing tolerance of the last run, millimetres; the usual one where none is noted."""
+    """Return the truing tolerance of the last run, millimetres; the usual one in the sleeve's unit where none is noted."""
     usual = USUAL_TOLERANCE[sleeve.unit]
     try:
         tolerance = float(text_of(sleeve.seam_element, "tolerance_mm") or usual)
@@ -408,7 +409,7 @@ def _alike(some: Sequence[Curve], others: Sequence[Curve]) -> bool:
 def update_report(lines: Lines, now: Remeasured, remarks: Sequence[str], aside: Aside) -> None:
     """Letter the report beside the sleeve, unless it says so already."""
     sheet = new_panel(lines.layer, "Truing report", TRUING_REPORT)
-    fill_report(sheet, now.checks, now.sleeve.unit, remarks)
+    fill_report(sheet, now.checks, now.sleeve.unit, remarks, now.sleeve.label)
     old = lines.all(TRUING_REPORT)
     if old and say_the_same(list(old[0]), list(sheet.layer)):
         lines.layer.remove(sheet.layer)
@@ -443,8 +444,19 @@ def remarks_on(now: Remeasured, lines: Lines) -> list[str]:
         remarks.append(pieces.ungrouped(name, around, asked, fits))
     across, down = now.grown
     if max(abs(across - 1), abs(down - 1)) > SCALE_ASKED:
-        remarks.append(notes.grown(across, down))
-    return remarks
+        return [*remarks, notes.grown(across, down)]
+    return [*remarks, *armholes_changed(now)]
+
+
+def armholes_changed(now: Remeasured) -> list[str]:
+    """Return which armhole seam is longer or shorter than drafted where no length of the bodice's is known to compare it with."""
+    settled, say, said = now.draft.settled, partial(write_length, unit=now.sleeve.unit), []
+    for side in (settled.front, settled.back):
+        edge = f"{side.name} armhole"
+        drafted, length = (seam.sewn_length(edge) for seam in (now.draft.decided.block.seam, now.draft.seam))
+        if not side.armhole_seam and abs(length - drafted) > TAPE_MARK:
+            said.append(notes.armhole_changed(edge, say(length), say(drafted), length > drafted))
+    return said
 
 
 def loose_now(now: Remeasured, lines: Lines) -> list[tuple[str, str, str, bool]]:

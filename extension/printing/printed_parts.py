@@ -92,6 +92,7 @@ def parts_of(sleeve: inkex.Layer, ticked: Mapping[str, bool], survey: Survey) ->
     children = [child for child in sleeve if isinstance(child.tag, str) and child.tag != f"{_SVG}metadata"]
     pattern = [child for child in children if part_of(child) in PATTERN or child.tag != f"{_SVG}g"]
     parts = {tick: [] for tick in TICKS}
+    whose = "".join(title_of(sleeve).partition(" – ")[1:])  # a sheet that lies about alone says whose it is
     parts["sleeve"].append(Part(title_of(sleeve), pattern, is_pattern=True))
     room = _room(survey, [child for child in pattern if part_of(child) in OUTLINES] or pattern)
     for child in children:
@@ -103,7 +104,7 @@ def parts_of(sleeve: inkex.Layer, ticked: Mapping[str, bool], survey: Survey) ->
             parts["notes"][0].elements.append(child)  # they stand among the notes
         else:
             tick = _tick_of(child)
-            parts[tick].append(Part(title_of(child), [child], is_pattern=tick == "pieces"))
+            parts[tick].append(Part(f"{title_of(child)}{whose}", [child], is_pattern=tick == "pieces"))
     return [part for tick in TICKS if ticked[tick] for part in parts[tick]]
 
 

@@ -333,9 +333,10 @@ def _top_edge(_: str, numbers: tuple, say: _Said) -> tuple:
 
 def _underarm_seams(_: str, numbers: tuple, say: _Said) -> tuple:
     front, back, tolerance = numbers
+    fine = say.small if say.unit == "in" else say  # to the 1/32 in, so that what is lettered differs by what is said
     return (
         "Underarm seams, sewn to each other",
-        f"front {say(front)}, back {say(back)}: they differ by {say.small(abs(front - back))} ({say.small(tolerance)} is allowed)",
+        f"front {fine(front)}, back {fine(back)}: they differ by {say.small(abs(front - back))} ({say.small(tolerance)} is allowed)",
         (f"The {'front' if front > back else 'back'} is longer. Move its hem corner or underarm point, or mirror one half"
         " onto the other."),
     )
@@ -499,6 +500,14 @@ def hidden_on_paper(names: Sequence[str]) -> str:
 def gone(names: list[str]) -> str:
     """Return what she deleted, which stays deleted."""
     return f"Deleted, and left so: {', '.join(names)}. Undo brings a line back."
+
+
+def armhole_changed(edge: str, length: str, drafted: str, longer: bool) -> str:
+    """Return that a seam no longer fits the bodice it was drafted for, whose length nobody has told."""
+    return (
+        f"The {edge} seam is {length}, and {drafted} as drafted; the bodice’s was not typed in Draft Sleeve. Make the bodice’s armhole as much"
+        f" {'longer' if longer else 'shorter'}, or move the underarm point back."
+    )
 
 
 def grown(across: float, down: float) -> str:

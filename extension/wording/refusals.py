@@ -164,6 +164,14 @@ SLEEVE: Mapping[str, str] = {
     "no such change": (
         "Take back: “{typed}” was read, but this sleeve has {count} fitting changes. Write the number beside one in the notes, or last."
     ),
+    "change beside take back": (
+        "Take back: “{typed}” stands beside changes ({changes}), and either may be left over in the dialog. Set Take back to 0 to make them,"
+        " or them to 0 to take back."
+    ),
+    "made before": (
+        "{changes}: just that was made last on {whose}, and may be left over in the dialog. Set it to 0, or tick “Make again” on the page"
+        " Lengths and reason if it is meant. Nothing was changed."
+    ),
     # the block
     "hem too narrow for the hand": (
         "Hem girth: {asked} with its ease makes a closed hem of {hem}, but the hand measures {hand} and has to pass: {missing:up} are"
@@ -549,7 +557,7 @@ DOCUMENT: Mapping[str, str] = {
     "drawing half read": "This document can’t be read to its end: it is damaged, or its groups are nested too deep, and what was read of it would"
     " replace all of it. Nothing was changed. Ungroup what is nested, save it as Inkscape SVG, then try again. (The reader says: {problem})",
     "no sleeve": "There is no sleeve in this document yet. Draw one with Extensions > Tiered Sleeve > 1 Draft Sleeve….",
-    "several sleeves": "There are {count} sleeves here. Select the one that is meant (any line of it) and try again.",
+    "several sleeves": "There are {count} sleeves here: {called}. Select the one that is meant (any line of it) and try again.",
     "sleeve ungrouped": "The layer of this sleeve was ungrouped. Run Extensions > Tiered Sleeve > 2 Re-measure After Editing… first:"
     " it gathers the lines into a layer again.",
     "seam line gone": "This sleeve has no Seam line any more. Undo until it is back, or draft the sleeve again.",

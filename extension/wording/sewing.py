@@ -68,7 +68,8 @@ def line_it(own: bool, caught: bool) -> str:
 
 
 HEM = "Turn up the hem, {length} around, so that no stitch catches the last tier."
-HEM_CURVED = "Turn up the hem, {length} around, easing its curve in flat, so that no stitch catches the last tier."
+HEM_EASED = "Turn up the hem, {length} around, its longer edge eased in with a gathering thread, so that no stitch catches the last tier."
+HEM_CLIPPED = "Turn up the hem, {length} around, its shorter edge clipped where it pulls, so that no stitch catches the last tier."
 HEM_FACED = "Face the shaped hem, {length} around, and turn the facing in, so that no stitch catches the last tier."
 
 

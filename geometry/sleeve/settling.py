@@ -125,6 +125,7 @@ def settle(given: Given, style: Style = USUAL) -> Settled:
     check_around(given)
     measured = measured_levels(given)
     check_order(measured)
+    check_hem_girth(given, style, measured)
     length = style_length(given, style, cap.y)
     asked = given.hem_girth or girth_known_at(measured, length, bool(given.wrist_level))
     hem_girth = max(asked, girth_at(measured, length) or 0.0)
@@ -265,6 +266,13 @@ def check_order(measured: Sequence[Level]) -> None:
     for above, level in zip(measured, measured[1:]):
         if level.y <= above.y:
             raise Refused("levels out of order", Name=level.name.capitalize(), level=level.y, above=above.name, above_level=above.y)
+
+
+def check_hem_girth(given: Given, style: Style, measured: Sequence[Level]) -> None:
+    """Raise :class:`Refused` where the arm would be wider at a fitted hem than anywhere above: a slip, or a sleeve meant to flare."""
+    widest = max(measured, key=lambda level: level.girth)
+    if style.shape == "fitted" and not within(0.0, given.hem_girth, widest.girth):
+        raise Refused("hem wider than the arm", hem=given.hem_girth, widest=widest.girth, name=widest.name)
 
 
 def check_above_hem(measured: Sequence[Level], length: float) -> None:

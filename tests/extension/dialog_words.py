@@ -239,6 +239,11 @@ def fitting_changes() -> dict[str, Said]:
         "tab": pages(widths="Let out or take in", lengths="Lengths and reason"),
         **rows(toile.AMOUNTS),
         "reason": typed("Reason", "Lettered with the change and its date in the notes; may be empty.", ""),
+        "again": ticked(
+            "Make again what was made last, if it stands in these fields",
+            "The dialog keeps what was typed last time. Not ticked: an amount that is just the one made last on a sleeve in this drawing is"
+            " asked about.", False,
+        ),
         "take_back": typed("Take back", "The number beside an earlier change in the notes, or last. 0 = none.", "0"),
     }
 
@@ -283,7 +288,9 @@ def print_pages_() -> dict[str, Said]:
             "Orientation", "The better one takes fewer sheets.",
             {"better": "whichever takes fewer sheets", "portrait": "portrait", "landscape": "landscape"},
         ),
-        "unit": chosen("Unit", "The unit of numbers that name none, and of lengths lettered on the first page.", UNITS),
+        "unit": chosen(
+            "Unit", "The unit of numbers that name none, and of lengths lettered on the first page.", {"sleeve": "as the sleeve", **UNITS}
+        ),
         **rows({length.name: length for length in print_pages.EVERY_SHEET}),
         **{
             length.name: typed(length.label, f"{length.how} {only[paper]}", length.default)

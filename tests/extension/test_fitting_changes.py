@@ -13,6 +13,7 @@ from extension.demo import applied, drafted
 from extension.draft_sleeve import DraftSleeve
 from extension.fitting_changes import FittingChanges
 from extension.remeasure_sleeve import RemeasureSleeve
+from geometry.measuring.measurements import EXAMPLE
 from geometry.measuring.toile import read_changes
 from tests import sleeve_edits as edits
 from tests import sleeve_measures as measures
@@ -153,6 +154,37 @@ def test_a_sleeve_moved_and_turned_is_changed_where_it_lies(sleeve):
     now = changed(turned, "--hem_front=1/2", "--hem_back=1/2")
     hems = [measures.edge_lengths(root_of(drawing))["hem"] for drawing in (turned, now)]  # along its arc
     assert hems[1] - hems[0] == pytest.approx(INCH, abs=CLOSE)
+
+
+def test_what_is_left_over_in_the_dialog_is_asked_about(run_effect, fitted):
+    """The dialog keeps its numbers: beside a change that is taken back, for the next change, and for the next client."""
+    typed = dict(option.removeprefix("--").split("=", 1) for option in TAUGHT)
+    said = run_effect(SCRIPT, {**typed, "take_back": "last"}, fitted).stderr
+    assert "stands beside changes" in said and "Elbow, front 3/8 in" in said
+    said = run_effect(SCRIPT, {**typed, "elbow_front": "0", "hem_front": "1/4"}, fitted).stderr
+    assert "Underarm down 1/2 in" in said and "Hem, front" not in said and "Example (invented)" in said
+    two = applied(DraftSleeve(), ["--label=Bea (invented)", *(f"--{name}={text}" for name, text in EXAMPLE.items())], fitted)
+    root = root_of(two)
+    measures.parts(root, "sleeve")[1].set("id", "second")
+    outcome = run_effect(SCRIPT, typed, etree.tostring(root).decode(), ["second"])
+    assert outcome.stdout == "" and "made last on Example (invented)" in outcome.stderr
+    meant = run_effect(SCRIPT, {**typed, "again": "true"}, fitted)
+    assert meant.stderr == "" and len(read_changes(kept(meant.stdout))) == 2
+    assert apart(meant.stdout, changed(fitted, *TAUGHT, "--again=true")) == 0.0
+
+
+def test_an_armhole_that_grew_is_told_where_the_bodices_is_not_known(sleeve, fitted):
+    """The seams' lengths by svgpathtools; with the bodice's lengths typed the report compares with those instead."""
+    grown = measures.edge_lengths(root_of(fitted))["front armhole"] - measures.edge_lengths(root_of(sleeve))["front armhole"]
+    assert grown > INCH / 4
+    assert "Make the bodice’s armhole as much longer" in words(fitted)
+    assert "as drafted; the bodice’s" not in words(changed(sleeve, "--hem_front=1/8", "--hem_back=1/8"))
+    matched = drafted(["--front_armhole_seam=6", "--back_armhole_seam=6"])
+    assert "as drafted; the bodice’s" not in words(changed(matched, "--underarm_down=1/4"))
+
+
+def test_the_seams_may_differ_as_much_as_re_measure_allows(fitted):
+    assert "(1/32 in is allowed)" in words(fitted)
 
 
 def test_limits_that_are_printed_work_when_typed_back(run_effect, sleeve):

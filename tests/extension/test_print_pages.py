@@ -145,7 +145,7 @@ def cutting_line(root) -> np.ndarray:
 
 @pytest.mark.parametrize("size", SIZES)
 def test_the_cutting_line_is_where_the_sheets_print(run_effect, drafted, size):
-    root = inkex.load_svg(run_effect(SCRIPT, {"paper": "letter", "margin": "1/2"}, drafted(size=size)).stdout.encode()).getroot()
+    root = inkex.load_svg(run_effect(SCRIPT, {"paper": "letter", "margin": "1/2 in"}, drafted(size=size)).stdout.encode()).getroot()
     windows = [box(x, y, x + w, y + h).buffer(-12.7, join_style="mitre") for x, y, w, h in map(place, ours(root)[1:])]
     outline = LineString(cutting_line(root))
     for window in windows:

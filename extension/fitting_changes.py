@@ -47,16 +47,17 @@ class FittingChanges(Command):
         taken_back = which_change(self.options.take_back, len(made))
         if not change.written and taken_back is None:
             return
-        refuse_both(change, self.options.take_back, taken_back)
+        if taken_back is not None:
+            refuse_both(change, self.options.take_back)
         if not self.options.again:
             refuse_leftovers(change, last_changes(self.svg))
         now = fitted(sleeve, made, taken_back, change)
         write_record(draw_again(self.svg, now), {"typed": now.sleeve.typed})
 
 
-def refuse_both(change: FittingChange, typed: str, taken_back: int | None) -> None:
+def refuse_both(change: FittingChange, typed: str) -> None:
     """Raise :class:`Refused` where one change is to be made and another taken back: either may be left over in the dialog."""
-    if change.written and taken_back is not None:
+    if change.written:
         raise Refused("change beside take back", typed=typed.strip(), changes=as_typed(change.written))
 
 

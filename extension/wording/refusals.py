@@ -93,6 +93,10 @@ SLEEVE: Mapping[str, str] = {
     "levels out of order": (
         "{Name} level: {level} was read, which is not below the {above} level at {above_level}. Both are measured from the top edge down."
     ),
+    "hem wider than the arm": (
+        "Hem girth: {hem} was read, more than the arm has anywhere above it (the {name}, {widest}). For a sleeve that widens to its hem choose"
+        " “flared, to the hem width below” on the page Shape; in a fitted one up to {widest} makes sense."
+    ),
     "level below the hem": (
         "{Name} level: {level} was read, which is not above the hem at {length} (the sleeve length). Both are measured from the top edge down."
     ),

@@ -50,9 +50,6 @@ ON_OLD_LINE = 0.1
 #: What is cut off a corner is less than this share of an edge beside it.
 CUT_OFF = 0.5
 
-#: A corner that went so little of the way to the next node was moved, not cut off as far as that.
-LOPSIDED = 0.1
-
 #: No rings.
 _NOWHERE: Array = np.empty((0, 2))
 
@@ -129,9 +126,7 @@ def _on_either_side(pair: Array, k: int, corners: Array, drawn: Curve) -> bool:
     *ends, here = (ring.nearest(corners[i % len(corners)]).t for i in (k - 1, k + 1, k))
     whole = len(ring)
     lengths = [(here - ends[0]) % whole, (ends[1] - here) % whole]
-    sides, reaches = set(), np.hypot(*(pair - corners[k]).T)
-    if reaches.min() < LOPSIDED * reaches.max():
-        return False
+    sides = set()
     for found in ring.nearest_many(pair):
         before, after = (here - found.t) % whole, (found.t - here) % whole
         side = int(after < before)

@@ -182,7 +182,9 @@ def _top_edge_steps(making: Making) -> list[Step]:
         finish = words.bound(say(top.binding_cut), making.whole)
     else:
         finish = words.FACED if "facing" in making.pieces else words.FACED_IN_ONE
-    return [Step(words.gather_top(say(drawn), say(taken)) if drawing else "", drawing), _step(making, finish, "top_edge")]
+    faced = top.finish not in (BAND, BOUND)
+    gather = Step(words.gather_top(say(drawn), say(taken), faced) if drawing else "", drawing)
+    return [_step(making, finish, "top_edge"), gather] if faced else [gather, _step(making, finish, "top_edge")]
 
 
 def notions(making: Making) -> list[str]:

@@ -8,10 +8,11 @@ import numpy as np
 
 from extension.drawing.panels import new_panel
 from extension.drawing.pens import BODY_SIZE, SMALL_SIZE, fill_with_stroke
-from extension.drawing.sheet import KEEP_CLEAR, Sheet
+from extension.drawing.sheet import FOLLOW, Sheet
 from extension.wording import pieces as words
 from geometry.box import Box
 from geometry.curves.curve import Curve
+from geometry.curves.polyline import places_inside
 from geometry.measuring.lengths import write_length
 from geometry.pieces.all_pieces import NAMES
 from geometry.pieces.band import edge_around
@@ -66,6 +67,9 @@ def draw_piece(panel: Sheet, piece: Piece, rows: Sequence[str]) -> None:
         if says:
             x, y = tick.start
             panel.text_where_free(layer, [says], np.array([(x + dx, y + dy) for dy in (-18.0, -22.0, 4.0) for dx in (0.0, 14.0, -14.0)]), _SIZES[2:])
+    for side in ("front", "back"):
+        if f"{side} armhole" in piece.outline.shape.edges:
+            _letter_side(panel, layer, side, piece.outline.edge(f"{side} armhole"))
     _letter_inside(panel, layer, rows, piece)
 
 
@@ -87,13 +91,18 @@ def rows_of(piece: Piece, draft: Draft, unit: str) -> list[str]:
 
 def _letter_inside(panel: Sheet, layer: inkex.Layer, rows: Sequence[str], piece: Piece) -> None:
     """Letter the rows within the piece where there is room for the first of them, all else and the rest below it."""
-    left, top, right, bottom = piece.outline.closed().bounds()
-    xs, ys = np.arange(left + _STEP, right, _STEP), np.arange(top + KEEP_CLEAR, bottom, _STEP / 2)
+    outline = piece.outline.closed()
+    left, top, right, bottom = outline.bounds()
     middle = np.array([(left + right) / 2, top + 0.4 * (bottom - top)])
-    places = np.stack(np.meshgrid(xs, ys), axis=-1).reshape(-1, 2)
-    places = places[np.argsort(np.hypot(*(places - middle).T), kind="stable")]
+    places = places_inside(outline.flatten(FOLLOW), middle, _STEP / 2)  # rows that begin inside and touch no line are inside
     inside, below = list(rows[:-1]) if len(rows[-1]) > _LONG else list(rows), [rows[-1]] if len(rows[-1]) > _LONG else []
-    if panel.text_where_free(layer, inside, places, _SIZES) is None and panel.text_where_free(layer, [", ".join(inside)], places, _SIZES) is None:
+    name = inside.index(words.NAMES[piece.name])
+    least = inside[name : name + 2]  # what it is and how many are cut
+    for tried, left_out in ((inside, []), ([", ".join(inside)], []), ([", ".join(least)], [row for row in inside if row not in least])):
+        if panel.text_where_free(layer, tried, places, _SIZES) is not None:
+            below = [*left_out, *below]
+            break
+    else:
         below = [*inside, *below]
     x, end = piece.cut.bounds()[0], piece.cut.bounds()[3] + 3.0
     for row in below:
@@ -102,6 +111,14 @@ def _letter_inside(panel: Sheet, layer: inkex.Layer, rows: Sequence[str], piece:
 
 #: A row longer than this is a sentence, and stands below its piece.
 _LONG = 60
+
+
+def _letter_side(panel: Sheet, layer: inkex.Layer, side: str, armhole: Curve) -> None:
+    """Letter front or back within a piece beside its armhole."""
+    x, y = armhole.point(len(armhole) / 2)
+    inward = -1.0 if side == "front" else 1.0
+    places = [(x + inward * across, y + down) for across in (12.0, 16.0, 20.0, 26.0, 32.0, 40.0) for down in (-1.5, 1.5, -4.5, 4.5)]
+    panel.text_where_free(layer, [words.SIDES[side]], np.array(places), _SIZES[2:])
 
 
 def _letter_along(panel: Sheet, layer: inkex.Layer, text: str, line: Curve) -> None:

@@ -23,7 +23,7 @@ def top_edge_sentences(draft: Draft, say: Callable[[float], str]) -> list[str]:
     if top.fullness > _NONE:
         full = words.fullness(f"{top.fullness:g}", say(seam.sewn_length("top edge")), say(edge_taken(seam, draft.settled)))
         held = {ELASTIC: "", BAND: words.gathered_onto("band"), BOUND: words.gathered_onto("binding")}
-        sentences.append(f"{full} {held.get(top.finish, words.gathered_onto('facing'))}".rstrip())
+        sentences.append(f"{full} {held.get(top.finish, words.GATHERED_WITH_FACING)}".rstrip())
     if top.finish == ELASTIC:
         sentences += elastic_sentences(draft, say)
     elif top.finish == BAND:

@@ -21,6 +21,9 @@ def cut(name: str, two_part: bool) -> str:
 FOLD, ON_FOLD, CASING_STITCHING = "Fold", "Centre front: on the fold of the cloth", "stitching of the casing"
 GRAIN = "Grain as the arrow"
 
+#: What is lettered at the armholes of a piece.
+SIDES = {"front": "front", "back": "back"}
+
 
 def fold(depth: str, casing: bool) -> str:
     """Return what is lettered along a top edge that is a fold."""
@@ -79,6 +82,10 @@ def fullness(ratio: str, drawn: str, taken: str) -> str:
 def gathered_onto(what: str) -> str:
     """Return what takes up the fullness of an edge without elastic."""
     return f"Gather it onto the {what} between the armhole seams."
+
+
+#: A facing is as long as the edge that it faces, so it can't take up its fullness.
+GATHERED_WITH_FACING = "Gather it with its facing between the armhole seams, and stay it with a tape of that length."
 
 
 def casing(depth: str, stitched: str, wide: str) -> str:

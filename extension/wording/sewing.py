@@ -73,9 +73,11 @@ HEM_CLIPPED = "Turn up the hem, {length} around, its shorter edge clipped where 
 HEM_FACED = "Face the shaped hem, {length} around, and turn the facing in, so that no stitch catches the last tier."
 
 
-def gather_top(drawn: str, taken: str) -> str:
-    """Return that a full top edge is drawn up."""
-    return f"Sew two rows of gathering stitches along the top edge between the armhole seams and draw {drawn} up to {taken}."
+def gather_top(drawn: str, taken: str, faced: bool) -> str:
+    """Return that a full top edge is drawn up; one that is ``faced`` with its facing, which is as long."""
+    through = ", through the facing as well," if faced else ""
+    stay = f" Stay it with a tape {taken} long." if faced else ""
+    return f"Sew two rows of gathering stitches along the top edge{through} between the armhole seams and draw {drawn} up to {taken}.{stay}"
 
 
 def casing(stitched: str, cut: str, wide: str) -> str:

@@ -47,5 +47,5 @@ def facing(seam: Outline, settled: Settled) -> Piece:
         name="facing",
         outline=outline,
         cut=cut_around(outline, allowances),
-        grain=Curve.line((0.0, top + 0.2 * settled.top.casing), (0.0, top + 0.8 * settled.top.casing)),
+        grain=Curve.line((0.0, top + 0.05 * settled.top.casing), (0.0, top + 0.95 * settled.top.casing)),
     )

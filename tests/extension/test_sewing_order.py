@@ -50,6 +50,10 @@ def planned(run_effect):
         ({"lining": "own", "lining_hem": "caught"}, ["sew its edge to the edge of the turned-up hem"], ["hangs free"]),
         ({"lining": "own"}, ["turn up its hem, which hangs free"], ["turned-up hem"]),
         ({"edge_fullness": "1.2"}, ["draw 9 1/2 in up to 7 7/8 in"], []),  # 1.2 x 7 7/8 = 9.45 in
+        (
+            {"edge_fullness": "1.2", "finish": "faced"},
+            ["along its fold and catch it to the seams", "through the facing as well", "Stay it with a tape 7 7/8 in long"], ["onto the"],
+        ),
         ({"tiers": 7}, ["catching the ends of tiers 2 to 7", "The ends of tiers 1 and 2 lie along the armhole"], []),
     ],
 )  # fmt: skip

@@ -323,7 +323,7 @@ def _is_absolute(size: str) -> bool:
 
 def _relative_size(size: str) -> float:
     """``150%``, ``1.5em`` and ``2ex`` as a factor; named sizes (``larger``, ``x-large``) at their most."""
-    number = NUMBER.match(size.strip())
+    number = re.match(NUMBER, size.strip())
     if not number:
         return 2.0
     return float(number[0]) * (0.01 if size.strip().endswith("%") else 1.0)

@@ -15,6 +15,9 @@ from geometry.cloth.tape import Tape
 #: Where a lay takes no more than so many times the least that could do, no other is looked for.
 _GOOD = 1.03
 
+#: A plan that is not shorter than others by this share is not worth the turning round of cloth.
+_SHORTER = 0.015
+
 #: So many of these plans are enough to choose from.
 _MOST = 4
 
@@ -25,27 +28,35 @@ _Group = list[Strip]
 
 
 def lay_both_ways(strips: Sequence[Strip], width: float, join: float, tape: Tape, known: Sequence[StripLay]) -> list[StripLay]:
-    """Return plans that cut strips whole, some along and some across, each shorter than every other that has no more joins, those
-    ``known`` that cut strips whole among them.
+    """Return plans that cut strips whole, some along and some across, each clearly shorter than every other that has no more joins,
+    those ``known`` that cut strips whole among them.
 
     Strips of one tier that are cut to one length all lie the same way.
     """
     whole = [plan for plan in known if plan.way == WHOLE]
     if min(plan.length for plan in whole) <= _GOOD * lower_bound(strips, width):
         return []
-    tried = sorted(_parted(strips, width, join, tape), key=lambda each: (each[2].all_joins, each[0]))
     found: list[StripLay] = []
-    for length, along, below in tried:
-        no_worse = [plan.length for plan in (*whole, *found) if plan.all_joins <= below.all_joins]
-        if len(found) < _MOST and length < min(no_worse, default=math.inf) - _HAIR:
+
+    def known_with(joins: int) -> float:
+        return min((plan.length for plan in (*whole, *found) if plan.all_joins <= joins), default=math.inf) * (1 - _SHORTER)
+
+    tried = []
+    for along, across in _parted(strips):
+        least, joins = _along_at_least(along, width, tape), sum(_joins_at_least(strip.length, width) for strip in across)
+        if least + _across_at_least(across, width, tape) < known_with(joins):
+            below = lay_whole(across, width, join, tape, ACROSS)
+            tried.append((below.all_joins, least + below.length, along, below))
+    for joins, length, along, below in sorted(tried, key=lambda each: each[:2]):
+        if len(found) < _MOST and length < known_with(joins):
             plan = _one_below_the_other(lay_whole(along, width, join, tape, ALONG), below)
-            if plan.length < min(no_worse, default=math.inf) - _HAIR:
+            if plan.length < known_with(joins):
                 found.append(plan)
     return found
 
 
-def _parted(strips: Sequence[Strip], width: float, join: float, tape: Tape) -> Iterator[tuple[float, _Group, StripLay]]:
-    """Yield ways to part strips: about how long the plan is, which lie along, and how the others lie across."""
+def _parted(strips: Sequence[Strip]) -> Iterator[tuple[_Group, _Group]]:
+    """Yield ways to part strips into those that lie along and those across: the shortest of them across, the longest, or those of one length."""
     groups: dict[tuple[int, float], _Group] = {}
     for strip in strips:
         groups.setdefault((strip.tier, strip.length), []).append(strip)
@@ -55,19 +66,31 @@ def _parted(strips: Sequence[Strip], width: float, join: float, tape: Tape) -> I
     for low, high in sorted(spans):
         across = [strip for group in by_length[low:high] for strip in groups[group]]
         along = [strip for group in (*by_length[:low], *by_length[high:]) for strip in groups[group]]
-        if along and max(strip.width for strip in along) <= tape.down(width):
-            below = lay_whole(across, width, join, tape, ACROSS)
-            yield below.length + _at_least(along, width, tape), along, below
+        if along:
+            yield along, across
 
 
-def _at_least(strips: Sequence[Strip], width: float, tape: Tape) -> float:
-    """Return the length of cloth that strips take at least that lie along it, side by side."""
-    longest = max(strip.length for strip in strips)
-    classes = {tape.up(strip.width) for strip in strips}
-    rows = (
-        sum(strip.length for strip in strips if tape.up(strip.width) >= wide) / max(1, math.floor(width / wide + _HAIR)) for wide in classes
-    )
-    return max(longest, lower_bound(strips, width), *rows)
+def _joins_at_least(length: float, width: float) -> int:
+    """Return how many joins a strip has at least that lies across."""
+    return max(0, math.ceil(length / width - _HAIR) - 1)
+
+
+def _across_at_least(strips: Sequence[Strip], width: float, tape: Tape) -> float:
+    """Return the length of cloth that strips take at least that lie across it: of those longer than half the width each takes a band."""
+    alone = sum(tape.up(strip.width) for strip in strips if width / 2 < strip.length <= width)
+    return max(lower_bound(strips, width), alone)
+
+
+def _along_at_least(strips: Sequence[Strip], width: float, tape: Tape) -> float:
+    """Return the length of cloth that strips take at least that lie along it, side by side in so many bands as there is room for."""
+    least = max(strip.length for strip in strips)
+    for wide in {tape.up(strip.width) for strip in strips}:
+        bands = max(1, math.floor(width / wide + _HAIR))
+        longest = sorted((strip.length for strip in strips if tape.up(strip.width) >= wide), reverse=True)
+        least = max(least, sum(longest) / bands)
+        for held in range(1, math.ceil(len(longest) / bands)):  # of so many and one, one band holds one more
+            least = max(least, sum(longest[held * bands - held : held * bands + 1]))
+    return max(least, lower_bound(strips, width))
 
 
 def _one_below_the_other(upper: StripLay, lower: StripLay) -> StripLay:

@@ -70,7 +70,7 @@ def test_what_it_saves_over_jobs_drawn_by_lot():
         either.append(unjoined[1] / lower_bound(strips, width))
     assert all(both <= one for both, one in zip(either, one_way))
     saved = 1 - np.array(either) / one_way
-    assert saved.max() >= 0.05 and saved.mean() >= 0.005 and (saved > 0).mean() >= 0.2, np.quantile(saved, (0.5, 0.9, 1))
+    assert saved.max() >= 0.05 and saved.mean() >= 0.005 and (saved > 0).mean() >= 0.1, np.quantile(saved, (0.5, 0.9, 1))
 
 
 def test_strips_of_one_tier_cut_to_one_length_lie_one_way():

@@ -49,16 +49,16 @@ class PieceWords(NamedTuple):
         """
         if len(cuts) == 1:
             ((which, *rest, _, single),) = cuts
-            return [f"{self.whole.capitalize()} of {which}", f"Cut {self._count(*rest, single)}"]
+            return [f"{self.whole.capitalize()} of {which}", f"Cut {self._count(*rest, single, True)}"]
         in_all = sum(pieces * layers * copies for _, pieces, layers, copies, _, _ in cuts)
         rows = [f"{self.whole.capitalize()} master: cut {in_all} from it, left ends even"]
         return rows + [
-            f"{which}{'' if all_of_it else ', to its mark'}: {self._count(pieces, layers, copies, single)}"
+            f"{which}{'' if all_of_it else ', to its mark'}: {self._count(pieces, layers, copies, single, pieces > 1)}"
             for which, pieces, layers, copies, all_of_it, single in cuts
         ]
 
-    def _count(self, pieces: int, layers: int, copies: int, single: bool) -> str:
-        each = [f"{pieces} to a {self.whole}", f"{layers} layer{'s' if layers > 1 else ''}"]
+    def _count(self, pieces: int, layers: int, copies: int, single: bool, to_each: bool) -> str:
+        each = [*([f"{pieces} to a {self.whole}"] if to_each else []), f"{layers} layer{'s' if layers > 1 else ''}"]
         each += [] if single else [f"{copies} sleeve{'s' if copies > 1 else ''}"]
         return f"{pieces * layers * copies} ({', '.join(each)})"
 

@@ -95,6 +95,11 @@ class Survey:
         self.known[element] = outer, looks, boxes
         return boxes
 
+    def forget(self, elements: Iterable[inkex.BaseElement]) -> None:
+        """Measure these anew when they are asked for again: something in them has been moved."""
+        for element in elements:
+            self.known.pop(element, None)
+
     def inside(self, parent: inkex.BaseElement, outer: inkex.Transform, looks: dict) -> Iterator[Box]:
         """Boxes of the children of ``parent``, taken through ``outer``."""
         for child in parent:

@@ -3,6 +3,7 @@ from __future__ import annotations
 
 import math
 import re
+from functools import lru_cache
 from typing import NamedTuple
 
 import inkex
@@ -57,18 +58,22 @@ def viewport(svg: inkex.SvgDocumentElement) -> Viewport:
     a width or height that the editor could only guess at (zero, negative, no number, or in a unit
     it does not read), or that with the viewBox makes units or places that nothing can be drawn in.
     """
-    box = _viewbox(svg)
-    if box is None and svg.get("width") is None and svg.get("height") is None:
+    return _viewport(*(svg.attrib.get(name) for name in ("viewBox", "width", "height", "preserveAspectRatio")))
+
+
+@lru_cache(maxsize=8)  # it is asked for at every element
+def _viewport(viewbox: str | None, wide: str | None, high: str | None, alignment: str | None) -> Viewport:
+    box = _viewbox(viewbox or "")
+    if box is None and wide is None and high is None:
         raise DocumentHasNoSize("document without size")
     whole = box[2:] if box else _DEFAULT_SIZE
-    width = _size(svg, "width", whole[0])
-    height = _size(svg, "height", whole[1])
+    width, height = _size("width", wide, whole[0]), _size("height", high, whole[1])
     if box is None:
         return Viewport(width, height, 1.0, 1.0, 0.0, 0.0)
 
     scale_x, scale_y = width / box[2], height / box[3]
     before_x = before_y = 0.0
-    fit = svg.get("preserveAspectRatio", "")
+    fit = alignment or ""
     if fit.split(" ")[0] != "none":
         how = re.fullmatch(_ALIGNMENT, fit) or re.fullmatch(_ALIGNMENT, "xMidYMid meet")
         scale_x = scale_y = (max if how[3] == "slice" else min)(scale_x, scale_y)
@@ -77,7 +82,7 @@ def viewport(svg: inkex.SvgDocumentElement) -> Viewport:
     view = Viewport(width, height, scale_x, scale_y, before_x - box[0] * scale_x, before_y - box[1] * scale_y)
     units = all(_SMALLEST_UNIT < scale < 1 / _SMALLEST_UNIT for scale in (scale_x, scale_y))
     if not units or max(abs(view.shift_x), abs(view.shift_y)) > FARTHEST * _PX_PER_MM:
-        raise DocumentHasNoSize("document scale unusable", typed=svg.get("viewBox"))
+        raise DocumentHasNoSize("document scale unusable", typed=viewbox)
     return view
 
 
@@ -152,19 +157,18 @@ def written(affine: Affine) -> str:
     return f"matrix({' '.join(map(repr, affine))})"
 
 
-def _viewbox(svg: inkex.SvgDocumentElement) -> list[float] | None:
+def _viewbox(text: str) -> list[float] | None:
     """Return x, y, width and height, or None where the editor would overlook the viewBox."""
     try:
-        box = [float(number) for number in re.split(r"[\s,]+", svg.get("viewBox", "").strip())[:4]]
+        box = [float(number) for number in re.split(r"[\s,]+", text.strip())[:4]]
     except ValueError:
         return None
     usable = len(box) == 4 and all(map(math.isfinite, box)) and box[2] > 0 and box[3] > 0
     return box if usable else None
 
 
-def _size(svg: inkex.SvgDocumentElement, name: str, whole: float) -> float:
+def _size(name: str, text: str | None, whole: float) -> float:
     """Return the width or height in px; ``whole`` is what 100 % is, and what a missing one is."""
-    text = svg.get(name)
     if text is None:
         return whole
     read = re.fullmatch(_SIZE, text)

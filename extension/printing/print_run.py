@@ -69,6 +69,7 @@ def print_sleeve(
     if pieces:
         printed, block = _on_sheets(svg, pieces, [*avoid, *(Box.united(boxes) for boxes in covered if boxes)], printing)
 
+    survey.forget(element for part in parts if part.is_pattern for element in part.elements)  # lettering has been moved off joins
     drawn = [] if block else survey.drawn()
     layer = sheets_layer(svg, sleeve)
     tiles = [(tile.code, part.tiling.page(tile)) for part in printed for tile in part.tiling.tiles]

@@ -6,10 +6,12 @@ shorter than it was (Finn and Horowitz, BIT 19, 1979, from memory).  Lengths in 
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
+
+from geometry.curves.arrays import Array
 
 #: Two pieces at a time are swapped only out of bands that hold no more than this.
 _FEW = 8
@@ -20,12 +22,12 @@ _SWAPS = 120
 _HAIR = 1e-6
 
 
-class _Part(NamedTuple):
-    """Some pieces of a band, how long they are together, and how wide the widest of them is."""
+class _Parts(NamedTuple):
+    """Parts of a band, the first of them nothing: the ``pieces`` of each, how long they are together, and how wide the widest is."""
 
-    pieces: tuple[int, ...]
-    length: float
-    width: float
+    pieces: list[tuple[int, ...]]
+    lengths: Array
+    widths: Array
 
 
 def even_out(bands: Sequence[Sequence[int]], heights: Sequence[float], lengths: Sequence[float], widths: Sequence[float]) -> list[list[int]]:
@@ -37,53 +39,53 @@ def even_out(bands: Sequence[Sequence[int]], heights: Sequence[float], lengths: 
     [[1, 2], [3, 0]]
     """
     found = [list(band) for band in bands]
-    loads = [sum(lengths[piece] for piece in band) for band in found]
+    if len(found) < 2:
+        return found
+    loads = np.array([sum(lengths[piece] for piece in band) for band in found])
+    parts, high = [_parts(band, lengths, widths) for band in found], np.array(heights)
     for _ in range(_SWAPS):
-        longest = max(range(len(found)), key=loads.__getitem__)
-        swaps = (
-            (*swap, other)
-            for other in range(len(found)) if other != longest
-            for swap in [_best_swap(found, loads, heights, lengths, widths, longest, other)] if swap is not None
-        )  # fmt: skip
-        best = min(swaps, key=lambda swap: swap[0], default=None)
-        if best is None:
+        longest = int(loads.argmax())
+        swap = _best_swap(parts, loads, high, longest)
+        if swap is None:
             break
-        _, away, back, other = best
+        away, back, other = swap
         found[longest] = [piece for piece in found[longest] if piece not in away] + list(back)
         found[other] = [piece for piece in found[other] if piece not in back] + list(away)
         for band in (longest, other):
             loads[band] = sum(lengths[piece] for piece in found[band])
+            parts[band] = _parts(found[band], lengths, widths)
     return found
 
 
-def _best_swap(
-    bands: Sequence[Sequence[int]],
-    loads: Sequence[float],
-    heights: Sequence[float],
-    lengths: Sequence[float],
-    widths: Sequence[float],
-    longest: int,
-    other: int,
-) -> tuple[float, tuple[int, ...], tuple[int, ...]] | None:
-    """Return how long the longer of two bands is after the best swap, what goes away from the ``longest`` and what comes back."""
-    away = [part for part in _parts(bands[longest], lengths, widths) if part.pieces and part.width <= heights[other] + _HAIR]
-    back = [part for part in _parts(bands[other], lengths, widths) if part.width <= heights[longest] + _HAIR]
-    if not away:
+def _best_swap(parts: Sequence[_Parts], loads: Array, heights: Array, longest: int) -> tuple[tuple[int, ...], tuple[int, ...], int] | None:
+    """Return what goes away from the ``longest`` band and what comes back from which other, so that the longer of both is as
+    short as may be; None where no swap makes it shorter.
+    """
+    others = [band for band in range(len(parts)) if band != longest]
+    counts = [len(parts[band].pieces) for band in others]
+    owner = np.repeat(others, counts)
+    first = np.repeat(np.cumsum(counts) - counts, counts)
+    back, back_widths = (np.concatenate([parts[band][field] for band in others]) for field in (1, 2))
+    away, away_widths = parts[longest].lengths[1:, None], parts[longest].widths[1:, None]
+    moved = away - back
+    after = np.maximum(loads[longest] - moved, loads[owner] + moved)
+    fits = (away_widths <= heights[owner] + _HAIR) & (back_widths <= heights[longest] + _HAIR)
+    after = np.where(fits, after, np.inf)
+    least = after.min(initial=np.inf)
+    if least > loads[longest] - _HAIR:
         return None
-    moved = np.subtract.outer([part.length for part in away], [part.length for part in back])
-    after = np.maximum(loads[longest] - moved, loads[other] + moved)
-    i, k = np.unravel_index(int(after.argmin()), after.shape)
-    if after[i, k] > loads[longest] - _HAIR:
-        return None
-    return float(after[i, k]), away[i].pieces, back[k].pieces
+    rows, columns = np.nonzero(after == least)
+    best = np.lexsort((columns, rows, owner[columns]))[0]  # of equals the first
+    i, k = int(rows[best]), int(columns[best])
+    other = int(owner[k])
+    return parts[longest].pieces[i + 1], parts[other].pieces[k - int(first[k])], other
 
 
-def _parts(band: Sequence[int], lengths: Sequence[float], widths: Sequence[float]) -> Iterator[_Part]:
-    """Yield nothing, every piece and, of few, every two pieces of a band; of those that are alike one."""
-    seen = set()
+def _parts(band: Sequence[int], lengths: Sequence[float], widths: Sequence[float]) -> _Parts:
+    """Return nothing, every piece and, of few, every two pieces of a band; of those that are alike one."""
+    seen: dict[tuple[float, float], tuple[int, ...]] = {}
     for count in (0, 1, 2) if len(band) <= _FEW else (0, 1):
         for pieces in itertools.combinations(band, count):
-            part = _Part(pieces, sum(lengths[piece] for piece in pieces), max((widths[piece] for piece in pieces), default=0.0))
-            if part[1:] not in seen:
-                seen.add(part[1:])
-                yield part
+            seen.setdefault((sum(lengths[piece] for piece in pieces), max((widths[piece] for piece in pieces), default=0.0)), pieces)
+    sizes = np.array(list(seen), dtype=float)
+    return _Parts(list(seen.values()), sizes[:, 0], sizes[:, 1])

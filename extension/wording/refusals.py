@@ -29,9 +29,14 @@ MEASURING: Mapping[str, str] = {
     "what was typed": "{label}: {problem}",
     "range": "What makes sense is {least:up} to {most:down}.",
     "range or 0": "What makes sense is {least:up} to {most:down}, or 0 ({zero}).",
+    "range of any sleeve": "What makes sense is {least:up} or more, and what this sleeve allows: never more than {most:down}.",
+    "range of any sleeve or 0": (
+        "What makes sense is {least:up} or more, and what this sleeve allows: never more than {most:down}, or 0 ({zero})."
+    ),
     "range or percent": "What makes sense is {least:up} to {most:down}, or 0 % to {percent} % of the girth.",
     "measurement unreadable": "{label}: {problem}. {sense}",
     "measurement out of range": "{label}: “{typed}” was read as {read}. {sense}",
+    "measurement hardly out of range": "{label}: “{typed}” was read as {read:exact}. {sense}",
     "percent out of range": "{label}: “{typed}” was read. {sense}",
     "measurement looks like in": (
         "{label}: “{typed}” was read as {read}. {sense} The number looks like inches: choose inches as the unit, or write “{typed} in”."
@@ -252,6 +257,8 @@ SLEEVE: Mapping[str, str] = {
     ),
     # what would do instead
     "would do": "{label}: {least:up} to {most:down} would do, with all else as typed.",
+    "or more would do": "{label}: {least:up} or more would do, with all else as typed.",
+    "or less would do": "{label}: {most:down} or less would do, with all else as typed.",
     "percent would do": "{label}: up to {percent} % would do, with all else as typed.",
     "preset would do": "Ease: “{preset}” would do, with all else as typed.",
     "flare would do": "Shape: flared, with a hem width of {least:up} to {most:down}, would do, with all else as typed.",
@@ -505,11 +512,12 @@ CLOTH: Mapping[str, str] = {
         " circles) or a shorter drop."
     ),
     "cloth too narrow for a strip": (
-        "{cloth}: {width} of usable width was read, but the strip of tier {tier} is {strip:up} wide. Choose wider cloth, more tiers or"
-        " a shorter drop."
+        "{cloth}: of the usable width {width:down} is left after it has shrunk, but the strip of tier {tier} is {strip:up} wide. Choose cloth"
+        " of {least:up} or more as bought, more tiers or a shorter drop."
     ),
     "cloth too narrow for a sleeve": (
-        "{cloth}: {width} of usable width was read, but one sleeve with its allowances is {sleeve:up} wide. Choose wider cloth."
+        "{cloth}: of the usable width {width:down} is left after it has shrunk, but one sleeve with its allowances is {sleeve:up} wide."
+        " A usable width of {least:up} or more as bought would do."
     ),
     # the sleeve to plan for, and the files
     "scaled before planning": (

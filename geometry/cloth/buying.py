@@ -97,6 +97,13 @@ def usable_width(cloth: Cloth, tape: Tape) -> float:
     return tape.down(cloth.width * (1 - cloth.shrinkage))
 
 
+def width_bought(needed: float, cloth: Cloth, tape: Tape) -> float:
+    """Return the least width as bought, a mark of the tape, of which so much as is ``needed`` is left when the cloth has shrunk."""
+    width = tape.up(tape.up(needed) / (1 - cloth.shrinkage))
+    return width if usable_width(cloth._replace(width=width), tape) >= needed else width + tape.mark
+
+
+
 def to_buy(length: float, cloth: Cloth, tape: Tape) -> float:
     """Return the length to buy for a plan of ``length``: unshrunk, with spare, up to what shops sell."""
     return tape.to_sell(length_needed(length, cloth).result)

@@ -10,7 +10,7 @@ from typing import Callable, NamedTuple
 
 from geometry.cloth.beside import Beside, Placed
 from geometry.cloth.both_ways import lay_both_ways
-from geometry.cloth.buying import BORDERS, Cloth, Cloths, Corner, Purchase, purchase, usable_width
+from geometry.cloth.buying import BORDERS, Cloth, Cloths, Corner, Purchase, purchase, usable_width, width_bought
 from geometry.cloth.edges import EDGES, TrimBought, edge_length, trim_bought
 from geometry.cloth.joins import Strip
 from geometry.cloth.lay import StripLay, lay_on_border, lay_strips
@@ -378,7 +378,8 @@ def _lays(
     width = usable_width(cloth, job.tape)
     for strip in strips:
         if strip.width > width:
-            raise Refused("cloth too narrow for a strip", cloth=_NAMED[cloth.name], width=width, tier=strip.tier, strip=strip.width)
+            least = width_bought(strip.width, cloth, job.tape)
+            raise Refused("cloth too narrow for a strip", cloth=_NAMED[cloth.name], width=width, tier=strip.tier, strip=strip.width, least=least)
     layers = {(tier.number, tier.first_layer + i): tier for tier in tiers for i in range(tier.layers)}
     area = sum(layers[strip.tier, strip.layer].blank.area for strip in strips)
     patterns = {key: tier.made.pattern for key, tier in layers.items() if tier.made.pattern is not None}
@@ -428,6 +429,14 @@ def _least_beside(piece: Curve, job: Job, ways: Sequence[tuple[Beside, ...]]) ->
     return min(ways, key=lambda way: lay_outlines(piece, job.sleeves, width, base.use == "either_way", base.repeat, way).length)
 
 
+def _too_narrow(cloth: Cloth, piece: Curve, tape: Tape) -> Refused:
+    """Return what to say of a cloth that is narrower than the ``piece``."""
+    left, _, right, _ = piece.bounds()
+    wide = right - left
+    least = width_bought(wide, cloth, tape)
+    return Refused("cloth too narrow for a sleeve", cloth=_NAMED[cloth.name], width=usable_width(cloth, tape), sleeve=wide, least=least)
+
+
 def _corners(piece: Curve, job: Job, beside: Sequence[Beside]) -> list[Corner]:
     """Return the corners that the sleeves may take of the cloth of the tiers; none where they are not cut from that.
 
@@ -441,8 +450,7 @@ def _corners(piece: Curve, job: Job, beside: Sequence[Beside]) -> list[Corner]:
     try:
         return corners(piece, job.sleeves, width, base, job.tape, beside)
     except ValueError as error:
-        left, _, right, _ = piece.bounds()
-        raise Refused("cloth too narrow for a sleeve", cloth=_NAMED[cloth.name], width=width, sleeve=right - left) from error
+        raise _too_narrow(cloth, piece, job.tape) from error
 
 
 def _buy_sleeves(cloths: Sequence[tuple[Cloth, Curve, Sequence[Beside]]], job: Job) -> Iterator[Purchase]:
@@ -454,6 +462,5 @@ def _buy_sleeves(cloths: Sequence[tuple[Cloth, Curve, Sequence[Beside]]], job: J
         try:
             lays[alike] = lays.get(alike) or lay_outlines(piece, job.sleeves, width, either_way, repeat, beside)
         except ValueError as error:
-            left, _, right, _ = piece.bounds()
-            raise Refused("cloth too narrow for a sleeve", cloth=_NAMED[cloth.name], width=width, sleeve=right - left) from error
+            raise _too_narrow(cloth, piece, job.tape) from error
         yield purchase(cloth, lays[alike], job.sleeves * abs(piece.signed_area()) + lays[alike].beside_area, job.tape)

@@ -16,7 +16,7 @@ import math
 from collections.abc import Mapping
 from typing import Callable, NamedTuple, TypeVar
 
-from geometry.measuring.lengths import MILLIMETRES_PER, HalfTyped, names_no_unit, read_length, read_number, within, write_length
+from geometry.measuring.lengths import MARKS, MILLIMETRES_PER, HalfTyped, names_no_unit, read_length, read_number, within, write_length
 from geometry.refusal import Fact, Problem, Refused
 
 
@@ -27,7 +27,8 @@ class Measurement(NamedTuple):
     (``1/2 in or 1.5 cm``): the one in the unit that the dialog stands on holds.  ``least`` and ``most`` are the
     range that makes sense, in millimetres; ``zero`` says what 0 means where it is allowed, else it is empty.
     ``most_percent`` is the most that may be typed in percent of the girth instead, see
-    :mod:`geometry.measuring.ease`; 0 where it is a length only.
+    :mod:`geometry.measuring.ease`; 0 where it is a length only.  Where ``of_any`` holds, ``most`` is that of any sleeve, and the
+    others decide how much this one takes.
     """
 
     name: str
@@ -38,6 +39,7 @@ class Measurement(NamedTuple):
     zero: str
     how: str
     most_percent: int = 0
+    of_any: bool = False
 
 
 #: The most ease that may be asked for in percent of a girth: twice the girth.
@@ -121,18 +123,18 @@ BODICE = (
     ),
     Measurement(
         "front_scoop", "Front scoop", "0", 0, 30, "as deep as the back",
-        "How much deeper the front armhole is hollowed out than the back one.",
+        "How much deeper the front armhole is hollowed out than the back one.", of_any=True,
     ),
 )  # fmt: skip
 
 SHAPE = (
     Measurement(
         "flare_width", "Hem width of a flared sleeve", "0", 100, 6000, "not flared",
-        "Whole finished width of the hem where the shape is flared.",
+        "Whole finished width of the hem where the shape is flared.", of_any=True,
     ),
     Measurement(
         "top_edge_raise", "Raise of the top edge", "0", 0, 25.4, "a straight top edge",
-        "How far the ends of the top edge lie below its middle, from which everything is measured. 0 = a straight top edge.",
+        "How far the ends of the top edge lie below its middle, from which everything is measured. 0 = a straight top edge.", of_any=True,
     ),
     Measurement(
         "casing_allowance", "Casing or facing depth", "0", 10, 80, "by the rule, 1 in or 2.54 cm",
@@ -156,7 +158,7 @@ SHAPE = (
     ),
     Measurement(
         "slant", "Front end lower by", "0", 5, 300, "by the rule, one spacing",
-        "For tier lines aslant: how much lower the front end of each lies than its back end. 0 = one spacing: a spiral.",
+        "For tier lines aslant: how much lower the front end of each lies than its back end. 0 = one spacing: a spiral.", of_any=True,
     ),
 )  # fmt: skip
 
@@ -475,7 +477,8 @@ def length_in_range(measurement: Measurement, text: str, unit: str) -> float:
     facts: dict[str, Fact] = {"label": measurement.label, "typed": text.strip(), "read": value, "sense": sense_of(measurement)}
     if _in_the_other_unit(measurement, text, value, unit):
         raise Refused("measurement looks like cm" if unit == "in" else "measurement looks like in", **facts)
-    raise Refused("measurement out of range", **facts)
+    hardly = min(abs(value - measurement.least), abs(value - measurement.most)) < MARKS[unit]
+    raise Refused("measurement hardly out of range" if hardly else "measurement out of range", **facts)
 
 
 #: A length that misses its range by less than this share is too large or too small, and not in the other unit.
@@ -503,6 +506,7 @@ def sense_of(measurement: Measurement) -> Problem:
     facts: dict[str, Fact] = {"least": float(measurement.least), "most": float(measurement.most)}
     if measurement.most_percent:
         return Problem("range or percent", {**facts, "percent": measurement.most_percent})
+    rule = "range of any sleeve" if measurement.of_any else "range"
     if measurement.zero and measurement.least:
-        return Problem("range or 0", {**facts, "zero": measurement.zero})
-    return Problem("range", facts)
+        return Problem(f"{rule} or 0", {**facts, "zero": measurement.zero})
+    return Problem(rule, facts)

@@ -17,7 +17,7 @@ from geometry.curves.arrays import Array
 from geometry.curves.moved import moved
 from geometry.curves.roots import root_between
 from geometry.measuring.lengths import within
-from geometry.measuring.toile import AMOUNTS, FITTED_LEVELS, FittingChange, opposite
+from geometry.measuring.toile import AMOUNTS, FITTED_LEVELS, MOST_LONGER, MOST_WIDER, FittingChange, opposite
 from geometry.refusal import Refused
 from geometry.sleeve.arm import Level
 from geometry.sleeve.openings import is_shaped
@@ -128,7 +128,7 @@ def side_field(seam: Outline, heights: Mapping[str, float], levels: Sequence[Lev
         raise Refused("no elbow to lengthen below", amount=below)
     down = [(top, 0.0), (underarm, lowered), *([(heights["elbow"], above)] if has_elbow else []), (hem, above + below)]
     names = ["top edge", "underarm", *(["elbow"] if has_elbow else []), "hem"]
-    check_stretch([place + by for place, by in down], [place for place, _ in down], names)
+    check_stretch([place + by for place, by in down], [place for place, _ in down], names, MOST_LONGER)
     spread = {"top edge": (top, 0.0), "underarm": (underarm, lowered)}
     for name, shift in lengthened(levels, amounts).items():
         before, after = heights[name], heights[name] + shift
@@ -191,16 +191,16 @@ def across_field(seam: Outline, amounts: Mapping[str, float]) -> dict[str, Knots
         if not back < 0 < front:
             raise Refused("edge off the grain line", edge=edge)
         at, by = [back, 0.0, front], [-amounts[_named(edge, "back")], 0.0, amounts[_named(edge, "front")]]
-        check_stretch(np.add(at, by).tolist(), at, [f"back end of the {edge}", "grain line", f"front end of the {edge}"])
+        check_stretch(np.add(at, by).tolist(), at, [f"back end of the {edge}", "grain line", f"front end of the {edge}"], MOST_WIDER)
         found[edge] = Knots(np.array(at), np.array(by))
     return found
 
 
-def check_stretch(after: Sequence[float], before: Sequence[float], names: Sequence[str]) -> None:
-    """Raise :class:`Refused` where a part becomes more than :data:`MOST_TIMES` as long, or as short."""
+def check_stretch(after: Sequence[float], before: Sequence[float], names: Sequence[str], one_change: float) -> None:
+    """Raise :class:`Refused` where a part becomes more than :data:`MOST_TIMES` as long, or as short; told as far as ``one_change`` goes."""
     for k, (was, now) in enumerate(zip(np.diff(before).tolist(), np.diff(after).tolist())):
         if now != was and not within(was / MOST_TIMES, now, was * MOST_TIMES):
-            least, most = was / MOST_TIMES - was, was * MOST_TIMES - was
+            least, most = max(was / MOST_TIMES - was, -one_change), min(was * MOST_TIMES - was, one_change)
             raise Refused("changed too much", one=names[k], other=names[k + 1], was=was, would=now, least=least, most=most)
 
 

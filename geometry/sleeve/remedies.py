@@ -18,11 +18,14 @@ from geometry.sleeve.top_edge import BAND, BOUND, FACED
 #: From her value to the first that is tried, millimetres, and how much longer every further step away is.
 STEP, LONGER = 5.0, 1.5
 
-#: How far from her value one is looked for, and how far the span around the first that does is followed, millimetres.
-FARTHEST, FOLLOWED = 200.0, 40.0
+#: How far from her value one is looked for, millimetres.
+FARTHEST = 200.0
 
-#: The ends of a span are found to this, millimetres.
-FOUND = 0.05
+#: The span around the first that does is followed to its ends, in steps of this and then in longer ones, millimetres.
+FOLLOWED, EVER_LONGER = 10.0, 2.0
+
+#: The ends of a span are found to this, millimetres, or to this share of how far off they are.
+FOUND, FOUND_SHARE = 0.05, 0.002
 
 #: A span is at least so wide: then a mark of her tape lies in it, whichever unit she works in.
 LEAST_SPAN = max(MARKS.values())
@@ -109,10 +112,20 @@ def _lengths(rule: str, asked: Asked, decide: Make, draft: Make) -> Iterator[Pro
         if not is_asked(asked, name):
             continue
         row, with_value = TABLE[name], _with_value(asked, name)
-        least = 0.0 if row.zero and not row.least else float(row.least)
-        span = span_that_does(_does_with(decide, with_value), _as_drafted(asked.given, name), least, float(row.most))
-        if span and all(map(_does_with(draft, with_value), span)):
-            yield Problem("would do", {"label": row.label, "least": span[0], "most": span[1]})
+        least, most = 0.0 if row.zero and not row.least else float(row.least), float(row.most)
+        spans = (span_that_does(_does_with(make, with_value), _as_drafted(asked.given, name), least, most) for make in (decide, draft))
+        span = next((span for span in spans if span and all(map(_does_with(draft, with_value), span))), None)
+        if span:
+            yield _would_do(row.label, span, least, most)
+
+
+def _would_do(label: str, span: tuple[float, float], least: float, most: float) -> Problem:
+    """Return what would do: of a span that reaches an end of what may be typed only where it begins or ends."""
+    if span[1] >= most > span[0] > least:
+        return Problem("or more would do", {"label": label, "least": span[0]})
+    if span[0] <= least < span[1] < most:
+        return Problem("or less would do", {"label": label, "most": span[1]})
+    return Problem("would do", {"label": label, "least": span[0], "most": span[1]})
 
 
 def _does_with(make: Make, with_value: Callable[[float], Asked]) -> Callable[[float], bool]:
@@ -215,7 +228,7 @@ def span_that_does(does: Callable[[float], bool], start: float, least: float, mo
     first = next((value for value in _away_from(start, least, most) if does(value)), None)
     if first is None:
         return None
-    low, high = (_end_of_span(does, first, limit) for limit in (max(least, first - FOLLOWED), min(most, first + FOLLOWED)))
+    low, high = (_end_of_span(does, first, limit) for limit in (least, most))
     return (low, high) if high - low >= LEAST_SPAN else None
 
 
@@ -238,15 +251,14 @@ def _away_from(start: float, least: float, most: float) -> Iterator[float]:
 
 def _end_of_span(does: Callable[[float], bool], inside: float, limit: float) -> float:
     """Return the last value that does on the way from ``inside``, which does, to ``limit``."""
-    steps = 4
-    for i in range(1, steps + 1):
-        tried = inside + (limit - inside) / (steps + 1 - i)
+    step, tried, first = FOLLOWED, inside, inside
+    while inside != limit:
+        tried = inside + math.copysign(min(step, abs(limit - inside)), limit - inside)
+        tried = limit if abs(limit - tried) < FOUND else tried
         if not does(tried):
             break
-        inside = tried
-    else:
-        return limit
-    while abs(tried - inside) > FOUND:
+        inside, step = tried, step * EVER_LONGER
+    while abs(tried - inside) > max(FOUND, FOUND_SHARE * abs(inside - first)):
         middle = (inside + tried) / 2
         inside, tried = (middle, tried) if does(middle) else (inside, middle)
     return inside

@@ -122,7 +122,7 @@ def settle(given: Given, style: Style = USUAL) -> Settled:
     back = BodiceSide("back", given.back_body_edge or rule, given.back_armhole_seam, given.armhole_ease / 2, 0.0)
     cap = rule_cap(given)
     check_pairs(given)
-    check_around(given)
+    check_around(given, cap, front.edge + back.edge, style.edge_fullness or 1.0)
     measured = measured_levels(given)
     check_order(measured)
     check_hem_girth(given, style, measured)
@@ -249,15 +249,17 @@ def check_pairs(given: Given) -> None:
             raise Refused("girth or level missing", name=name, Name=name.capitalize())
 
 
-def check_around(given: Given) -> None:
-    """Raise :class:`Refused` where the off-shoulder girth can't go around this body, or is far too long for it."""
+def check_around(given: Given, cap: Level, edges: float, fullness: float) -> None:
+    """Raise :class:`Refused` where the off-shoulder girth can't go around this body, or is far too long for it; told is the most that
+    leaves an armhole above the ``cap`` too, beside the body ``edges`` and with the ``fullness`` of the top edge.
+    """
     around = around_arms_and_body(given.shoulder_width, given.upper_arm_girth)
     least, most = believed_around(around, given.bust_girth)
     if not within(least, given.off_shoulder_girth, most):
         raise Refused(
             "off-shoulder girth out of range",
             girth=given.off_shoulder_girth, bust=given.bust_girth, shoulder=given.shoulder_width, arm=given.upper_arm_girth,
-            least=least, most=most,
+            least=least, most=max(least, min(most, edges + 2 * (cap.girth - 2 * LEAST_RUN) / fullness)),
         )  # fmt: skip
 
 

@@ -12,6 +12,7 @@ from extension.document.parts import find_parts, new_sleeve_layer, part_of, plac
 from extension.document.record import read_record, write_record
 from extension.document.scale import affine_of, can_be_seen, millimetres_to_user, own_transform, transform_within, written
 from extension.drafting.fit_sheet import fit_panel
+from extension.drafting.left_over import left_over
 from extension.drafting.piece_sheet import draw_pieces
 from extension.drafting.sleeve_sheet import draw_sleeve
 from extension.drafting.start import working_lines
@@ -37,9 +38,10 @@ def place_sleeve(svg: inkex.SvgDocumentElement, draft: Draft, typed: Mapping[str
     old = earlier_sleeve(svg) if replace and find_parts(svg, "sleeve") else None
     if old is not None and not replace_other:
         refuse_another_name(old, label)
+    same_as = printable(left_over(svg, typed))
     sheet = Sheet(new_sleeve_layer(svg, f"Sleeve – {label}" if label else "Sleeve"))
     unit = str(typed["unit"])
-    notes = draw_sleeve(sheet, draft, unit, label, working_lines(typed, draft.decided))
+    notes = draw_sleeve(sheet, draft, unit, label, working_lines(typed, draft.decided), same_as)
     panel_below(notes, fit_panel(sheet.layer, draft, unit))
     draw_pieces(sheet, pieces, draft, unit, label)
     kept = ("unit", "label", *DEFAULTS, "tiers", "spacing_snap", "fitting_changes", "show_working")

@@ -55,8 +55,9 @@ ON_THE_TOP_EDGE = 0.05
 TEST_SQUARES = (("10 cm test square", 100.0), ("4 in test square", 101.6))
 
 
-def draw_sleeve(sheet: Sheet, draft: Draft, unit: str, label: str, working: Sequence[str] = ()) -> Column:
-    """Fill ``sheet`` with everything that belongs to one sleeve; lengths are lettered in ``unit``, ``working`` holds sums for the notes.
+def draw_sleeve(sheet: Sheet, draft: Draft, unit: str, label: str, working: Sequence[str] = (), same_as: str = "") -> Column:
+    """Fill ``sheet`` with everything that belongs to one sleeve; lengths are lettered in ``unit``, ``working`` holds sums for the notes,
+    ``same_as`` says whose measurements these are too.
 
     Returns the column of notes, below which there is room for more.
     """
@@ -71,7 +72,7 @@ def draw_sleeve(sheet: Sheet, draft: Draft, unit: str, label: str, working: Sequ
     letter_levels(sheet, draft, levels, unit)
     name_halves(sheet, names, draft.seam)
     name_piece(sheet, names, draft.seam, piece_rows(draft, unit, label))
-    return draw_notes(sheet, draft, unit, label, without, working)
+    return draw_notes(sheet, draft, unit, label, without, working, same_as)
 
 
 def draw_outlines(sheet: Sheet, draft: Draft) -> None:
@@ -233,7 +234,9 @@ def allowance_row(settled: Settled, unit: str) -> str:
     return f"Seam allowance {write_length(settled.seam_allowance, unit)}, hem {write_length(settled.hem_allowance, unit)}"
 
 
-def draw_notes(sheet: Sheet, draft: Draft, unit: str, label: str, without: Collection[str], working: Sequence[str] = ()) -> Column:
+def draw_notes(
+    sheet: Sheet, draft: Draft, unit: str, label: str, without: Collection[str], working: Sequence[str] = (), same_as: str = ""
+) -> Column:
     """Letter the notes right of everything, and draw the test squares below them; return their column."""
     _, top, right, _ = sheet.bounds
     layer = sheet.add_layer("Notes", "notes layer")
@@ -246,6 +249,8 @@ def draw_notes(sheet: Sheet, draft: Draft, unit: str, label: str, without: Colle
         column.paragraph(text)
     heading(column, "Measured")
     write_measured(column, draft.settled, unit)
+    if same_as:
+        column.paragraph(same_as, bold=True)
     heading(column, "On the finished seam line")
     write_drafted(column, draft, unit)
     heading(column, "Tiers")

@@ -190,6 +190,12 @@ _WHY = {
 }
 
 
+def left_over(labels: Sequence[str], name: str) -> str:
+    """Return what to say of measurements that are the same as those of a sleeve of another ``name``."""
+    first, *others = labels
+    return f"{', '.join([first, *(label.lower() for label in others)])} are just those of {name}: measured again?"
+
+
 def preset(ease: str, wearer: str) -> str:
     """Return which preset of ease was chosen."""
     return f"Ease on each half by the preset “{ease}” for {'a child' if wearer == 'child' else 'an adult'} (common practice, no source)."

@@ -151,11 +151,13 @@ def _seams(making: Making) -> list[Step]:
     underarm, taken = words_of_ends.caught(say(plan.seams.underarm), caught_in(making.sewn_on, plan, "underarm")), plan.minutes
     own = taken.get("seams", 0.0) / (2 if making.lined else 1)  # the lining has an underarm seam as long
     front, back = (say(seam.sewn_length(f"{side} armhole")) for side in ("front", "back"))
-    lining = words.line_it(style.lining == "own", not making.settled.lining.shorter) if making.lined else ""
+    caught, top = not making.settled.lining.shorter, "facing" if "facing" in making.pieces else making.settled.top.finish
+    says = words.line_it(style.lining == "own", caught, top) if making.lined else ""
+    lining = Step(says, taken.get("seams", 0.0) - own + taken.get("lining", 0.0))
+    hem = _step(making, _hem_words(making).format(length=say(plan.seams.hem)), "hem")
     return [
         Step(underarm, own),
-        Step(lining, taken.get("seams", 0.0) - own + taken.get("lining", 0.0)),
-        _step(making, _hem_words(making).format(length=say(plan.seams.hem)), "hem"),
+        *([hem, lining] if caught and style.lining == "own" else [lining, hem]),  # what it is caught in is there first
         _step(making, words.armhole(front, back, caught_in(making.sewn_on, plan, "armhole")), "setting_in"),
     ]
 

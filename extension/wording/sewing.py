@@ -59,12 +59,23 @@ def armhole(front: str, back: str, ends: str) -> str:
     )
 
 
-def line_it(own: bool, caught: bool) -> str:
-    """Return how the lining is made and put in."""
+def line_it(own: bool, caught: bool, top: str) -> str:
+    """Return how the lining is made and put in; ``top`` is one of :data:`LINING_TOPS`, for one of its own."""
     put = "Close the underarm seam of the lining and put it in, wrong sides together"
     if not own:
         return f"{put}."
-    return f"{put}; {'sew its edge to the edge of the turned-up hem' if caught else 'turn up its hem, which hangs free'}."
+    hem = "sew its lower edge to the edge of the turned-up hem" if caught else "turn up its hem, which hangs free"
+    return f"{put}; {hem}. {LINING_TOPS[top]}"
+
+
+#: What is done with the top edge of a lining of its own, by the finish of the sleeve's.
+LINING_TOPS = {
+    "band": "Baste its top edge to the sleeve’s: the band takes in both.",
+    "bound": "Baste its top edge to the sleeve’s: the binding takes in both.",
+    "elastic": "Leave its top edge free until the casing is turned in: the casing’s stitching takes it in.",
+    "facing": "Sew its top edge to the lower edge of the facing first.",
+    "faced": "Leave its top edge free until the facing is turned in, and catch the two together.",
+}
 
 
 HEM = "Turn up the hem, {length} around, so that no stitch catches the last tier."

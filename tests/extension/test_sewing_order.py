@@ -47,7 +47,13 @@ def planned(run_effect):
         ({"finish": "faced"}, ["Turn the facing in along its fold"], ["the band", "bias"]),
         ({"finish": "faced", "top_edge_raise": "1/4"}, ["Cut the base, the facing and the lining", "clip the curve", "Facing: cut 2"], ["the band"]),
         ({"lining": "none"}, ["Cut the base and the band"], ["lining and put it in", "Lining:"]),
-        ({"lining": "own", "lining_hem": "caught"}, ["sew its edge to the edge of the turned-up hem"], ["hangs free"]),
+        (
+            {"lining": "own", "lining_hem": "caught"},
+            ["sew its lower edge to the edge of the turned-up hem", "the band takes in both"], ["hangs free"],
+        ),
+        ({"lining": "own", "finish": "elastic"}, ["the casing’s stitching takes it in"], ["the band"]),
+        ({"lining": "own", "finish": "faced"}, ["until the facing is turned in"], ["the band"]),
+        ({"lining": "own", "finish": "faced", "top_edge_raise": "1/4"}, ["Sew its top edge to the lower edge of the facing first"], ["the band"]),
         ({"lining": "own"}, ["turn up its hem, which hangs free"], ["turned-up hem"]),
         ({"edge_fullness": "1.2"}, ["draw 9 1/2 in up to 7 7/8 in"], []),  # 1.2 x 7 7/8 = 9.45 in
         (
@@ -61,6 +67,12 @@ def test_the_order_is_that_of_what_was_chosen(planned, options, said, unsaid):
     _, sheet = planned(**options)
     assert [words for words in said if words not in sheet] == []
     assert [words for words in unsaid if words in sheet] == []
+
+
+def test_a_hem_is_turned_up_before_a_lining_is_caught_in_it(planned):
+    for hem, hem_first in (("caught", True), ("shorter", False)):
+        _, sheet = planned(lining="own", lining_hem=hem)
+        assert (sheet.index("Turn up the hem") < sheet.index("of the lining and put it in")) == hem_first
 
 
 # By hand: 4 sleeves have two top edges, so two bands and 4 facings; the whole band is 41 1/4 + 1 in long.

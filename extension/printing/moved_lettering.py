@@ -20,7 +20,7 @@ from extension.printing.printed_parts import curves_of, drawn_in, shown_objects
 from geometry.box import Box
 from geometry.curves.curve import Curve
 from geometry.paper.off_joins import off_joins
-from geometry.paper.tiling import trim_lines
+from geometry.paper.tiling import frame, trim_lines
 
 #: Lettering whose leader ends so near belongs to it and stays, millimetres.
 AT_A_LEADER = 4.0
@@ -42,21 +42,25 @@ class Lettered(NamedTuple):
 
 
 def keep_off_joins(svg: inkex.SvgDocumentElement, printed: Sequence[Printed]) -> list[Printed]:
-    """Move lettering that lies on a join to where it lies on none, if there is room; return the pieces as they are then."""
-    joins = [line.flatten(FOLLOW) for part in printed for line in trim_lines(part.tiling)]
+    """Move lettering that lies on a join to where it lies on none, if there is room, and off the ends of the sheets, which
+    show it again in part; return the pieces as they are then.
+    """
+    tilings = [part.tiling for part in printed]
+    joins = [line.flatten(FOLLOW) for tiling in tilings for line in trim_lines(tiling)]
     if not joins:
         return list(printed)
-    return [part._replace(pieces=[_off(svg, piece, joins) for piece in part.pieces]) for part in printed]
+    ends = [frame(box).nodes for tiling in tilings for tile in tiling.tiles for box in (tile.box, tiling.page(tile))]
+    return [part._replace(pieces=[_off(svg, piece, (joins, ends)) for piece in part.pieces]) for part in printed]
 
 
-def _off(svg: inkex.SvgDocumentElement, piece: Piece, joins: Sequence[np.ndarray]) -> Piece:
+def _off(svg: inkex.SvgDocumentElement, piece: Piece, cuts: Sequence[Sequence[np.ndarray]]) -> Piece:
     lettered, leaders = _lettering(piece)
     boxes = [each.box for each in lettered]
     boxes += [box for box in piece.drawn.boxes if box not in boxes]
     ends = np.array([end for leader in leaders for end in (leader.start, leader.end)]).reshape(-1, 2)
     ways = {k: list(_ways(each)) for k, each in enumerate(lettered) if not each.box.grown(AT_A_LEADER).holds_any(ends)}
     sizes = {k: [_size(*way, lettered[k]) for way in some] for k, some in ways.items()}
-    moved = off_joins(boxes, sizes, piece.drawn.lines(), joins, KEEP_CLEAR)
+    moved = off_joins(boxes, sizes, piece.drawn.lines(), cuts, KEEP_CLEAR)
     if not moved:
         return piece
     for k, place in moved.items():

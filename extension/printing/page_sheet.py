@@ -1,4 +1,4 @@
-"""Draws what a sheet of paper needs beside the pattern: frames, join marks, codes, and the first page."""
+"""Draws what a sheet of paper needs beside the pattern: trim lines, frames, join marks and codes."""
 from __future__ import annotations
 
 from collections.abc import Sequence
@@ -7,49 +7,30 @@ from typing import NamedTuple
 import inkex
 import numpy as np
 
-from extension.drafting.sleeve_sheet import TEST_SQUARES
 from extension.drawing.lettering import LEADING, text_width, wrap
 from extension.drawing.pens import BODY_SIZE, SMALL_SIZE, draw_curve
-from extension.drawing.sheet import Column, Sheet
+from extension.drawing.sheet import Sheet
 from extension.printing.printed_parts import Drawn
-from extension.printing.title_block import draw_title_block, title_block_height
 from extension.wording import notes
 from geometry.box import Box
 from geometry.curves.curve import Curve
 from geometry.paper.ground import Ground, together
 from geometry.paper.tiling import JOIN_MARK, Join, Tile, Tiling, frame, join_mark, join_marks, trim_lines
-from geometry.refusal import Refused
 
 #: Lettering on a sheet tries these sizes in turn, millimetres.
 CODE_SIZES = (10.0, 7.0, 5.0, SMALL_SIZE)
 NEIGHBOUR_SIZES = (5.0, 4.0, SMALL_SIZE)
 NAME_SIZES = (BODY_SIZE, SMALL_SIZE)
-MAP_SIZES = (6.0, 4.0, SMALL_SIZE)
 MARK_SIZE = BODY_SIZE
 
 #: Places tried for lettering on a sheet lie this far apart, millimetres.
 PLACE_STEP = 6.0
 
-#: The first page: between its columns, the least room for its lettering and for its map.
-GAP = 6.0
-LEAST_LETTERING = 50.0
-LEAST_MAP = 65.0
-#: Lettering is no wider than this, and the map no larger, however large the paper.
-WIDEST_LETTERING = 120.0
-LARGEST_MAP = 280.0
-#: Above each part on the map.
-HEADING = 6.0
-#: Beside the map the lettering takes this share of the width.
-LETTERING_SHARE = 0.5
-#: A title ends with the last word within so many letters, or it might leave no room for the map.
-LONGEST_TITLE = 60
+#: The middle of a sheet that is so wide and high has room for all of its own lettering.
+ROOMY = 80.0
+
 #: What a sheet is called is broken into rows of these shares of its width in turn, until they find room.
 NAME_WIDTHS = (0.8, 0.5, 0.35, 0.25)
-_SQUARES = [side for _, side in TEST_SQUARES]
-
-#: What the first page takes, upright (the test squares one above the other) and lying (side by side).
-UPRIGHT = (max(_SQUARES) + GAP + LEAST_LETTERING, sum(_SQUARES) + GAP)
-LYING = (sum(_SQUARES) + GAP, max(_SQUARES) + GAP + LEAST_MAP)
 
 
 class Piece(NamedTuple):
@@ -81,22 +62,11 @@ class Printed(NamedTuple):
         return [box for piece in self.pieces for box in piece.drawn.boxes]
 
 
-def first_page_size(sizes: Sequence[tuple[float, float]]) -> tuple[float, float]:
-    """Return the first of the printable ``sizes`` (width, height), the sheet lying either way, that holds
-    the test squares and the map; sides that are infinite are cut to fit.  Raises :class:`Refused`.
-    """
-    for wide, high in (*sizes, *(size[::-1] for size in sizes)):
-        for least in (UPRIGHT, LYING):
-            if wide >= least[0] and high >= least[1]:
-                return (least[0] + GAP if np.isinf(wide) else wide, least[1] + GAP if np.isinf(high) else high)
-    raise Refused("paper too small for the first page", wide=UPRIGHT[0], high=UPRIGHT[1])
-
-
 # --- on every sheet -------------------------------------------------------------------------------
 
 
-def mark_sheets(layer: inkex.Layer, printed: Sequence[Printed], block: Box | None, count: int, framed: bool) -> None:
-    """Draw trim lines, join marks, codes and names for all sheets, the first of ``count``; lettering keeps off ``block``.
+def mark_sheets(layer: inkex.Layer, printed: Sequence[Printed], blocks: Sequence[Box], count: int, framed: bool) -> None:
+    """Draw trim lines, join marks, codes and names for all sheets, the first of ``count``; lettering keeps off ``blocks``.
 
     Frames too, ``framed``, where no page of the document says where a sheet ends.
     """
@@ -111,7 +81,7 @@ def mark_sheets(layer: inkex.Layer, printed: Sequence[Printed], block: Box | Non
             sheet.curve(trims, line, "trim", "Trim line", "trim line")
         if framed:
             lines += draw_frames(trims, [tile.box for tile in part.tiling.tiles])
-        taken = [*part.boxes(), *([block] if block else [])]
+        taken = [*part.boxes(), *blocks]
         ground = part.ground()
         all_joins = list(part.tiling.joins())
         for join in all_joins:
@@ -124,7 +94,9 @@ def mark_sheets(layer: inkex.Layer, printed: Sequence[Printed], block: Box | Non
         for tile in part.tiling.tiles:
             number += 1
             one = _sheet_of(layer, part.tiling.page(tile), flat, taken)
-            one.clearance.add_line(frame(tile.box).nodes)  # nothing is lettered over the end of the printing
+            middle = part.tiling.middle(tile)
+            # Nothing is lettered over the end of the printing, nor, where there is room, where another sheet would show half of it.
+            one.clearance.add_line(frame(middle if min(middle.width, middle.height) >= ROOMY else tile.box).nodes)
             _letter(one, codes, part, tile, all_joins, notes.sheet_of(number, count))
 
 
@@ -236,88 +208,3 @@ def _letter_free(
     if sheet.text_where_free(layer, rows, places, sizes, label=label, **look) is None:
         middle = places[np.hypot(*(places - places.mean(axis=0)).T).argmin()]
         sheet.text(layer, rows, *middle, size=min(sizes), anchor="middle", label=label, **look)
-
-
-# --- the first page -------------------------------------------------------------------------------
-
-
-def draw_first_page(
-    layer: inkex.Layer, box: Box, title: str, printed: Sequence[Printed], sentences: Sequence[str], fields: Sequence[tuple[str, str]]
-) -> None:
-    """Draw test squares, what to mind and the map of all sheets into ``box``; a title block of ``fields`` instead of a map of
-    one sheet.
-    """
-    title = title if len(title) <= LONGEST_TITLE else f"{title[: LONGEST_TITLE + 1].rpartition(' ')[0] or title[:LONGEST_TITLE]} …"
-    sheet = Sheet(layer)
-    first = sheet.add_layer("First page", "first page layer")
-    left, top, right, bottom = box
-    upright = box.width >= UPRIGHT[0] - 1e-6 and box.height >= UPRIGHT[1] - 1e-6
-    # The test squares' lines would lie on the edge of what prints.
-    left, top = left + GAP / 4, top + GAP / 4
-    corner = (left, top)
-    for name, side in TEST_SQUARES:
-        x, y = corner
-        sheet.curve(first, frame((x, y, x + side, y + side)), "mark", name, "page test square", side_mm=side)
-        sheet.text(first, [name], x + side / 2, y + side / 2 - BODY_SIZE, anchor="middle", bold=True)
-        corner = (x, y + side + GAP / 2) if upright else (x + side + GAP / 2, y)
-    if upright:
-        x, y, width = left + max(_SQUARES) + GAP, top, min(right - left - max(_SQUARES) - GAP, WIDEST_LETTERING)
-        below = title_block_height(fields, right - x) + GAP if fields else LEAST_MAP
-        lettered = _letter_first_page(sheet, first, (x, y, x + width, bottom - below), title, sentences)
-        room = (x, lettered + GAP, right, bottom)
-    else:
-        y, width = top + max(_SQUARES) + GAP, min((right - left) * LETTERING_SHARE, WIDEST_LETTERING)
-        _letter_first_page(sheet, first, (left, y, left + width, bottom), title, sentences)
-        room = (left + width + GAP, y, right, bottom)
-    if fields:
-        draw_title_block(sheet, Box(*room), fields)
-    else:
-        _draw_map(sheet, sheet.add_layer("Map of the sheets", "map layer"), room, printed)
-
-
-def _letter_first_page(sheet: Sheet, layer: inkex.Layer, room: Box, title: str, sentences: Sequence[str]) -> float:
-    """Letter the sentences in a column, small if they would not fit else, and return where it ends."""
-    left, top, right, bottom = room
-    width = right - left
-    for size in (BODY_SIZE, SMALL_SIZE):
-        paragraphs = [(title, 1.5 * size, True), (notes.PRINT_TRUE, 1.2 * size, True)]
-        paragraphs += [(words, size, False) for words in sentences]
-        rows = sum(em * len(wrap(words, em, width, bold)) for words, em, bold in paragraphs)
-        if top + LEADING * rows + len(paragraphs) <= bottom:
-            break
-    column = Column(sheet, layer, left, top, width)
-    for words, em, bold in paragraphs:
-        column.paragraph(words, em, bold=bold)
-        column.gap(1)
-    return column.y
-
-
-def _draw_map(sheet: Sheet, layer: inkex.Layer, room: Box, printed: Sequence[Printed]) -> None:
-    """Draw all sheets small, with the edges of the pieces and the sheets' codes; parts below or beside each other."""
-    wholes = np.array([Box.united([tile.box for tile in part.tiling.tiles]) for part in printed])
-    sizes = wholes[:, 2:] - wholes[:, :2]
-    count, room_size = len(printed), np.minimum(np.subtract(room[2:], room[:2]), LARGEST_MAP)
-    below = np.min((room_size - (0, count * (HEADING + GAP))) / (sizes[:, 0].max(), sizes[:, 1].sum()))
-    beside = np.min((room_size - ((count - 1) * GAP, HEADING)) / (sizes[:, 0].sum(), sizes[:, 1].max()))
-    scale = max(below, beside)
-    x, y = room[:2]
-    for part, whole, (wide, high) in zip(printed, wholes, scale * sizes):
-        title = wrap(part.title(), SMALL_SIZE, wide if beside > below else room_size[0], bold=True)
-        sheet.text(layer, title[:1], x, y, size=SMALL_SIZE, bold=True)
-        shrink = np.array([(scale, 0.0, x - scale * whole[0]), (0.0, scale, y + HEADING - scale * whole[1])])
-        for tile in part.tiling.tiles:
-            sheet.curve(layer, frame(tile.box).transformed(shrink), "frame", f"{tile.code} on the map", "map frame")
-        for outline in (outline for piece in part.pieces for outline in piece.drawn.outlines()):
-            sheet.curve(layer, outline.transformed(shrink), "frame", "Edge on the map", "map edge")
-        for tile in part.tiling.tiles:
-            _letter_on_map(sheet, layer, tile, shrink)
-        x, y = (x + wide + GAP, y) if beside > below else (x, y + HEADING + high + GAP)
-
-
-def _letter_on_map(sheet: Sheet, layer: inkex.Layer, tile: Tile, shrink: np.ndarray) -> None:
-    """Letter a sheet's code on the map, as near its middle as is free; not at all where it would be lost in lines."""
-    left, top, right, bottom = (shrink[:, :2] @ np.reshape(tile.box, (2, 2)).T + shrink[:, 2:]).T.ravel()
-    middle = np.array([(left + right) / 2, (top + bottom) / 2 - 3])
-    offsets = np.stack(np.meshgrid(np.linspace(-0.35, 0.35, 9), np.linspace(-0.35, 0.35, 9)), axis=-1).reshape(-1, 2)
-    offsets = offsets[np.argsort(np.hypot(*offsets.T), kind="stable")] * (right - left, bottom - top)
-    sheet.text_where_free(layer, [tile.code], middle + offsets, MAP_SIZES, bold=True, label=f"{tile.code} on the map")

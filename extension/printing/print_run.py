@@ -15,22 +15,32 @@ from extension.document.part_names import NESTED, SHEETS, SLEEVE
 from extension.document.parts import find_parts, mark, new_sleeve_layer, part_of, place_layer
 from extension.document.scale import millimetres_to_user
 from extension.printing.covering import boxes_in_millimetres, cover
+from extension.printing.first_page import (
+    CORNER_GAP,
+    LONGEST_TITLE,
+    LYING,
+    UPRIGHT,
+    draw_first_page,
+    first_page_size,
+    rooms_in_corners,
+    rooms_within,
+    short_title,
+)
 from extension.printing.moved_lettering import keep_off_joins
-from extension.printing.page_sheet import LONGEST_TITLE, LYING, UPRIGHT, Piece, Printed, draw_first_page, draw_frames, first_page_size, mark_sheets
+from extension.printing.page_sheet import Piece, Printed, draw_frames, mark_sheets
 from extension.printing.printed_parts import Part, drawn_in, in_millimetres, is_shown, parts_of, title_of
 from extension.printing.report_pages import Setting, draw_reports, set_reports
 from extension.wording import notes
 from geometry.box import Box
 from geometry.measuring.lengths import write_length, write_small
+from geometry.paper.corners import blank_corners
 from geometry.paper.ground import together
 from geometry.paper.papers import Printing
-from geometry.paper.tiling import SMALL_MARGINS, blank_corner, lay_out_parts, one_page_with, with_margin
+from geometry.paper.tiling import SMALL_MARGINS, lay_out_parts, one_page_with, with_margin
 from geometry.refusal import Refused
 
 #: On a single large page, the test squares and the map stand this far from the drawing.
 BLOCK_GAP = 5.0
-#: In the blank corner of a sheet, so far from the lines.
-CORNER_GAP = 4.0
 
 #: From the first page to whatever else there is.
 PAGE_GAP = 20.0
@@ -65,29 +75,34 @@ def print_sleeve(
     pieces = _pieces(svg, parts)
     if not pieces and setting is None:
         raise Refused("nothing to print")
-    printed, block = [], None
-    if pieces:
-        printed, block = _on_sheets(svg, pieces, [*avoid, *(Box.united(boxes) for boxes in covered if boxes)], printing)
+    shown = [Box.united(boxes) for boxes in covered if boxes]
+    printed, block = _on_sheets(svg, pieces, avoid, shown, printing) if pieces else ([], None)
 
     survey.forget(element for part in parts if part.is_pattern for element in part.elements)  # lettering has been moved off joins
-    drawn = [] if block else survey.drawn()
+    title = title_of(sleeve)
+    sentences = [*about.said, *_sentences(printed, printing, unit, with_pages)] if printed else []
+    corners = None if block or not printed else rooms_in_corners(printed, short_title(title), [_how_many(printed, printing), *sentences], avoid)
+    drawn = [] if block or corners else survey.drawn()
     layer = sheets_layer(svg, sleeve)
     tiles = [(tile.code, part.tiling.page(tile)) for part in printed for tile in part.tiling.tiles]
     for part in printed:
         cover(layer, covered, [page for _, page in tiles], part.ground().points)
     count = len(tiles) + (len(setting.pages) if setting else 0)
-    mark_sheets(layer, printed, block, count, framed=not with_pages)
+    taken = [block] if block else [*corners[0].squares, *corners[0][1:]] if corners else []
+    mark_sheets(layer, printed, taken, count, framed=not with_pages)
     sheets = list(tiles)
     on_page = document.page_is_free
-    if printed:
+    if corners:
+        draw_first_page(layer, corners[0], short_title(title), printed, corners[1], [])
+    elif printed:
         box = block or _room_for_first_page(svg, printed, printing, on_page, drawn)
-        sentences = [*about.said, *_sentences(printed, printing, unit, with_pages, beside=block is None)]
         fields = _fields(printed, printing, unit, about) if count == 1 and block else []
-        draw_first_page(layer, box, title_of(sleeve), printed, sentences, fields)
+        said = [_how_many(printed, printing, beside=block is None), *sentences]
+        draw_first_page(layer, rooms_within(box, fields), short_title(title), printed, said, fields)
         if not block:
             sheets.insert(0, (notes.FIRST_PAGE, box.grown(printing.white)))
     if setting:
-        sheets += _report_sheets(svg, layer, setting, printing, title_of(sleeve), (len(tiles), count), on_page and not printed, with_pages)
+        sheets += _report_sheets(svg, layer, setting, printing, title, (len(tiles), count), on_page and not printed, with_pages)
     if with_pages:
         pages.add_pages(svg, sheets)
 
@@ -133,19 +148,22 @@ def _pieces(svg: inkex.SvgDocumentElement, parts: list[Part]) -> list[Piece]:
 
 
 def _on_sheets(
-    svg: inkex.SvgDocumentElement, pieces: list[Piece], avoid: list[Box], printing: Printing
+    svg: inkex.SvgDocumentElement, pieces: list[Piece], avoid: list[Box], covered: list[Box], printing: Printing
 ) -> tuple[list[Printed], Box | None]:
-    """Return the pieces on their sheets, lettering off the joins, and the room for test squares and map where there is any."""
+    """Return the pieces on their sheets, lettering off the joins, and the room for test squares and map where there is any.
+
+    Sheets keep off the boxes to ``avoid`` and what is ``covered`` where they can; test squares and map off the former always.
+    """
     grounds = [piece.ground for piece in pieces]
-    single = one_page_with(together(grounds), UPRIGHT, BLOCK_GAP, printing, avoid)
+    single = one_page_with(together(grounds), UPRIGHT, BLOCK_GAP, printing, [*avoid, *covered])
     if single is not None:
         tiling, block = single
         return [Printed(pieces, tiling)], block
-    tilings = lay_out_parts(grounds, printing, avoid)
+    tilings = lay_out_parts(grounds, printing, [*avoid, *covered])
     shared = [pieces] if len(tilings) == 1 else [[piece] for piece in pieces]
     printed = keep_off_joins(svg, [Printed(*one) for one in zip(shared, tilings)])
-    corners = (blank_corner(part.tiling, part.ground(), (UPRIGHT, LYING), CORNER_GAP) for part in printed)
-    return printed, next((corner for corner in corners if corner is not None), None)
+    corner = blank_corners([(part.tiling, part.ground()) for part in printed], [(UPRIGHT, LYING)], CORNER_GAP, avoid)
+    return printed, corner[0] if corner else None
 
 
 def _report_sheets(
@@ -215,17 +233,22 @@ def _room_for_first_page(
     return Box(x, y, x + wide, y + high)
 
 
-def _sentences(printed: list[Printed], printing: Printing, unit: str, with_pages: bool, beside: bool) -> list[str]:
-    """What the first page says besides “print at 100 %”."""
+def _how_many(printed: list[Printed], printing: Printing, beside: bool = False) -> str:
+    """Say how many sheets there are, ``beside`` a first page or not."""
     tiles = [tile for part in printed for tile in part.tiling.tiles]
-    left, top, right, bottom = tiles[0].box
-    lies = "landscape" if right - left > bottom - top else "portrait"
-    said = [notes.only_sheet(printing.paper.name) if len(tiles) == 1 and not beside else notes.sheets(len(tiles), printing.paper.name, lies, beside)]
+    lies = "landscape" if tiles[0].box.width > tiles[0].box.height else "portrait"
+    return notes.only_sheet(printing.paper.name) if len(tiles) == 1 and not beside else notes.sheets(len(tiles), printing.paper.name, lies, beside)
+
+
+def _sentences(printed: list[Printed], printing: Printing, unit: str, with_pages: bool) -> list[str]:
+    """What the first page says besides “print at 100 %” and how many sheets there are."""
+    count = sum(len(part.tiling.tiles) for part in printed)
+    said = []
     if any(True for part in printed for _ in part.tiling.joins()):
         said.append(notes.gluing(write_small(printing.overlap, unit) if printing.overlap else ""))
     smaller = SMALL_MARGINS[unit]
-    saving = _with_margin(printed, printing, smaller) if len(tiles) > 1 and smaller < printing.margin else len(tiles)
-    if saving < len(tiles):
+    saving = _with_margin(printed, printing, smaller) if count > 1 and smaller < printing.margin else count
+    if saving < count:
         said.append(notes.smaller_margin(write_small(smaller, unit), saving))
     said += [notes.WHAT_PRINTS, notes.HOW_TO_SAVE]
     return said if with_pages else [notes.NO_PAGES, *said]

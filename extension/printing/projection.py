@@ -13,7 +13,7 @@ from extension.document.paths import path_data
 from extension.drawing.lettering import wrap
 from extension.drawing.pens import draw_data, text_box
 from extension.drawing.sheet import Sheet
-from extension.printing.page_sheet import LONGEST_TITLE
+from extension.printing.first_page import LONGEST_TITLE
 from extension.printing.print_run import prepared, settle, sheets_layer
 from extension.printing.printed_parts import parts_of, title_of
 from extension.printing.redrawn import Look, Pattern, patterns_of, put_at, redraw

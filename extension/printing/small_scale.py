@@ -10,7 +10,8 @@ from extension.document.extents import Survey
 from extension.document.parts import new_layer
 from extension.drawing.pens import BODY_SIZE, SMALL_SIZE, draw_text, fill_with_stroke, text_box
 from extension.drawing.sheet import Column, Sheet
-from extension.printing.page_sheet import LONGEST_TITLE, draw_frames
+from extension.printing.first_page import LONGEST_TITLE
+from extension.printing.page_sheet import draw_frames
 from extension.printing.print_run import prepared, settle, sheets_layer
 from extension.printing.printed_parts import parts_of, title_of
 from extension.printing.redrawn import Look, Pattern, patterns_of, put_at, redraw

@@ -545,6 +545,11 @@ def only_sheet(paper: str) -> str:
     return f"All on this sheet ({paper})."
 
 
+def squares_on(codes: Sequence[str]) -> str:
+    """Return on which sheets the test squares are."""
+    return f"The test squares are on {' and '.join(codes)}."
+
+
 def gluing(overlap: str) -> str:
     """Return how the sheets are joined; ``overlap`` is empty where there is none."""
     where = f"glue it over what the neighbour prints beyond that line, {overlap} or more" if overlap else "join it to the neighbour edge to edge"

@@ -16,6 +16,7 @@ from svgpathtools import parse_path
 from extension.document.pages import can_have_pages
 from extension.document.scale import to_millimetres
 from extension.drawing.lettering import text_width
+from geometry.box import Box
 from tests import sleeve_edits as edits
 from tests.extension.test_draft_sleeve import SCRIPT as DRAFT
 from tests.extension.test_draft_sleeve import SIZES, drawn, parts, refused
@@ -80,8 +81,8 @@ def drafted(run_effect):
 
 def test_every_sheet_is_a_page_in_reading_order(run_effect_everywhere, drafted):
     root = drawn(run_effect_everywhere(SCRIPT, {"paper": "A4", "orientation": "portrait"}, drafted()))
-    first, *codes = labels(root)
-    assert first == "First page" and len(codes) >= 4 and "A1" in codes
+    codes = [label for label in labels(root) if label != "First page"]  # which is the first, where there are no corners for it
+    assert labels(root)[-len(codes) :] == codes and len(codes) >= 4 and "A1" in codes
     assert codes == sorted(codes) and len(set(codes)) == len(codes)
     for page in ours(root):
         assert place(page)[2:] == pytest.approx(A4, abs=1e-5)
@@ -533,6 +534,30 @@ def test_one_large_page(run_effect, drafted):
     for xs, ys in [((x0, x1), (y0, y1)) for x0, x1, y0, y1 in squares] + [(points[:, 0], points[:, 1])]:
         assert left + 20 < min(xs) and max(xs) < left + width - 20
         assert top + 20 < min(ys) and max(ys) < top + height - 20
+
+
+@pytest.mark.parametrize(("size", "paper"), [("median", "A3"), ("largest", "A4"), ("largest", "A3"), ("toddler", "A3")])
+def test_no_sheet_is_spent_on_test_squares_where_there_are_blank_corners(run_effect, drafted, size, paper):
+    """They, the lettering and the map lie each whole on one sheet, on nothing that is drawn, and are found by what is lettered."""
+    root = inkex.load_svg(run_effect(SCRIPT, {"paper": paper, "margin": "10 mm", "pieces": False}, drafted(size=size)).stdout.encode()).getroot()
+    assert "First page" not in labels(root)
+    sheets = {page.get("inkscape:label"): box(*Box(x, y, x + w, y + h).grown(-10)) for page in ours(root) for x, y, w, h in [place(page)]}
+    lines = [LineString(line) for part in ("cutting line", "tier line", "level line") for line in on_page(root, part)]
+    trims = [LineString(line) for line in on_page(root, "trim line")]
+    squares = {line.get("inkscape:label"): parse_path(line.get("d")).bbox() for line in parts(root, "page test square")}
+    rooms = [box(x0, y0, x1, y1) for x0, x1, y0, y1 in squares.values()]
+    words = lettered_in(root, "first page layer")
+    frames = [box(x0, y0, x1, y1) for x0, x1, y0, y1 in (parse_path(line.get("d")).bbox() for line in parts(root, "map frame"))]
+    map_room = unary_union(frames)
+    text = unary_union([rows for said, rows in words if said not in squares])
+    for one in (*rooms, map_room, text):
+        assert sum(sheet.contains(one) for sheet in sheets.values()) == 1
+        assert not any(one.intersects(line) for line in (*lines, *trims))
+    for one, other in itertools.combinations((*rooms, map_room, text), 2):
+        assert not one.intersects(other)
+    told = re.search(r"test squares are on ([\w ]+)\.", " ".join(said for said, _ in words))
+    on = [name for name, sheet in sheets.items() if any(sheet.contains(room) for room in rooms)]
+    assert sum(sheets[on[0]].contains(one) for one in (*rooms, map_room, text)) == 4 if told is None else told[1].split(" and ") == on
 
 
 @pytest.mark.parametrize("paper", ["one_page", "roll", "A0"])

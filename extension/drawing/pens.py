@@ -39,7 +39,7 @@ LINE_TYPES = {
     "grain": LineType(_NARROW, (24, 3, _DOT, 3), _BLACK),
     "tier": LineType(_NARROW, (), _BLACK),
     "level": LineType(_NARROW, (_DOT, 3), _BLACK),
-    "leader": LineType(0.13, (), _BLACK),
+    "leader": LineType(_NARROW, (), _BLACK),
     "thin": LineType(_NARROW, (), _BLACK),
     "mark": LineType(_WIDE, (), _BLACK),
     "trouble": LineType(_WIDE, (), "#a01010"),

@@ -24,8 +24,8 @@ from geometry.paper.scales import scales_from
 from geometry.paper.side_by_side import within
 from geometry.refusal import Refused
 
-#: Lines are as wide as at true size; lettering is no smaller than anywhere.
-SIZES = (BODY_SIZE, SMALL_SIZE)
+#: Lines are as wide as at true size; lettering is all of one size, no smaller than anywhere.
+SIZES = (SMALL_SIZE,)
 LEAST_WIDTH = 0.25
 CLEAR = 0.8
 INK = "#000000"

@@ -7,7 +7,7 @@ from geometry.box import Box
 from geometry.curves.arrays import Array, Flags
 
 #: How far from where it stood lettering is tried, across and down, and in which steps; in its own sizes.
-REACH, STEP = (12.0, 4.0), 0.5
+REACH, STEP = (12.0, 4.0), 0.25
 
 
 def boxes_near(stood: Box, room: tuple[float, float], size: float) -> Array:

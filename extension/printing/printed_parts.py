@@ -54,16 +54,20 @@ class Part(NamedTuple):
 
 
 class Drawn(NamedTuple):
-    """What is drawn and not hidden, in true millimetres of the document."""
+    """What is drawn and not hidden, in true millimetres of the document; ``fixed`` are those of the boxes that are no lettering
+    of ours, which can be moved.
+    """
 
     curves: list[Curve]
     boxes: list[Box]
+    fixed: list[Box]
 
     def lines(self) -> list[np.ndarray]:
         return [curve.flatten(FOLLOW) for curve in self.curves]
 
     def ground(self) -> Ground:
-        return ground_of(self.lines(), self.boxes)
+        # Were joins to keep off what is moved off them, the same command again would find other joins.
+        return ground_of(self.lines(), self.boxes)._replace(boxes=self.fixed)
 
     def outlines(self) -> list[Curve]:
         """Return the closed curves that lie in no other one: the edges of the pieces."""
@@ -136,7 +140,8 @@ def drawn_in(svg: inkex.SvgDocumentElement, elements: Iterable[inkex.BaseElement
             boxes.append(affine_of(to_millimetres(element)).apply_to_box(lettered))
         else:
             others.append(element)
-    return Drawn(curves, boxes + in_millimetres(svg, boxes_of(svg, others)))
+    fixed = in_millimetres(svg, boxes_of(svg, others))
+    return Drawn(curves, boxes + fixed, fixed)
 
 
 def in_millimetres(svg: inkex.SvgDocumentElement, boxes: Iterable[Box]) -> list[Box]:

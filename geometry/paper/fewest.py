@@ -32,9 +32,9 @@ MOST_SLICES = 280
 MOST_EXTRA = 60.0
 
 #: A sheet costs more than any join; what is lettered, for each millimetre of its height squared, as much as so many
-#: millimetres of line along the join: little, since lettering can be moved and lines can't; and that sheets show what
-#: isn't to be printed more than anything lettered.
-SHEET, LETTERED, SHOWN = 1e6, 0.5, 1e5
+#: millimetres of line along the join, so that names are cut last; and that sheets show what isn't to be printed more than
+#: anything lettered.
+SHEET, LETTERED, SHOWN = 1e6, 6.0, 1e5
 
 _NEVER = np.inf
 

@@ -18,7 +18,7 @@ BOX_STEP = 4.0
 
 class Ground(NamedTuple):
     """Samples (n, 2) of all that sheets must hold; ``line`` (k, 2), the first of them, are those of lines, each
-    standing for ``weights`` (k,) millimetres of line; ``boxes`` are those of lettering.
+    standing for ``weights`` (k,) millimetres of line; ``boxes`` are those of lettering that joins keep off.
     """
 
     points: Array

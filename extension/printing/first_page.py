@@ -15,7 +15,7 @@ from extension.printing.page_sheet import Printed
 from extension.printing.title_block import draw_title_block, title_block_height
 from extension.wording import notes
 from geometry.box import Box
-from geometry.paper.corners import blank_corners
+from geometry.paper.blank_corners import blank_corners
 from geometry.paper.tiling import Tile, frame
 from geometry.refusal import Refused
 

@@ -33,7 +33,7 @@ from extension.printing.report_pages import Setting, draw_reports, set_reports
 from extension.wording import notes
 from geometry.box import Box
 from geometry.measuring.lengths import write_length, write_small
-from geometry.paper.corners import blank_corners
+from geometry.paper.blank_corners import blank_corners
 from geometry.paper.ground import together
 from geometry.paper.papers import Printing
 from geometry.paper.tiling import SMALL_MARGINS, lay_out_parts, one_page_with, with_margin

@@ -7,7 +7,7 @@ import pytest
 from shapely.geometry import LineString, MultiLineString, box
 
 from geometry.box import Box
-from geometry.paper.corners import blank_corners
+from geometry.paper.blank_corners import blank_corners
 from geometry.paper.ground import ground_of
 from geometry.paper.tiling import lay_out
 from tests.extension.test_draft_sleeve import SIZES

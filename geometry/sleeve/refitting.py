@@ -71,6 +71,7 @@ def moved_seam(seam: Outline, levels: Sequence[Level], amounts: Mapping[str, flo
     amounts = {**asked, **across_for(seam, asked)}
     heights = heights_now(levels, earlier)
     sides = {side: side_field(seam, heights, levels, amounts, side) for side in ("front", "back")}
+    check_widths(seam, heights, amounts)
     across = across_field(seam, amounts)
     longer = amounts["longer_above_elbow"] + amounts["longer_below_elbow"]
     edges = {}
@@ -202,6 +203,16 @@ def check_stretch(after: Sequence[float], before: Sequence[float], names: Sequen
         if now != was and not within(was / MOST_TIMES, now, was * MOST_TIMES):
             least, most = max(was / MOST_TIMES - was, -one_change), min(was * MOST_TIMES - was, one_change)
             raise Refused("changed too much", one=names[k], other=names[k + 1], was=was, would=now, least=least, most=most)
+
+
+def check_widths(seam: Outline, heights: Mapping[str, float], amounts: Mapping[str, float]) -> None:
+    """Raise :class:`Refused` where front and back together become too wide or narrow, by :data:`MOST_TIMES`, at the underarm or a level below it."""
+    underarm = [float(seam.corner(f"{side} underarm point")[1]) for side in ("front", "back")]
+    for name, y in {"underarm": sum(underarm) / 2, **heights}.items():
+        both = amounts[_named(name, "front")] + amounts[_named(name, "back")]
+        if both:
+            wide = seam.width_at(y)
+            check_stretch([0.0, wide + both], [0.0, wide], [f"back of the {name}", f"front of the {name}"], 2 * MOST_WIDER)
 
 
 def _named(level: str, side: str) -> str:

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as some
 from scipy.interpolate import CubicHermiteSpline, PchipInterpolator
 from scipy.optimize import brentq
-from shapely.geometry import LineString, box
+from shapely.geometry import LineString, Polygon, box
 
 from geometry.curves.curve import Curve
 from geometry.measuring.toile import AMOUNTS, opposite
@@ -179,11 +179,32 @@ def test_what_can_not_be_is_refused(amounts, rule):
 
 
 def test_a_line_that_would_cross_itself_is_refused():
-    taken_in = {"elbow_front": -100.0, "elbow_back": -100.0}
-    once = moved_seam(BLOCK.seam, BLOCK.levels, taken_in)
+    """She has drawn the sleeve together to 10 mm just above the elbow, where it is more than 30 mm wide: halved there, it is nothing above."""
+    elbow = next(level.y for level in BLOCK.levels if level.name == "elbow")
+    corners = [BLOCK.seam.corner("front underarm point"), (5.0, elbow - 15), BLOCK.seam.corner("front hem")]
+    edges = {name: BLOCK.seam.edge(name) for name in EDGES}
+    edges["front underarm"] = Curve.polyline(corners)
+    edges["back underarm"] = Curve.polyline([(-x, y) for x, y in corners[::-1]])
+    drawn_together = Outline(edges)
+    half = 0.49 * drawn_together.width_at(elbow) / 2
     with pytest.raises(Refused) as refused:
-        moved_seam(once, BLOCK.levels, taken_in, [taken_in])
+        moved_seam(drawn_together, BLOCK.levels, {"elbow_front": -half, "elbow_back": -half})
     assert refused.value.problems[0].rule == "change crosses itself"
+
+
+@pytest.mark.parametrize("level", ["underarm", "upper arm", "elbow"])
+@pytest.mark.parametrize(("share", "may"), [(-0.49, True), (-0.51, False), (0.99, True), (1.01, False)])
+def test_front_and_back_together_at_most_double_or_halve_a_level(level, share, may):
+    y = BLOCK.seam.corner("front underarm point")[1] + 1e-6 if level == "underarm" else next(each.y for each in BLOCK.levels if each.name == level)
+    wide = Polygon(BLOCK.seam.closed().flatten(0.001)).intersection(LineString([(-999, y), (999, y)])).length
+    amounts = {f"{level.replace(' ', '_')}_{side}": part * share * wide for side, part in (("front", 0.6), ("back", 0.4))}
+    if may:
+        moved_seam(BLOCK.seam, BLOCK.levels, amounts)
+        return
+    with pytest.raises(Refused) as refused:
+        moved_seam(BLOCK.seam, BLOCK.levels, amounts)
+    rule, facts = refused.value.problems[0]
+    assert rule == "changed too much" and facts["was"] == pytest.approx(wide, abs=0.01)
 
 
 def test_a_printed_limit_works_when_typed_back():

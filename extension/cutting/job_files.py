@@ -21,6 +21,7 @@ from extension.drawing.pens import SMALL_SIZE
 from extension.drawing.tables import Table, html_table
 from extension.wording import job
 from extension.wording import working as words
+from extension.wording.edges import EDGE_WORDS
 from extension.wording.notes import CAUTIONS
 from extension.wording.strip_ends import how_cut
 from extension.wording.ways import WAYS
@@ -141,7 +142,7 @@ def cut_list(sheet: JobSheet, plan: CuttingPlan) -> str:
         "style", "tier", "cloth", "fullness", *(f"{name}_{unit}" for unit in ("mm", "in") for name in _LENGTHS),
         "layers", "pieces", "joins", "strips_in_all", "pieces_in_all", "joins_in_all",
         "back_end", "back_end_past_line_mm", "back_end_past_line_in", "front_end", "front_end_past_line_mm", "front_end_past_line_in",
-        "other_line", "first_layer", *(f"{name}_{unit}" for name in _MARKS for unit in ("mm", "in")),
+        "other_line", "first_layer", *(f"{name}_{unit}" for name in _MARKS for unit in ("mm", "in")), "free_edge",
     ])  # fmt: skip
     for tier in plan.cut:
         for row in plan.rows(tier):
@@ -151,7 +152,7 @@ def cut_list(sheet: JobSheet, plan: CuttingPlan) -> str:
                 *map(_exact_inches, lengths), row.strips // tier.copies(plan.job.sleeves), row.joins + 1, row.joins,
                 row.strips, row.strips + row.all_joins, row.all_joins,
                 *(cell for end, past in zip(tier.ends, tier.past_line) for cell in (how_cut(end.follows), _exact(past), _exact_inches(past))),
-                harmless(tier.name), tier.first_layer, *_marks(plan, tier),
+                harmless(tier.name), tier.first_layer, *_marks(plan, tier), EDGE_WORDS[tier.edge].name,
             ])  # fmt: skip
     return out.getvalue()
 

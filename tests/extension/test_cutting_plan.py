@@ -250,6 +250,12 @@ def test_flounces_of_one_ring_share_a_master(draft, plan):
     assert "one ring" not in page
 
 
+def test_the_list_tells_how_the_edges_of_every_layer_are_finished(draft, plan):
+    _, rows, page = plan(draft(tiers=2), strip_edge="ribbon", under_edge="rolled", layers="2", trim_price="2")
+    assert [(row["first_layer"], row["free_edge"]) for row in rows.values()] == [("1", "Rolled hem")] * 2  # the last row of each tier
+    assert "every strip of the outermost layers" in page and "every strip of the layers under them" in page
+
+
 def test_stitching_that_would_show_is_said_and_drawn(draft, plan):
     root, _, page = plan(draft(tiers=3), drop="2 in")
     assert "Tier 1 ends" in page and "its stitching would show" in page and "above the hem" in page

@@ -50,7 +50,7 @@ def update_lines(lines: Lines, fresh: Sequence[Fresh], part: str) -> None:
         for element in left:  # level lines where there is no sleeve any more, and notches of places that are gone
             put_away(element, part)
     elif fresh:
-        _set_aside(left)
+        _set_aside(left, fresh[0].label)
     for element, new in together:
         (put_away if new.attributes.get("away") == "yes" else bring_back)(element, part)
         if not draws(element, new.curve, lines):
@@ -68,9 +68,11 @@ def _ours_first(lines: Lines, fresh: Sequence[Fresh], part: str) -> list[inkex.B
     return sorted(elements, key=lambda element: not any(draws(element, new.curve, lines) for new in fresh))
 
 
-def _set_aside(elements: Sequence[inkex.BaseElement]) -> None:
-    """Take our marks off lines that are not ours."""
+def _set_aside(elements: Sequence[inkex.BaseElement], label: str) -> None:
+    """Take our marks off lines that are copies of ours; a name tells what they are."""
     for element in elements:
+        if not label_of(element):
+            element.attrib[LABEL] = label
         for name in [name for name in element.attrib if name.startswith(OURS)]:
             del element.attrib[name]
 

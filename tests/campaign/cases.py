@@ -22,7 +22,7 @@ from extension.print_pages import PrintPages
 from extension.remeasure_sleeve import RemeasureSleeve
 from geometry.measuring.measurements import EXAMPLE
 from tests.campaign import edits
-from tests.campaign.judge import along, judge, parts, path_of, within, words_of
+from tests.campaign.judge import along, judge, parts, path_of, words_of
 from tests.campaign.line import EDGES, OWN, Line
 from tests.sleeve_edits import cubics
 
@@ -48,6 +48,10 @@ SLEEVES = {
                 "hand_girth": "14 cm", "tiers": "4"},
     "one tier": {"tiers": "1", "elbow_girth": "0", "elbow_level": "0", "sleeve_length": "30 cm", "hem_girth": "29 cm", "hand_girth": "0"},
 }  # fmt: skip
+
+
+#: How many of a hundred cases have a line put elsewhere, or lines in another order.
+PUT_ELSEWHERE = 0.15
 
 
 class Answer(NamedTuple):
@@ -124,8 +128,13 @@ def make(seed: int) -> Case:
     ends = ([lot.choice(edits.SIZES)] if resized else []) + ([edits.mirrored_over] if flipped else [])
     if edits.seam_broken_apart in others and edits.names_lost in whole:
         whole = []
+    further = Random(f"{seed} put elsewhere")  # a lot of its own: cases that were drawn before there was this kind stay as they were
+    elsewhere = [further.choice(edits.ELSEWHERE)] if further.random() < PUT_ELSEWHERE else []
     for edit in (*others, *whole, *ends):
         edit(root, lot)
+        done.append(edit.__name__)
+    for edit in elsewhere:
+        edit(root, further)
         done.append(edit.__name__)
     tiers = sum(e.get("d").upper().count("M") for e in root.iter() if _is_tier(e))
     return Case(name, etree.tostring(root).decode(), line, tuple(done), resized, flipped, tiers)
@@ -210,7 +219,8 @@ def _rings_deleted(document: str, line: Line) -> str:
     """The rings deleted that are at none of the true corners, told from where the rings and the Seam line are on the drawing."""
     root = parsed(document)
     (layer,) = parts(root, "sleeve") or [root]
-    seam_at, corners = within(parts(root, "seam line")[0], layer) if parts(root, "seam line") else np.eye(3), line.corners()
+    seams, corners = parts(root, "seam line"), line.corners()
+    seam_at = np.linalg.inv(edits.on_page(layer)) @ edits.on_page(seams[0]) if seams else np.eye(3)
     corners = corners @ seam_at[:2, :2].T + seam_at[:2, 2]
     for ring in [e for e in parts(root, "truing mark") if e.get(f"{OWN}asks")]:
         points = along(path_of(ring, layer), 8)

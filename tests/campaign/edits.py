@@ -377,6 +377,92 @@ OTHERS = [
 ]  # fmt: skip
 
 
+# --- put elsewhere, or in another order ---------------------------------------------------------------------
+
+
+def on_page(element) -> np.ndarray:
+    """3 x 3: from the coordinates inside an element to those of the root."""
+    total = np.eye(3)
+    for each in [element, *element.iterancestors()]:
+        total = parse_transform(each.get("transform") or "") @ total
+    return total
+
+
+def moved_out(element, home) -> None:
+    """Layer > Move Selection to Layer…: the element stays where it lies."""
+    before = on_page(element)
+    home.append(element)
+    within = np.linalg.inv(on_page(home)) @ before
+    element.set("transform", "matrix({} {} {} {} {} {})".format(*within[:2].T.ravel().tolist()))
+
+
+def seam_to_the_root(root, lot=None):
+    for seam in parts(root, "seam line"):
+        moved_out(seam, root)
+
+
+def seam_to_a_layer_of_hers(root, lot=None):
+    hers = etree.SubElement(root, f"{SVG}g", {LABEL: "My layer", "transform": "translate(3, 4) scale(0.5) rotate(20)"})
+    for seam in parts(root, "seam line"):
+        moved_out(seam, hers)
+
+
+def a_tier_to_the_root(root, lot):
+    line = _some_tier(root, lot)
+    if line is not None:
+        moved_out(line, root)
+
+
+def a_tier_among_the_lettering(root, lot):
+    line, layers = _some_tier(root, lot), [*parts(root, "notes layer"), *parts(root, "names layer")]
+    if line is not None and layers:
+        moved_out(line, lot.choice(layers))
+
+
+def tiers_swapped(root, lot):
+    """Two dragged past each other: each keeps its number."""
+    lines = [e for e in parts(root, "tier line") if float(e.get(f"{OWN}number")) > 1]
+    if len(lines) > 1:
+        one, other = lot.sample(lines, 2)
+        apart = np.mean([p.imag for s in parse_path(other.get("d")) for p in (s.start, s.end)])
+        apart -= np.mean([p.imag for s in parse_path(one.get("d")) for p in (s.start, s.end)])
+        for line, down in ((one, apart), (other, -apart)):
+            line.set("transform", f"translate(0 {down:.4f}) {line.get('transform') or ''}")
+
+
+def tier_bent_steeply(root, lot):
+    line = _some_tier(root, lot)
+    if line is not None:
+        path = parse_path(line.get("d"))
+        middle = (path.start + path.end) / 2 + 1j * lot.choice([1, -1]) * lot.uniform(40, 120)
+        line.set("d", f"M {path.start.real} {path.start.imag} L {middle.real} {middle.imag} L {path.end.real} {path.end.imag}")
+
+
+def tiers_reversed(root, lot):
+    for line in parts(root, "tier line"):
+        line.set("d", parse_path(line.get("d")).reversed().d())
+
+
+def layers_shuffled(root, lot):
+    for sleeve in parts(root, "sleeve"):
+        layers = list(sleeve)
+        lot.shuffle(layers)
+        sleeve.extend(layers)
+
+
+def cutting_copied(root, lot):
+    for line in parts(root, "cutting line"):
+        other = copy.deepcopy(line)
+        other.set("transform", "translate(5 0)")
+        line.addnext(other)
+
+
+ELSEWHERE = [
+    seam_to_the_root, seam_to_a_layer_of_hers, a_tier_to_the_root, a_tier_among_the_lettering, tiers_swapped, tier_bent_steeply, tiers_reversed,
+    layers_shuffled, cutting_copied,
+]  # fmt: skip
+
+
 # --- the whole ----------------------------------------------------------------------------------------------
 
 

@@ -7,14 +7,13 @@ import numpy as np
 import pytest
 from lxml import etree
 from svgpathtools import parse_path
-from svgpathtools.parser import parse_transform
 
 from extension.cutting_plan import CuttingPlan
 from extension.fitting_changes import FittingChanges
 from extension.print_pages import PrintPages
 from extension.remeasure_sleeve import RemeasureSleeve
 from tests.campaign.cases import ALLOWANCES, drafted, line_of, parsed, run
-from tests.campaign.edits import LABEL
+from tests.campaign.edits import moved_out, on_page, seam_to_a_layer_of_hers, seam_to_the_root
 from tests.campaign.judge import judge, parts, words_of
 from tests.campaign.line import OWN
 
@@ -23,31 +22,6 @@ SVG = "{http://www.w3.org/2000/svg}"
 
 def tier(root, number: int):
     return next(e for e in parts(root, "tier line") if float(e.get(f"{OWN}number")) == number)
-
-
-def on_page(element) -> np.ndarray:
-    """3 x 3: from the coordinates inside an element to those of the root."""
-    total = np.eye(3)
-    for each in [element, *element.iterancestors()]:
-        total = parse_transform(each.get("transform") or "") @ total
-    return total
-
-
-def moved_out(element, home) -> None:
-    """Layer > Move Selection to Layer…: the element stays where it lies."""
-    before = on_page(element)
-    home.append(element)
-    within = np.linalg.inv(on_page(home)) @ before
-    element.set("transform", "matrix({} {} {} {} {} {})".format(*within[:2].T.ravel().tolist()))
-
-
-def seam_to_the_root(root):
-    moved_out(parts(root, "seam line")[0], root)
-
-
-def seam_to_a_layer_of_hers(root):
-    hers = etree.SubElement(root, f"{SVG}g", {LABEL: "My layer", "transform": "translate(3, 4) scale(0.5) rotate(20)"})
-    moved_out(parts(root, "seam line")[0], hers)
 
 
 def tiers_to_the_root(root):

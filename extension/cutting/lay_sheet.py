@@ -325,7 +325,7 @@ def draw_distances(layer: inkex.Layer, lay: StripLay, corner: Corner | None, at:
 def _apart(ends: Sequence[float], scale: int) -> list[float]:
     """Return distances, ascending, those that can be lettered one below the other."""
     found: list[float] = []
-    for end in np.unique(np.round(ends, 3)).tolist():
+    for end in sorted(set(np.round(ends, 3).tolist())):
         if not found or (end - found[-1]) / scale >= LETTERED:
             found.append(end)
     return found

@@ -121,7 +121,7 @@ def _view(
     which: str, outline: Outline, lines: Sequence[TierLine], tiers: Sequence[Tier], make: str, figure: Figure, spread: Spread | None
 ) -> View:
     side = _hanging_side(outline.side(which).flatten(_FOLLOW), spread)
-    levels = np.unique(side[:, 1])
+    levels = np.array(sorted(set(side[:, 1].tolist())))  # np.unique would load numpy.ma for this
     levels = levels[(levels >= side[0, 1]) & (levels <= side[-1, 1])]
     half = np.abs(np.interp(levels, side[:, 1], side[:, 0])) / 2
     right = np.stack([half, levels], axis=1)

@@ -579,12 +579,12 @@ def _shortest_bands(packer: Callable[[float], _Bands], least: float, width: floa
     while bands.height > width + _HAIR:
         low, high = high, tape.up(high * (1 + _STEP))
         bands = packer(high)
-    best = high
+    tried = best = high
     while high - low > _CLOSE + 2 * tape.mark:
-        middle = tape.up((low + high) / 2)
-        bands = packer(middle)
+        tried = tape.up((low + high) / 2)
+        bands = packer(tried)
         if bands.height <= width + _HAIR:
-            best = high = middle
+            best = high = tried
         else:
-            low = middle
-    return packer(best)
+            low = tried
+    return bands if tried == best else packer(best)

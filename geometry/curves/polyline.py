@@ -43,4 +43,5 @@ def places_inside(outline: Array, middle: Array, step: float) -> Array:
     grid = np.stack(np.meshgrid(*(np.arange(low, high, step) for low, high in zip(outline.min(axis=0), outline.max(axis=0)))), axis=-1)
     places: Array = grid.reshape(-1, 2)
     places = places[inside(outline, places)]
-    return places[np.argsort(np.hypot(*(places - middle).T), kind="stable")]
+    nearest_first: Array = places[np.argsort(np.hypot(*(places - middle).T), kind="stable")]
+    return nearest_first

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from geometry.measuring.ease import Share, on_half
 from geometry.measuring.given import Given
-from geometry.measuring.lengths import HAIR, within
+from geometry.measuring.lengths import HAIR, MARKS, within
 from geometry.measuring.measurements import TABLE, USUAL, Style
 from geometry.refusal import Problem, Refused
 from geometry.sleeve.arm import Level, girth_at, measured_levels, nearest_girth
@@ -256,10 +256,12 @@ def check_around(given: Given, cap: Level, edges: float, fullness: float) -> Non
     around = around_arms_and_body(given.shoulder_width, given.upper_arm_girth)
     least, most = believed_around(around, given.bust_girth)
     if not within(least, given.off_shoulder_girth, most):
+        armhole = edges + 2 * (cap.girth - 2 * LEAST_RUN) / fullness
+        told = min(most, armhole) if armhole >= least + max(MARKS.values()) else most  # else no girth leaves one: that is told next
         raise Refused(
             "off-shoulder girth out of range",
             girth=given.off_shoulder_girth, bust=given.bust_girth, shoulder=given.shoulder_width, arm=given.upper_arm_girth,
-            least=least, most=max(least, min(most, edges + 2 * (cap.girth - 2 * LEAST_RUN) / fullness)),
+            least=least, most=told,
         )  # fmt: skip
 
 

@@ -244,9 +244,14 @@ def seam_edits(lot: Random) -> list:
 
 
 def edited(line: Line, lot: Random) -> tuple[Line, list[str]]:
-    """The line after the edits that the lot chooses, but for one that would make it cross itself, and their names."""
+    """The line after the edits that the lot chooses, see :func:`in_turn`."""
+    return in_turn(line, seam_edits(lot), lot)
+
+
+def in_turn(line: Line, chosen: list, lot: Random) -> tuple[Line, list[str]]:
+    """The line after the edits one by one, but for one that would make it cross itself, and their names."""
     done = []
-    for edit in seam_edits(lot):
+    for edit in chosen:
         tried = line.copy()
         edit(tried, lot)
         if not tried.crosses_itself():

@@ -46,14 +46,7 @@ def test_no_corner_is_guessed():
 
 def moved_then_cut_off(line: Line, lot: Random) -> tuple[Line, list[str]]:
     """One of its corners cut off, in two of five after an edit by hand."""
-    done = []
-    for edit in [*lot.sample(list(edits.HAND), int(lot.random() < 0.4)), edits.corner_cut_off]:
-        tried = line.copy()
-        edit(tried, lot)
-        if not tried.crosses_itself():
-            line = tried
-            done.append(edit.__name__)
-    return line, done
+    return edits.in_turn(line, [*lot.sample(list(edits.HAND), int(lot.random() < 0.4)), edits.corner_cut_off], lot)
 
 
 def test_a_corner_that_was_cut_off_is_asked_about_however_little_the_line_turns_at_one_end():

@@ -512,11 +512,11 @@ CLOTH: Mapping[str, str] = {
         " circles) or a shorter drop."
     ),
     "cloth too narrow for a strip": (
-        "{cloth}: of the usable width {width:down} is left after it has shrunk, but the strip of tier {tier} is {strip:up} wide. Choose cloth"
+        "{cloth}: {width:down} of usable width can be cut, shrinking taken off, but the strip of tier {tier} is {strip:up} wide. Choose cloth"
         " of {least:up} or more as bought, more tiers or a shorter drop."
     ),
     "cloth too narrow for a sleeve": (
-        "{cloth}: of the usable width {width:down} is left after it has shrunk, but one sleeve with its allowances is {sleeve:up} wide."
+        "{cloth}: {width:down} of usable width can be cut, shrinking taken off, but one sleeve with its allowances is {sleeve:up} wide."
         " A usable width of {least:up} or more as bought would do."
     ),
     # the sleeve to plan for, and the files

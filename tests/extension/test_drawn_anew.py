@@ -132,7 +132,7 @@ SHEETS = {"small_A4": (210, 297), "small_letter": (215.9, 279.4)}
 @pytest.mark.parametrize("paper", SHEETS)
 @pytest.mark.parametrize("size", SIZES)
 def test_all_of_a_pattern_is_small_on_one_sheet(drawn_anew, size, paper, scale):
-    root, layer = drawn_anew(size, paper=paper, scale=scale)
+    root, layer = drawn_anew(size, paper=paper, scale=scale, unit="in")
     (page,) = ours(root)
     assert sorted(place(page)[2:]) == pytest.approx([prints_true(side) for side in SHEETS[paper]], abs=1e-4)
     words = words_in(layer)

@@ -110,8 +110,10 @@ def _letter_again(lettered: Lettered, rows: Sequence[str], size: float, box: Box
         return
     inward, drawn = affine_of(to_millimetres(parent)).inverse(), inkex.Layer()
     left, top, _, _ = inward.apply_to_box(box)
-    draw_text(drawn, rows, left, top, size=size * inward.factors[1], bold=_is_bold(text), label=text.attrib.get(LABEL, ""))
-    parent.replace(text, drawn[0])
+    again = draw_text(drawn, rows, left, top, size=size * inward.factors[1], bold=_is_bold(text), label=text.attrib.get(LABEL, ""))
+    if LABEL not in text.attrib:  # a plain SVG stays one
+        del again.attrib[LABEL]
+    parent.replace(text, again)
 
 
 def _move(text: inkex.TextElement, across: float, down: float) -> None:

@@ -211,7 +211,7 @@ def test_the_first_page_keeps_inside_its_margins(run_effect, drafted, options, p
     """Lines exactly, lettering by its widths, which are upper bounds; nothing lies on anything else."""
     label = "A client with a name that goes on and on, as some do, and then some more, until it is very long indeed"
     document = drafted(label=label)
-    root = drawn(run_effect(SCRIPT, options, without_the_editor(document) if plain else document))
+    root = drawn(run_effect(SCRIPT, {"unit": "in", **options}, without_the_editor(document) if plain else document))
     first = [layer for name in ("first page layer", "map layer", "title block") for layer in parts(root, name)]
     margin = {"1": 25.4, "1/2": 12.7}.get(options.get("margin"), 25.4 * 3 / 8)
     if plain:
@@ -514,7 +514,7 @@ def report_rows(root) -> list:
     {"paper": "custom", "custom_width": "8", "custom_height": "10"},
 ])  # fmt: skip
 def test_no_row_of_a_report_is_cut_and_none_is_lost(run_effect, drafted, options):
-    root = drawn(run_effect(SCRIPT, {"margin": "10 mm", **options, "sleeve": False, "notes": True}, drafted()))
+    root = drawn(run_effect(SCRIPT, {"unit": "in", "margin": "10 mm", **options, "sleeve": False, "notes": True}, drafted()))
     margin = 25.4 if options.get("margin") == "1" else 10
     pages_of_reports = [box(x + margin, y + margin, x + w - margin, y + h - margin) for x, y, w, h in map(place, ours(root))]
     rows = report_rows(root)
@@ -584,7 +584,7 @@ def test_a_single_sheet_has_a_title_block(run_effect, drafted, paper):
 
 def test_a_roll_and_paper_of_her_own(run_effect, drafted):
     document = drafted(size="largest")
-    root = drawn(run_effect(SCRIPT, {"paper": "roll", "roll_width": "36", "orientation": "portrait"}, document))
+    root = drawn(run_effect(SCRIPT, {"paper": "roll", "roll_width": "36 in", "orientation": "portrait"}, document))
     assert {round(place(page)[2], 4) for page in ours(root)} == {round(prints_true(914.4), 4)}
     root = drawn(run_effect(SCRIPT, {"paper": "custom", "unit": "cm", "custom_width": "50", "custom_height": "40"}, document))
     assert all(sorted(place(page)[2:]) == pytest.approx(list(map(prints_true, (400, 500))), abs=1e-5) for page in ours(root))
@@ -683,7 +683,7 @@ def test_pages_of_another_outline_are_taken_away_and_of_the_same_one_kept(run_ef
 @pytest.mark.parametrize("options", [{"paper": "letter", "orientation": "landscape", "margin": "1/4"}, {"paper": "A4", "margin": "1"}])
 def test_the_test_squares_lie_inside_what_prints(run_effect, drafted, options):
     """Strokes and all; the margins are hers."""
-    root = drawn(run_effect(SCRIPT, options, drafted(size="largest")))
+    root = drawn(run_effect(SCRIPT, {"unit": "in", **options}, drafted(size="largest")))
     margin = {"1/4": 6.35, "1": 25.4}[options["margin"]]
     for square in parts(root, "page test square"):
         x0, x1, y0, y1 = parse_path(square.get("d")).bbox()

@@ -63,9 +63,6 @@ DIALOGS = [
     Dialog("draft-sleeve-measurements.png", "org.tieredsleeve.draft_sleeve", "1 Draft Sleeve", "body"),
     Dialog("draft-sleeve-arm.png", "org.tieredsleeve.draft_sleeve", "1 Draft Sleeve", "arm"),
     Dialog("draft-sleeve-bodice.png", "org.tieredsleeve.draft_sleeve", "1 Draft Sleeve", "bodice"),
-    Dialog("draft-sleeve-shape.png", "org.tieredsleeve.draft_sleeve", "1 Draft Sleeve", "shape_and_finish"),
-    Dialog("draft-sleeve-style.png", "org.tieredsleeve.draft_sleeve", "1 Draft Sleeve", "style"),
-    Dialog("draft-sleeve-tiers.png", "org.tieredsleeve.draft_sleeve", "1 Draft Sleeve", "tier_lines"),
     Dialog("remeasure.png", "org.tieredsleeve.remeasure_sleeve", "2 Re-measure After Editing", "edited"),
     Dialog("cutting-plan-tiers.png", "org.tieredsleeve.cutting_plan", "3 Cutting Plan", "tiers"),
     Dialog("cutting-plan-net.png", "org.tieredsleeve.cutting_plan", "3 Cutting Plan", "cloth"),
@@ -76,7 +73,6 @@ DIALOGS = [
 ]
 DRAWINGS = [
     Drawing("drafted-sleeve.png", lambda: on_a_page_that_holds_it(drafted())),
-    Drawing("forty-tiers.png", lambda: drafted(["--tiers=40", "--label=Forty tiers (invented)"])),
     Drawing("matched-armholes.png", matched),
     Drawing("shapes-and-top-edges.png", shapes),
     Drawing("eight-clients.png", eight_clients),

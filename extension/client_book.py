@@ -17,10 +17,8 @@ from extension.book.keeping import keep_client
 from extension.book.shapes import shape_of_the_selected
 from extension.command import Command
 from extension.cutting_plan import CuttingPlan
-from extension.document.part_names import SEAM_LINE
-from extension.document.parts import find_parts
 from extension.document.reading import find_sleeve
-from extension.document.record import read_record
+from extension.document.record import record_of
 from extension.settings import BOOK_FILE, BOOK_SECTION, Kept
 from extension.wording import book as words
 from geometry.measuring.measurements import DEFAULTS
@@ -46,7 +44,7 @@ class ClientBook(Command):
             if not book:
                 raise Refused("book not chosen")
             layer = find_sleeve(self.svg)
-            typed = {**DEFAULTS, **read_record(layer, next(iter(find_parts(layer, SEAM_LINE)), None))["typed"]}
+            typed = {**DEFAULTS, **record_of(layer)["typed"]}
             written = keep_client(Path(book).expanduser(), typed, dt.date.today().isoformat())
             draw_report(self.svg, [words.kept(typed["label"], book, written), *remembered(kept, chosen)], words.NEXT_AFTER_KEEPING)
             return

@@ -14,10 +14,10 @@ from contextlib import suppress
 import inkex
 
 from extension.command import Command
-from extension.document.part_names import SEAM_LINE, SLEEVE
+from extension.document.part_names import SLEEVE
 from extension.document.parts import find_parts
 from extension.document.reading import find_sleeve, read_sleeve
-from extension.document.record import read_record, write_record
+from extension.document.record import typed_for, write_record
 from extension.drawing.lettering import printable
 from extension.editing.bringing_back import ask_for_the_astray
 from extension.editing.fitting import fitted, which_change
@@ -74,10 +74,10 @@ def refuse_leftovers(change: FittingChange, last: Iterable[tuple[str, FittingCha
 def last_changes(svg: inkex.SvgDocumentElement) -> Iterator[tuple[str, FittingChange]]:
     """Yield the name of every sleeve of the document with the change that was made on it last, if any was."""
     for layer in find_parts(svg, SLEEVE):
-        with suppress(Refused, KeyError, TypeError, AttributeError):  # another sleeve than hers may be damaged
-            typed = read_record(layer, next(iter(find_parts(layer, SEAM_LINE)), None))["typed"]
-            for change in read_changes(typed.get("fitting_changes", ""))[-1:]:
-                yield printable(typed.get("label", "")), change
+        typed = typed_for(layer)
+        with suppress(Refused):  # another sleeve than hers may be damaged
+            for change in read_changes(str(typed.get("fitting_changes", "")))[-1:]:
+                yield printable(str(typed.get("label", ""))), change
 
 
 def as_typed(written: Iterable[tuple[str, str]]) -> str:

@@ -120,7 +120,7 @@ def draw_legend(sheet: Sheet, drafted: Sequence[Drafted]) -> None:
     _, top, right, _ = sheet.bounds
     layer = new_layer(sheet.layer, "Legend", "legend layer")
     column = Column(sheet, layer, right + _GAP, top, _LEGEND_WIDTH)
-    column.paragraph(words.NESTED, 6.0, bold=True)
+    column.title(words.NESTED)
     column.gap(1.0)
     for text in (words.NESTED_NOTE, PRINT_TRUE):
         column.paragraph(text)

@@ -142,7 +142,7 @@ def are_sizes(clients: Sequence[Client]) -> bool:
 
     A book of clients in the order in which they came is none, and says nothing by its steps.
     """
-    return is_run([_given_of(client).bust_girth for client in clients])
+    return _is_run([read_given(client.typed, client.typed["unit"]) for client in clients])
 
 
 def jumps_along(clients: Sequence[Client]) -> list[str]:
@@ -150,12 +150,17 @@ def jumps_along(clients: Sequence[Client]) -> list[str]:
 
     A client whose measurements can't be read parts two runs.
     """
-    runs = [list(run) for readable, run in groupby(clients, _can_be_read) if readable]
-    return [said for run in runs if are_sizes(run) for said in _jumps_in(run)]
+    read = [(client, _given_of(client)) for client in clients]
+    runs = [[*zip(*run)] for readable, run in groupby(read, lambda each: each[1] is not None) if readable]
+    return [said for sizes, given in runs if _is_run(given) for said in _jumps_in(sizes, given)]
 
 
-def _jumps_in(sizes: Sequence[Client]) -> Iterator[str]:
-    given, unit = [_given_of(client) for client in sizes], sizes[0].typed["unit"]
+def _is_run(given: Sequence[Given]) -> bool:
+    return is_run([each.bust_girth for each in given])
+
+
+def _jumps_in(sizes: Sequence[Client], given: Sequence[Given]) -> Iterator[str]:
+    unit = sizes[0].typed["unit"]
     for name in Given._fields:
         values = [getattr(each, name) for each in given]
         if any(isinstance(value, Share) for value in values):
@@ -166,13 +171,8 @@ def _jumps_in(sizes: Sequence[Client]) -> Iterator[str]:
             yield words.jump(TABLE[name].label, sizes[k].label, sizes[k + 1].label, write_length(steps[k], unit), beside)
 
 
-def _given_of(client: Client) -> Given:
-    return read_given(client.typed, client.typed["unit"])
-
-
-def _can_be_read(client: Client) -> bool:
+def _given_of(client: Client) -> Given | None:
     try:
-        _given_of(client)
+        return read_given(client.typed, client.typed["unit"])
     except (HalfTyped, Refused):
-        return False
-    return True
+        return None

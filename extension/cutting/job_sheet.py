@@ -410,9 +410,7 @@ def draw_job_sheet(panel: Sheet, sheet: JobSheet, views: Sequence[View]) -> tupl
     """Fill ``panel`` with the job sheet; return the picture of the flat with its words and without."""
     layer = panel.add_layer("Text", "job sheet text layer")
     column = Column(panel, layer, 0.0, 0.0, _WORDS_WIDTH)
-    column.paragraph(job.TITLE, 6.0, bold=True)
-    if sheet.label:
-        column.paragraph(sheet.label, 5.0, bold=True)
+    column.title(job.TITLE, sheet.label)
     for warning in sheet.warnings:
         column.gap(1)
         column.paragraph(warning, bold=True)

@@ -74,9 +74,7 @@ def draw_lays(panel: Sheet, plan: CuttingPlan, warnings: Sequence[str], label: s
     """Fill ``panel`` with a lay for every cloth, side by side, lettered whose they are; return them."""
     heading = panel.add_layer("Heading", "lay heading layer")
     column = Column(panel, heading, 0.0, 0.0, 260.0)
-    column.paragraph(job.LAY_TITLE, 6.0, bold=True)
-    if label:
-        column.paragraph(label, 5.0, bold=True)
+    column.title(job.LAY_TITLE, label)
     for warning in warnings:
         column.paragraph(warning, bold=True)
     column.gap(4)

@@ -37,6 +37,20 @@ def write_record(layer: inkex.BaseElement, record: dict) -> None:
         keeper.attrib[RECORD] = text
 
 
+def record_of(sleeve: inkex.BaseElement) -> dict:
+    """Return the record that a sleeve's layer keeps, or else its Seam line.  Raises :class:`LostRecord`."""
+    return read_record(sleeve, next(iter(find_parts(sleeve, SEAM_LINE)), None))
+
+
+def typed_for(sleeve: inkex.BaseElement) -> dict:
+    """Return what was typed for a sleeve other than the one that is meant, which may be damaged: then nothing."""
+    try:
+        typed = record_of(sleeve).get("typed")
+    except LostRecord:
+        return {}
+    return typed if isinstance(typed, dict) else {}
+
+
 def read_record(layer: inkex.BaseElement, seam: inkex.BaseElement | None = None) -> dict:
     """Return what :func:`write_record` kept, and ``version``; the copy on ``seam`` where the layer has lost it.
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 import inkex
 
 from extension.document.parts import find_parts
-from extension.document.record import LostRecord, read_record
+from extension.document.record import typed_for
 from extension.wording import notes
 from geometry.measuring.lengths import HalfTyped, read_length
 from geometry.measuring.measurements import BODY
@@ -26,21 +26,13 @@ def left_over(svg: inkex.SvgDocumentElement, typed: Mapping[str, object]) -> str
         return ""
     body = _body(typed)
     for layer in find_parts(svg, "sleeve"):
-        other = _typed_for(layer)
+        other = typed_for(layer)
         name = str(other.get("label", "")).strip()
         theirs = _body(other) if name and name != label else {}
         alike = [row.label for row in BODY if row.name in body and abs(body[row.name] - theirs.get(row.name, -1.0)) <= _SAME]
         if len(alike) >= _ALIKE:
             return notes.left_over(alike, name)
     return ""
-
-
-def _typed_for(layer: inkex.BaseElement) -> Mapping[str, object]:
-    try:
-        typed = read_record(layer, next(iter(find_parts(layer, "seam line")), None)).get("typed")
-    except LostRecord:
-        return {}
-    return typed if isinstance(typed, dict) else {}
 
 
 def _body(typed: Mapping[str, object]) -> dict[str, float]:

@@ -9,7 +9,7 @@ from extension.document.free_room import room_in_view
 from extension.document.names import GROUP, LOCKED
 from extension.document.part_names import SEAM_LAYER, TIER_LAYER
 from extension.document.parts import find_parts, new_sleeve_layer, part_of, place_layer
-from extension.document.record import read_record, write_record
+from extension.document.record import record_of, write_record
 from extension.document.scale import affine_of, can_be_seen, millimetres_to_user, own_transform, transform_within, written
 from extension.drafting.fit_sheet import fit_panel
 from extension.drafting.left_over import left_over
@@ -71,7 +71,7 @@ def lock_all_but(parts: tuple[str, ...], sleeve: inkex.Layer) -> None:
 
 def refuse_another_name(old: inkex.Layer, label: str) -> None:
     """Raise :class:`Refused` where the earlier sleeve is another client's."""
-    record = read_record(old, next(iter(find_parts(old, "seam line")), None))
+    record = record_of(old)
     before = printable(record.get("typed", {}).get("label", ""))
     if before != label:
         raise Refused("replaces another name", old=before or "no name", new=label or "no name")

@@ -241,9 +241,7 @@ def draw_notes(
     _, top, right, _ = sheet.bounds
     layer = sheet.add_layer("Notes", "notes layer")
     column = Column(sheet, layer, right + NOTES_GAP, top, NOTES_WIDTH)
-    column.paragraph("Off-shoulder tiered sleeve", 6.0, bold=True)
-    if label:
-        column.paragraph(label, 5.0, bold=True)
+    column.title("Off-shoulder tiered sleeve", label)
     column.gap(2)
     for text in (f"{notes.CUT} in base cloth. {notes.GRAIN}.", f"{allowance_row(draft.settled, unit)}."):
         column.paragraph(text)

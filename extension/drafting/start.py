@@ -5,8 +5,7 @@ from collections.abc import Mapping
 
 import inkex
 
-from extension.document.parts import find_parts
-from extension.document.record import read_record
+from extension.document.record import record_of
 from geometry.measuring.given import read_given
 from geometry.measuring.measurements import BODICE, BODY, DEFAULTS, EXAMPLE, example_in, read_style, require_a_body
 from geometry.measuring.toile import read_changes
@@ -45,7 +44,7 @@ def _of_the_sleeve(svg: inkex.SvgDocumentElement) -> dict:
     from extension.document.reading import find_sleeve  # rarely needed, and it brings all that reads edited sleeves
 
     layer = find_sleeve(svg)
-    record = {**DEFAULTS, **read_record(layer, next(iter(find_parts(layer, "seam line")), None))["typed"]}
+    record = {**DEFAULTS, **record_of(layer)["typed"]}
     return {name: record[name] for name in HERS if name in record}
 
 

@@ -106,6 +106,12 @@ class Column:
     def __init__(self, sheet: Sheet, layer: inkex.Layer, x: float, top: float, width: float) -> None:
         self.sheet, self.layer, self.x, self.y, self.width = sheet, layer, x, top, width
 
+    def title(self, text: str, label: str = "") -> None:
+        """Add the title of a panel and, where it has a ``label``, whose it is."""
+        self.paragraph(text, 6.0, bold=True)
+        if label:
+            self.paragraph(label, 5.0, bold=True)
+
     def paragraph(self, text: str, size: float = BODY_SIZE, **look: object) -> None:
         """Add a paragraph, broken into rows that fit the width."""
         rows = wrap(text, size, self.width, look.get("bold", False))

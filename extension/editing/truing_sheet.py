@@ -72,9 +72,7 @@ def around(middle: np.ndarray) -> np.ndarray:
 def fill_report(sheet: Sheet, checks: Sequence[Check], unit: str, remarks: Sequence[str], label: str) -> None:
     """Letter the report onto an empty sheet: whose sleeve it is on, and what was found."""
     column = Column(sheet, sheet.layer, 0.0, 0.0, WIDTH)
-    column.paragraph("Truing report", 6.0, bold=True)
-    if label:
-        column.paragraph(label, 5.0, bold=True)
+    column.title("Truing report", label)
     column.paragraph(notes.REPORT_INTRO)
     for remark in remarks:
         column.paragraph(remark)

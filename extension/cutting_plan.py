@@ -114,10 +114,11 @@ class CuttingPlan(Command):
         if any(typed[name].strip() for name in TYPED_TO_KEEP):
             kept.keep(now)
         terms = Terms(bench.rates, now["currency"], typed["valid_until"].strip(), kept.problem)
-        working = [*drafting_sums(sleeve.given, decided, unit), *cutting_sums(plan), *price_sums(plan, bench.rates)]
+        making = Making(plan, decided, sleeve.outline, others, typed["attach"] == "bottom_up")
+        working = [*drafting_sums(sleeve.given, decided, unit), *cutting_sums(plan), *price_sums(making, bench.rates)]
         lines = [written(each, unit) for each in working] if typed["show_working"] else []
         draw = partial(fill_panels, lettered=False) if self.files_only else draw_plan
-        draw(sleeve, Making(plan, decided, sleeve.outline, others, typed["attach"] == "bottom_up"), typed["job_sheet_folder"], terms, lines)
+        draw(sleeve, making, typed["job_sheet_folder"], terms, lines)
 
 
 if __name__ == "__main__":

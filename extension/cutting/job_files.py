@@ -13,7 +13,7 @@ import numpy as np
 from lxml import etree
 
 from extension.cutting.job_names import name_of_job, whose
-from extension.cutting.job_sheet import JobSheet, Section, Steps, Terms, asked_price, money, working_section
+from extension.cutting.job_sheet import JobSheet, Section, Steps, Terms, money, working_section
 from extension.cutting.lay_sheet import Picture
 from extension.document.spreadsheets import harmless
 from extension.document.whole_files import write_whole
@@ -102,9 +102,8 @@ def write_job_files(
     if working:
         alone = JobSheet(sheet.label, [], [], [working_section(working, plan.job.tape.unit)], [])
         contents[WORKING_NAME] = html_page(alone, [], words.HEADING).encode("utf-8")
-    asked = asked_price(plan, terms.rates)
-    if asked:
-        contents[QUOTE_NAME] = quote_page(sheet.label, plan, asked, terms, pictures.of_quote).encode("utf-8")
+    if sheet.asked:
+        contents[QUOTE_NAME] = quote_page(sheet.label, plan, sheet.asked, terms, pictures.of_quote).encode("utf-8")
     place = Path(folder).expanduser()
     if not place.is_dir():
         raise Refused("job sheet folder", folder=folder, problem=Problem("no folder" if place.exists() else "missing", {}))
@@ -204,6 +203,7 @@ def _at_the_foot(title: str) -> str:
 
 def quote_page(label: str, plan: CuttingPlan, asked: Quote, terms: Terms, flat: Picture) -> str:
     """Return the page for the client, one sheet of paper: what is made, how it looks, what it costs; neither hours nor margin."""
+    without = [f"<p><b>{escape(job.not_in_the_price(asked.left_out))}</b></p>"] if asked.left_out else []
     until = [f"<p>{escape(job.valid_until(terms.valid_until))}</p>"] if terms.valid_until else []
     return "\n".join([
         "<!DOCTYPE html>",
@@ -214,6 +214,7 @@ def quote_page(label: str, plan: CuttingPlan, asked: Quote, terms: Terms, flat: 
         f"<p>{escape(what_is_made(plan))}</p>",
         _html_picture(flat, 1),
         html_table(client_table(asked, terms)),
+        *without,
         *until,
         f"<p>{escape(CAUTIONS[0])}</p>",
         "</main></body></html>\n",

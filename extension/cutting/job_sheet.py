@@ -63,13 +63,14 @@ class Terms(NamedTuple):
 
 
 class JobSheet(NamedTuple):
-    """The text of a job sheet.  ``pages_only`` are for the page, too long for the drawing."""
+    """The text of a job sheet, and what is ``asked`` for the job.  ``pages_only`` are for the page, too long for the drawing."""
 
     label: str
     warnings: Sequence[str]
     tables: Sequence[Section]
     steps: Sequence[Section]
     pages_only: Sequence[Section]
+    asked: Quote | None = None
 
 
 # --- what it says ---------------------------------------------------------------------------------
@@ -79,7 +80,7 @@ def write_job_sheet(making: Making, label: str, measured: Table, out_of_date: bo
     """Return the job sheet of what is made."""
     plan = making.plan
     way, mark = WAYS[plan.job.style.make], job.MARK_WORD[plan.job.tape.unit]
-    asked = asked_price(plan, terms.rates)
+    asked = asked_price(making, terms.rates)
     return JobSheet(
         label=label,
         warnings=[*warnings(plan, out_of_date), *([terms.problem] if terms.problem else [])],
@@ -98,11 +99,12 @@ def write_job_sheet(making: Making, label: str, measured: Table, out_of_date: bo
         steps=[
             Section("Sewing order", [TIMES, Steps(sewing_steps(making))]),
             Section("Thread and time", [work_sentence(plan), hours_table(plan), *hours_notes(plan)]),
-            *([Section(job.QUOTE_TITLE, quote_parts(plan, asked, terms))] if asked else []),
+            *([Section(job.QUOTE_TITLE, quote_parts(asked, terms))] if asked else []),
             Section("Care and cautions", [*job.CARE, *CAUTIONS]),
             Section(NEXT, [NEXT_AFTER_PLAN]),
         ],
         pages_only=[section for each in plan.chosen.purchases if isinstance(each.lay, StripLay) for section in strip_sections(plan, each)],
+        asked=asked,
     )
 
 
@@ -358,23 +360,24 @@ def hours_notes(plan: CuttingPlan) -> list[str]:
     return [*([job.GUESSES] if guessed else []), *([job.paced(plan.timing.pace)] if plan.timing.pace != 1 else [])]
 
 
-def asked_price(plan: CuttingPlan, rates: Rates) -> Quote | None:
+def asked_price(making: Making, rates: Rates) -> Quote | None:
     """Return what to ask for the job, or None where there is no rate for an hour."""
     if not rates.hourly:
         return None
-    cloths = [(purchase.cloth.called, purchase.cost) for purchase in plan.purchases if purchase.cost is not None]
-    if plan.trim and plan.trim.cost is not None:
+    plan = making.plan
+    cloths = [(purchase.cloth.called, purchase.cost) for purchase in plan.purchases if not purchase.bought_with]
+    if plan.trim:
         cloths.append((edges.EDGE_WORDS[plan.trim.edge].trim, plan.trim.cost))
-    return quote(cloths, sum(plan.minutes.values()), rates)
+    return quote(cloths, sum(plan.minutes.values()), rates, elastic=making.settled.top.elastic > 0)
 
 
-def price_sums(plan: CuttingPlan, rates: Rates) -> list[Sum]:
+def price_sums(making: Making, rates: Rates) -> list[Sum]:
     """Return the sums of the quote, if there is one."""
-    asked = asked_price(plan, rates)
+    asked = asked_price(making, rates)
     return quote_sums(asked, rates) if asked else []
 
 
-def quote_parts(plan: CuttingPlan, asked: Quote, terms: Terms) -> list[str | Table]:
+def quote_parts(asked: Quote, terms: Terms) -> list[str | Table]:
     """Return the quote as it is for her, with what the client does not see."""
     rates = terms.rates
     rows = [[job.material(name), "", money(cost)] for name, cost in asked.materials]
@@ -387,10 +390,9 @@ def quote_parts(plan: CuttingPlan, asked: Quote, terms: Terms) -> list[str | Tab
         ["Deposit", f"{float(rates.deposit):g} %", money(asked.deposit)],
         ["Balance", "", money(asked.balance)],
     ]
-    left_out = any(purchase.cost is None and not purchase.bought_with for purchase in plan.purchases)
-    left_out |= plan.trim is not None and plan.trim.cost is None
+    left_out = [*asked.left_out, *([] if rates.thread else ["thread"])]
     head = [job.QUOTE_TITLE, "", f"Sum\n({terms.currency})" if terms.currency else "Sum"]
-    return [Table(head, rows, words=2), *([job.NO_PRICE] if left_out else [])]
+    return [Table(head, rows, words=2), *([job.no_price(left_out)] if left_out else [])]
 
 
 def money(amount: Decimal) -> str:

@@ -311,7 +311,28 @@ def what_is_made(sleeves: int, tiers: int, way: str, layers: Sequence[int], cont
     )
 
 
-NO_PRICE = "Cloth or trim without a price is not in it."
+def no_price(names: Sequence[str]) -> str:
+    """Return for her what is not in the quote, since it has no price.
+
+    >>> no_price(["base", "thread"])
+    'Not in it, since it has no price: base, thread. The client’s page names cloth, trim and elastic that are not in it.'
+    """
+    return f"Not in it, since it has no price: {_named(names)}. The client’s page names cloth, trim and elastic that are not in it."
+
+
+def not_in_the_price(names: Sequence[str]) -> str:
+    """Return for the client what the price does not hold.
+
+    >>> not_in_the_price(["net, ivory", "Ribbon"])
+    'Not in this price: net, ivory; ribbon.'
+    """
+    return f"Not in this price: {_named(names)}."
+
+
+def _named(materials: Sequence[str]) -> str:
+    """Return names within a sentence; a cloth may have a colour behind its name."""
+    between = "; " if any("," in name for name in materials) else ", "
+    return between.join(name[:1].lower() + name[1:] for name in materials)
 
 
 CARE = (

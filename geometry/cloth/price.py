@@ -31,7 +31,7 @@ class Rates(NamedTuple):
 class Quote(NamedTuple):
     """What the job costs her and what she asks for it.
 
-    ``materials`` are rows of a name and a sum.  ``price`` is what the client pays: materials, work,
+    ``materials`` are rows of a name and a sum, ``left_out`` what is bought and has no price yet.  ``price`` is what the client pays: materials, work,
     overhead and margin, rounded up by ``rounded``; of it ``deposit`` at once and ``balance`` later.
     """
 
@@ -44,6 +44,7 @@ class Quote(NamedTuple):
     price: Decimal
     deposit: Decimal
     balance: Decimal
+    left_out: tuple[str, ...] = ()
 
     @property
     def materials_in_all(self) -> Decimal:
@@ -56,10 +57,10 @@ class Quote(NamedTuple):
         return self.price - self.materials_in_all
 
 
-def quote(cloths: Sequence[tuple[str, Decimal]], minutes: float, rates: Rates) -> Quote:
-    """Return the quote for ``cloths`` (a name and what it costs) and so many minutes of work.
+def quote(cloths: Sequence[tuple[str, Decimal | None]], minutes: float, rates: Rates, elastic: bool = False) -> Quote:
+    """Return the quote for ``cloths`` (a name and what it costs, None where that is not known) and so many minutes of work.
 
-    Overhead is a share of materials and work, margin one of all that.
+    ``elastic`` says that the job takes some.  Overhead is a share of materials and work, margin one of all that.
 
     >>> rates = Rates(*map(Decimal, ("20", "3", "0", "4.5", "0", "10", "20", "50", "1")))
     >>> asked = quote([("net", Decimal("21.38"))], 360.0, rates)
@@ -68,6 +69,7 @@ def quote(cloths: Sequence[tuple[str, Decimal]], minutes: float, rates: Rates) -
     """
     others = (("thread", rates.thread), ("trims", rates.trims), ("elastic", rates.elastic), ("toile", rates.toile))
     materials = tuple((name, to_cents(cost)) for name, cost in (*cloths, *others) if cost)
+    left_out = (*(name for name, cost in cloths if cost is None), *(["elastic"] if elastic and not rates.elastic else []))
     whole = Decimal(round(minutes))
     hours, work = whole / 60, to_cents(whole * rates.hourly / 60)  # a third of an hour is no decimal: divided last
     costs = sum((cost for _, cost in materials), work)
@@ -76,7 +78,7 @@ def quote(cloths: Sequence[tuple[str, Decimal]], minutes: float, rates: Rates) -
     exact = costs + overhead + margin
     price = up_to(exact, rates.rounding)
     deposit = to_cents(price * rates.deposit / _HUNDRED)
-    return Quote(materials, hours, work, overhead, margin, price - exact, price, deposit, price - deposit)
+    return Quote(materials, hours, work, overhead, margin, price - exact, price, deposit, price - deposit, left_out)
 
 
 def quote_sums(asked: Quote, rates: Rates) -> list[Sum]:

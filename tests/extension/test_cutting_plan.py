@@ -442,6 +442,21 @@ def test_the_quote_adds_up_to_the_cent(draft, plan, tmp_path):
     assert not re.search("hour|minute|margin (?!:)|Margin|Overhead|22[.]00", seen[seen.index("<body>") :])
 
 
+def test_the_quote_names_what_has_no_price(draft, plan, tmp_path):
+    """What is bought and costs nothing is not in the price: her sheet and the client's page both name it, what has a price neither."""
+    svg = draft(tiers=3, finish="elastic")
+    asked = {"hourly": "30", "net_price": "4.50", "colours": "ivory; blush", "strip_edge": "ribbon"}
+    page = plan(svg, **asked)[2]
+    assert "Not in it, since it has no price: base, lining, ribbon, elastic, thread." in page
+    quote = written(tmp_path / "files", "quote.html").read_text("utf-8")
+    assert "Not in this price: base, lining, ribbon, elastic." in quote
+    page = plan(svg, **{**asked, **PRICED, "trim_price": "1", "net_price": "0"})[2]
+    assert "since it has no price: net, blush; net, ivory. " in page
+    assert "Not in this price: net, blush; net, ivory." in written(tmp_path / "files", "quote.html").read_text("utf-8")
+    page = plan(svg, **{**asked, **PRICED, "trim_price": "1"})[2]
+    assert "no price" not in page and "Not in this price" not in written(tmp_path / "files", "quote.html").read_text("utf-8")
+
+
 def test_strips_of_different_widths_have_rows_of_their_own(draft, plan):
     """Shorter under-layers are narrower: every row of the strip-by-strip table gives the width of its own layer in the list."""
     page = plan(draft(tiers=3), layer_step="1/4 in", layers="3")[2]

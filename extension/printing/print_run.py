@@ -11,7 +11,7 @@ from extension.document import pages
 from extension.document.extents import Survey, boxes_of
 from extension.document.free_room import free_room, page_boxes
 from extension.document.names import LOCKED
-from extension.document.part_names import NESTED, SHEETS, SLEEVE
+from extension.document.part_names import BOOK_REPORT, NESTED, SHEETS, SLEEVE
 from extension.document.parts import find_parts, mark, new_sleeve_layer, part_of, place_layer
 from extension.document.scale import millimetres_to_user
 from extension.printing.covering import boxes_in_millimetres, cover
@@ -30,6 +30,7 @@ from extension.printing.moved_lettering import keep_off_joins
 from extension.printing.page_sheet import Piece, Printed, draw_frames, mark_sheets
 from extension.printing.printed_parts import Part, drawn_in, in_millimetres, is_shown, parts_of, title_of
 from extension.printing.report_pages import Setting, draw_reports, set_reports
+from extension.printing.set_apart import lie_on, set_apart
 from extension.wording import notes
 from geometry.box import Box
 from geometry.measuring.lengths import write_length, write_small
@@ -44,6 +45,9 @@ BLOCK_GAP = 5.0
 
 #: From the first page to whatever else there is.
 PAGE_GAP = 20.0
+
+#: Our outermost layers that tell of clients.
+OUTERMOST = (SLEEVE, NESTED, BOOK_REPORT)
 
 
 class About(NamedTuple):
@@ -66,24 +70,27 @@ def print_sleeve(
     """
     document = prepared(svg)
     with_pages = document.with_pages
-    survey = Survey(svg)
+    layer = sheets_layer(svg, sleeve)
+    survey = Survey(svg, but=layer)
     parts = parts_of(sleeve, ticked, survey)
-    hers, unticked = _others(svg, sleeve, parts)
-    avoid = in_millimetres(svg, [box for each in hers for box in survey.boxes_of(each)] + ([] if document.page_is_free else page_boxes(svg)))
-    covered = boxes_in_millimetres(survey, unticked)
+    rest = _rest(svg, sleeve, parts)
+    avoid = in_millimetres(svg, [box for each in rest.hers for box in survey.boxes_of(each)] + ([] if document.page_is_free else page_boxes(svg)))
+    covered, of_others = (boxes_in_millimetres(survey, elements) for elements in (rest.unticked, rest.of_others))
     setting = set_reports(svg, [part for part in parts if not part.is_pattern], printing)
-    pieces = _pieces(svg, parts)
-    if not pieces and setting is None:
+    laid = _laid_out(_pieces(svg, parts), avoid, [Box.united(boxes) for boxes in (*covered, *of_others) if boxes], printing)
+    if not laid.printed and setting is None:
         raise Refused("nothing to print")
-    shown = [Box.united(boxes) for boxes in covered if boxes]
-    printed, block = _on_sheets(svg, pieces, avoid, shown, printing) if pieces else ([], None)
+    sheets_over = [part.tiling.page(tile) for part in laid.printed for tile in part.tiling.tiles]
+    if lie_on(sheets_over, [box for boxes in of_others for box in boxes]):
+        parts, avoid, covered = set_apart(svg, layer, parts, sheets_over, survey.drawn()), [], []
+        laid = _laid_out(_pieces(svg, parts), avoid, [], printing)
+    printed, block = _lettered(svg, laid, avoid)
 
     survey.forget(element for part in parts if part.is_pattern for element in part.elements)  # lettering has been moved off joins
     title = title_of(sleeve)
     sentences = [*about.said, *_sentences(printed, printing, unit, with_pages)] if printed else []
     corners = None if block or not printed else rooms_in_corners(printed, short_title(title), [_how_many(printed, printing), *sentences], avoid)
     drawn = [] if block or corners else survey.drawn()
-    layer = sheets_layer(svg, sleeve)
     tiles = [(tile.code, part.tiling.page(tile)) for part in printed for tile in part.tiling.tiles]
     for part in printed:
         cover(layer, covered, [page for _, page in tiles], part.ground().points)
@@ -147,23 +154,36 @@ def _pieces(svg: inkex.SvgDocumentElement, parts: list[Part]) -> list[Piece]:
     return [Piece(part.title, part.elements, what, what.ground()) for part, what in drawn if what.curves or what.boxes]
 
 
-def _on_sheets(
-    svg: inkex.SvgDocumentElement, pieces: list[Piece], avoid: list[Box], covered: list[Box], printing: Printing
-) -> tuple[list[Printed], Box | None]:
-    """Return the pieces on their sheets, lettering off the joins, and the room for test squares and map where there is any.
+class Laid(NamedTuple):
+    """Pieces on their sheets, and the room for test squares and map on a single one."""
 
-    Sheets keep off the boxes to ``avoid`` and what is ``covered`` where they can; test squares and map off the former always.
-    """
+    printed: list[Printed]
+    block: Box | None
+
+
+def _laid_out(pieces: list[Piece], avoid: list[Box], covered: list[Box], printing: Printing) -> Laid:
+    """Return the pieces on their sheets, which keep off the boxes to ``avoid`` and what is ``covered`` where they can."""
+    if not pieces:
+        return Laid([], None)
     grounds = [piece.ground for piece in pieces]
     single = one_page_with(together(grounds), UPRIGHT, BLOCK_GAP, printing, [*avoid, *covered])
     if single is not None:
         tiling, block = single
-        return [Printed(pieces, tiling)], block
+        return Laid([Printed(pieces, tiling)], block)
     tilings = lay_out_parts(grounds, printing, [*avoid, *covered])
     shared = [pieces] if len(tilings) == 1 else [[piece] for piece in pieces]
-    printed = keep_off_joins(svg, [Printed(*one) for one in zip(shared, tilings)])
+    return Laid([Printed(*one) for one in zip(shared, tilings)], None)
+
+
+def _lettered(svg: inkex.SvgDocumentElement, laid: Laid, avoid: list[Box]) -> Laid:
+    """Return the same with its lettering off the joins, and the room for test squares and map where there is any, off what
+    is to ``avoid`` always.
+    """
+    if laid.block or not laid.printed:
+        return laid
+    printed = keep_off_joins(svg, laid.printed)
     corner = blank_corners([(part.tiling, part.ground()) for part in printed], [(UPRIGHT, LYING)], CORNER_GAP, avoid)
-    return printed, corner[0] if corner else None
+    return Laid(printed, corner[0] if corner else None)
 
 
 def _report_sheets(
@@ -193,16 +213,22 @@ def _report_sheets(
     return [(notes.report_page(k), sheet) for k, sheet in enumerate(sheets, start=1)]
 
 
-def _others(
-    svg: inkex.SvgDocumentElement, sleeve: inkex.Layer, parts: list[Part]
-) -> tuple[list[inkex.BaseElement], list[inkex.BaseElement]]:
-    """Return what is drawn and isn't to be printed: hers, and what is ours."""
+class Rest(NamedTuple):
+    """What is drawn and isn't to be printed: hers; what we drew of others; and of this sleeve what is not ticked."""
+
+    hers: list[inkex.BaseElement]
+    of_others: list[inkex.BaseElement]
+    unticked: list[inkex.BaseElement]
+
+
+def _rest(svg: inkex.SvgDocumentElement, sleeve: inkex.Layer, parts: list[Part]) -> Rest:
     patterns = {element for part in parts if part.is_pattern for element in part.elements}
     outside = [child for child in svg if _shows(child) and sleeve is not child and sleeve not in child.iterdescendants()]
-    ours = [child for child in outside if part_of(child) == SLEEVE]
-    return (
-        [child for child in outside if child not in ours],
-        [child for layer in [sleeve, *ours] for child in layer if _shows(child) and child not in patterns],
+    of_others = [layer for part in OUTERMOST for layer in find_parts(svg, part) if layer is not sleeve and _shows(layer)]
+    return Rest(
+        [child for child in outside if child not in of_others and part_of(child) != SHEETS],
+        of_others,
+        [child for child in sleeve if _shows(child) and child not in patterns],
     )
 
 

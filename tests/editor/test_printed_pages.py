@@ -250,6 +250,23 @@ def test_running_again_in_a_saved_document(editor, printed):
     assert len(find_parts(after.root, "sheets")) == 1 and len(find_parts(after.root, "page")) == 1
 
 
+@pytest.mark.parametrize("paper", ["A0", "one_page"])
+def test_no_word_of_another_client_is_in_the_pdf(editor, tmp_path, paper):
+    """What can be searched and copied out of the PDF, covered or not, read by PDFium."""
+    file = tmp_path / "in.svg"
+    file.write_text(A4, encoding="utf-8")
+    measures = {"unit": "cm", **{name: str(value) for name, value in SIZES["median"].items()}}
+    for name in ("Ada", "Bea"):
+        file.write_text(run_script(REPOSITORY / "extension" / "draft_sleeve.py", {**measures, "label": name}, file).stdout, encoding="utf-8")
+    root = inkex.load_svg(file.read_bytes()).getroot()
+    for layer, name in zip(find_parts(root, "sleeve"), ("ada", "bea")):
+        layer.set("id", name)
+    done = editor.run(EFFECT, root.tostring().decode(), {"paper": paper}, select=["ada"], export=["svg", "pdf"])
+    assert not done.refused, done.messages
+    words = " ".join(page.get_textpage().get_text_bounded() for page in read(done.svg, done.files["pdf"]).pdf)
+    assert "Ada" in words and "Bea" not in words
+
+
 def corners(points: np.ndarray) -> np.ndarray:
     """How far nodes and handles reach: left, top, right, bottom."""
     return np.concatenate([points.min(axis=0), points.max(axis=0)])

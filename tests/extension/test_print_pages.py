@@ -143,6 +143,11 @@ def test_pages_are_true_in_any_document(run_effect, drafted, name):
 def cutting_line(root) -> np.ndarray:
     """Points along the cutting line, in true millimetres of the document."""
     (element,) = parts(root, "cutting line")
+    return drawn_curve(element)
+
+
+def drawn_curve(element) -> np.ndarray:
+    """Points along a path, in true millimetres of the document."""
     path = parse_path(element.get("d"))
     points = [segment.point(t) for segment in path for t in np.linspace(0, 1, 60)]
     (a, c, e), (b, d, f) = to_millimetres(element).matrix
@@ -678,6 +683,52 @@ def test_pages_of_another_outline_are_taken_away_and_of_the_same_one_kept(run_ef
     edits.bulge_front(root)
     after = drawn(run_effect(REMEASURE, {}, etree.tostring(root).decode()))
     assert not ours(after) and not parts(after, "sheets")
+
+
+# --- a document of several clients ----------------------------------------------------------------------
+
+
+@pytest.fixture
+def two_clients(drafted):
+    """A document of two clients, one sleeve below the other, and the ids of their layers; prints one of them."""
+    root = etree.fromstring(drafted(drafted(label="Ada (invented)"), label="Bea (invented)").encode())
+    layers = parts(root, "sleeve")
+    for layer, name in zip(layers, ("ada", "bea")):
+        layer.set("id", name)
+    assert len(layers) == 2
+    return etree.tostring(root).decode()
+
+
+@pytest.mark.parametrize("paper", ["A4", "A0", "roll", "one_page", "projector", "small_A4"])
+@pytest.mark.parametrize("whose", ["ada", "bea"])
+def test_no_words_of_another_client_lie_under_a_page(run_effect, two_clients, paper, whose):
+    """They would stay in the PDF, whatever covers them on paper; her document is as it was."""
+    printed = run_effect(SCRIPT, {"paper": paper, "notes": True}, two_clients, select=[whose])
+    root = inkex.load_svg(printed.stdout.encode()).getroot()
+    windows = [box(x, y, x + w, y + h) for x, y, w, h in map(place, ours(root))]
+    (other,) = (layer for layer in parts(root, "sleeve") if layer.get("id") != whose)
+    found = [layer for layer in other if layer.get(f"{OWN}part")]
+    rows = [rows for layer in found for _, rows in lettered_in(other, layer.get(f"{OWN}part"))]
+    assert len(rows) > 30
+    assert not any(window.intersects(row) for window in windows for row in rows)
+    before, after = etree.fromstring(two_clients.encode()), etree.fromstring(printed.stdout.encode())
+    same_lines = [[path.get("d") for layer in parts(each, "sleeve") for path in layer.iter(f"{SVG}path")] for each in (before, after)]
+    assert same_lines[0] == same_lines[1]
+
+
+def test_a_pattern_set_apart_is_printed_whole_and_the_same_again_changes_nothing(run_effect, two_clients):
+    once = run_effect(SCRIPT, {"paper": "A0"}, two_clients, select=["ada"]).stdout
+    root = inkex.load_svg(once.encode()).getroot()
+    [(x, y, w, h)] = map(place, ours(root))
+    sheet = box(x, y, x + w, y + h)
+    ada, _ = parts(root, "sleeve")
+    outline = drawn_curve(*parts(ada, "cutting line"))
+    copies = [LineString(drawn_curve(path)) for layer in parts(root, "pattern set apart") for path in layer.iter(f"{SVG}path")]
+    assert not sheet.intersects(LineString(outline))
+    assert all(sheet.contains(copy) for copy in copies)
+    by = np.array(max(copies, key=lambda copy: box(*copy.bounds).area).coords) - outline
+    assert np.ptp(by, axis=0) == pytest.approx((0, 0), abs=1e-6)  # moved, nothing else
+    assert run_effect(SCRIPT, {"paper": "A0"}, once, select=["ada"]).stdout == ""
 
 
 @pytest.mark.parametrize("options", [{"paper": "letter", "orientation": "landscape", "margin": "1/4"}, {"paper": "A4", "margin": "1"}])

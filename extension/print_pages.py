@@ -78,17 +78,14 @@ class PrintPages(Command):
             typed["unit"] = (text_of(nested, "unit") or "in") if sleeve is None else sleeve.unit
         kept = Kept("printing")
         printing = None if typed["paper"] == PROJECTOR else printing_with_margin(typed, kept.before.get("margin", ""))
-        if sleeve is None and (printing is None or typed["paper"] in SMALL):
-            raise Refused("nested sizes drawn anew")
         ticked = {tick: typed[tick] for tick in TICKS}
+        unit, told = typed["unit"], about(sleeve, typed["unit"], margin_kept(typed, kept) if printing else [])
         if printing is None:
-            print_projection(self.svg, layer, ticked, typed["colours"], typed["grid"])
-            return
-        margin = margin_kept(typed, kept)
-        if typed["paper"] in SMALL:
-            print_small(self.svg, layer, ticked, printing, int(typed["scale"]), typed["unit"])
+            print_projection(self.svg, layer, ticked, typed["colours"], typed["grid"], unit, told.said)
+        elif typed["paper"] in SMALL:
+            print_small(self.svg, layer, ticked, printing, int(typed["scale"]), unit, told.said)
         else:
-            print_sleeve(self.svg, layer, ticked, printing, typed["unit"], about(sleeve, typed["unit"], margin))
+            print_sleeve(self.svg, layer, ticked, printing, unit, told)
 
 
 def margin_kept(typed: dict, kept: Kept) -> list[str]:

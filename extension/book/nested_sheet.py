@@ -8,7 +8,7 @@ import numpy as np
 
 from extension.book.clients import Client
 from extension.book.sizes import are_sizes
-from extension.document.part_names import NESTED, SIZE_LAYER
+from extension.document.part_names import NESTED, SIZE_LAYER, SIZE_NAMES_LAYER
 from extension.document.parts import mark, new_layer, new_sleeve_layer
 from extension.drafting.line_labels import number_lines
 from extension.drafting.sleeve_sheet import ON_THE_TOP_EDGE, allowance_row, name_halves, name_piece
@@ -94,7 +94,7 @@ def letter_inside(sheet: Sheet, drafted: Sequence[Drafted]) -> None:
 
 def name_sizes(sheet: Sheet, drafted: Sequence[Drafted]) -> None:
     """Letter each size's name right of the sleeve, with leaders to its front underarm point and to its front hem corner."""
-    layer = new_layer(sheet.layer, "Names of the sizes", "size names layer")
+    layer = new_layer(sheet.layer, "Names of the sizes", SIZE_NAMES_LAYER)
     edge = max(draft.cutting.bounds()[2] for _, draft in drafted) + _BESIDE
     size = BODY_SIZE if len(drafted) <= 20 else SMALL_SIZE
     height = size * LEADING + 0.6

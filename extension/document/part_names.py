@@ -41,6 +41,9 @@ BOOK_REPORT = "book report"
 #: Several sizes on one grain line, and one of them.
 NESTED, SIZE_LAYER = "nested sizes", "size layer"
 
+#: The layer of their names, at the ends of leaders.
+SIZE_NAMES_LAYER = "size names layer"
+
 #: The line of one of them that is cut along; its other lines are named alike.
 NESTED_CUTTING_LINE = "nested cutting line"
 

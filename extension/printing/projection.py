@@ -1,7 +1,7 @@
 """One large page to project on the cloth: wide lines and large lettering, over a grid by which the projector is set."""
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 import inkex
@@ -17,6 +17,7 @@ from extension.printing.first_page import LONGEST_TITLE
 from extension.printing.print_run import prepared, settle, sheets_layer
 from extension.printing.printed_parts import parts_of, title_of
 from extension.printing.redrawn import Look, Pattern, patterns_of, put_at, redraw
+from extension.printing.size_key import KeyRow, draw_key, key_of, without_names
 from extension.wording import notes
 from geometry.box import Box
 from geometry.paper.papers import CUT_OFF, LONGEST_PAGE, whole_points
@@ -52,20 +53,24 @@ COLOURS = {
 }
 
 
-def print_projection(svg: inkex.SvgDocumentElement, sleeve: inkex.Layer, ticked: Mapping[str, bool], colours: str, grid: str) -> None:
+def print_projection(
+    svg: inkex.SvgDocumentElement, sleeve: inkex.Layer, ticked: Mapping[str, bool], colours: str, grid: str, unit: str, said: Sequence[str]
+) -> None:
     """Draw the ticked patterns of a sleeve on one page of true size, in place of the pages of an earlier run.
 
-    ``grid`` is the unit of its squares, or "none".  Raises :class:`Refused`; the document is then half changed and must be
-    thrown away.
+    ``grid`` is the unit of its squares, or "none"; ``said`` is lettered with its name.  Raises :class:`Refused`; the document
+    is then half changed and must be thrown away.
     """
     document = prepared(svg)
     survey = Survey(svg)
-    patterns = patterns_of(svg, parts_of(sleeve, ticked, survey))
+    patterns = patterns_of(svg, without_names(parts_of(sleeve, ticked, survey)))
     before = survey.drawn()
     chosen = COLOURS[colours]
     layer = sheets_layer(svg, sleeve)
     ground = Sheet(new_layer(layer, "Ground and grid", "projection ground"))
-    drawn = _draw_patterns(layer, patterns, chosen)
+    drawn = _draw_patterns(layer, patterns, key_of(sleeve, unit), chosen)
+    words = wrap(" ".join([notes.projected(title_of(sleeve)[:LONGEST_TITLE], grid), *said]), SIZES[-1], drawn.width)
+    drawn = drawn._replace(bottom=drawn.bottom + max(0.0, text_box(words, 0.0, 0.0, SIZES[-1]).height + 2 * NUMBER_GAP - EDGE))
     inside = drawn.grown(EDGE) if grid == "none" else grid_around(drawn, grid, EDGE)
     page = _page_around(inside)
     if max(page.width, page.height) > LONGEST_PAGE:
@@ -73,19 +78,20 @@ def print_projection(svg: inkex.SvgDocumentElement, sleeve: inkex.Layer, ticked:
     _draw_ground(ground, page, chosen)
     if grid != "none":
         _draw_grid(ground, inside, chosen, grid)
-    _letter_name(ground, inside, notes.projected(title_of(sleeve)[:LONGEST_TITLE], grid), chosen.ink)
+    _letter_name(ground, inside, words, chosen.ink)
     place = settle(svg, layer, page, document, before)
     if document.with_pages:
         pages.add_pages(svg, [(notes.PROJECTION, place)])
 
 
-def _draw_patterns(layer: inkex.Layer, patterns: list[Pattern], colours: Colours) -> Box:
-    """Draw the patterns side by side, and return what they take."""
+def _draw_patterns(layer: inkex.Layer, patterns: list[Pattern], key: list[KeyRow], colours: Colours) -> Box:
+    """Draw the patterns side by side, the key of sizes below, and return what they take."""
     look = Look(1.0, WIDER, LEAST_WIDTH, SIZES, colours.ink)
     panels = []
     for pattern in patterns:
         panels.append(Sheet(new_layer(layer, "Projected", "projected pattern"), CLEAR))
         redraw(panels[-1], pattern, look)
+        draw_key(panels[-1], key, look)
     sizes = [(panel.bounds.width, panel.bounds.height) for panel in panels]
     arranged = on_least_sheet(sizes, BETWEEN, LONGEST_PAGE - 4 * EDGE)
     put_at(panels, arranged.places)
@@ -105,10 +111,9 @@ def _draw_ground(sheet: Sheet, page: Box, colours: Colours) -> None:
     draw_data(sheet.layer, data, f"fill:{colours.ground};stroke:none", "Ground", "ground")
 
 
-def _letter_name(sheet: Sheet, inside: Box, words: str, ink: str) -> None:
+def _letter_name(sheet: Sheet, inside: Box, rows: Sequence[str], ink: str) -> None:
     """Letter whose pattern it is along the bottom, clear of the grid's numbers at the left."""
     size = SIZES[-1]
-    rows = wrap(words, size, inside.width - 2 * EDGE)
     room = text_box(rows, 0.0, 0.0, size)
     sheet.text(sheet.layer, rows, inside.left + EDGE, inside.bottom - room.height - NUMBER_GAP, size=size, colour=ink)
 

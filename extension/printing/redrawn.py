@@ -129,7 +129,7 @@ def read_pattern(svg: inkex.SvgDocumentElement, elements: Iterable[inkex.BaseEle
         if element.tag == _TEXT:
             words += _words_of(svg, element)
         elif element.tag in SHAPES and part_of(element) != LEADER:  # lettering that moves would leave its leader
-            strokes += _strokes_of(element)
+            strokes += strokes_of(element)
     return Pattern(strokes, words)
 
 
@@ -148,7 +148,7 @@ def redraw(sheet: Sheet, pattern: Pattern, look: Look) -> None:
     lines = [stroke.curve.transformed(look.scale * np.eye(2, 3)) for stroke in pattern.strokes]
     for line, stroke in zip(lines, pattern.strokes):
         sheet.follow(line)
-        draw_data(sheet.layer, path_data(line), _style(stroke, look), "Line", "redrawn line")
+        draw_data(sheet.layer, path_data(line), style_of(stroke, look), "Line", "redrawn line")
     flat = [line.flatten(_FOLLOW) for line in lines]
     segments = np.concatenate([np.empty((0, 4)), *(np.hstack([points[:-1], points[1:]]) for points in flat)])
     outside = [words for words in pattern.words if not pattern.cut().overlaps(words.box)]
@@ -174,7 +174,8 @@ def _words_of(svg: inkex.SvgDocumentElement, text: inkex.TextElement) -> Iterato
         yield Words(rows, Box.united(boxes), "font-weight:bold" in text.attrib.get("style", "").replace(" ", ""))
 
 
-def _strokes_of(element: inkex.ShapeElement) -> Iterator[Stroke]:
+def strokes_of(element: inkex.ShapeElement) -> Iterator[Stroke]:
+    """Yield the curves of a shape as they are drawn; none where it can't be read."""
     style = dict(pair.split(":", 1) for pair in element.attrib.get("style", "").replace(" ", "").split(";") if ":" in pair)
     across, down = affine_of(to_millimetres(element)).factors
     size = float(np.sqrt(abs(across * down)))
@@ -195,7 +196,8 @@ def _number(text: str, otherwise: float) -> float:
 # --- drawing ---------------------------------------------------------------------------------------------
 
 
-def _style(stroke: Stroke, look: Look) -> str:
+def style_of(stroke: Stroke, look: Look) -> str:
+    """Return the style of a line that is drawn anew."""
     if stroke.filled:
         return f"fill:{look.ink};stroke:none"
     width = max(stroke.width * look.wider, look.least)

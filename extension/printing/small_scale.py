@@ -2,12 +2,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import NamedTuple
 
 import inkex
 
 from extension.document import pages
 from extension.document.extents import Survey
 from extension.document.parts import new_layer
+from extension.drawing.lettering import LEADING, wrap
 from extension.drawing.pens import BODY_SIZE, SMALL_SIZE, draw_text, fill_with_stroke, text_box
 from extension.drawing.sheet import Column, Sheet
 from extension.printing.first_page import LONGEST_TITLE
@@ -15,12 +17,13 @@ from extension.printing.page_sheet import draw_frames
 from extension.printing.print_run import prepared, settle, sheets_layer
 from extension.printing.printed_parts import parts_of, title_of
 from extension.printing.redrawn import Look, Pattern, patterns_of, put_at, redraw
+from extension.printing.size_key import KeyRow, draw_key, key_of, without_names
 from extension.wording import notes
 from geometry.box import Box
 from geometry.measuring.lengths import write_length
 from geometry.paper.dimensions import BAR, BAR_HEIGHT, HEAD_WIDTH, Dimension, height_of, scale_bar, width_of
 from geometry.paper.papers import Printing
-from geometry.paper.scales import scales_from
+from geometry.paper.scales import SCALES, scales_from
 from geometry.paper.side_by_side import within
 from geometry.refusal import Refused
 
@@ -30,29 +33,38 @@ LEAST_WIDTH = 0.25
 CLEAR = 0.8
 INK = "#000000"
 
-#: Between two pieces, and what stands above them: name, scale and bar, millimetres.
-BETWEEN, HEAD = 6.0, 30.0
+#: Between two pieces, and around the scale bar above them, millimetres.
+BETWEEN, BAR_ROOM = 6.0, 8.0
 TITLE_SIZE = 5.0
 #: From a dimension line to its number.
 OFF_DIMENSION = 1.0
 
 
 def print_small(
-    svg: inkex.SvgDocumentElement, sleeve: inkex.Layer, ticked: Mapping[str, bool], printing: Printing, scale: int, unit: str
+    svg: inkex.SvgDocumentElement,
+    sleeve: inkex.Layer,
+    ticked: Mapping[str, bool],
+    printing: Printing,
+    scale: int,
+    unit: str,
+    said: Sequence[str],
 ) -> None:
     """Draw the ticked patterns of a sleeve on one sheet, in place of the pages of an earlier run, so many times smaller
-    as ``scale`` says, or as many more as they need.
+    as ``scale`` says, or as many more as they need; ``said`` is lettered below its name.
 
     Raises :class:`Refused`; the document is then half changed and must be thrown away.
     """
     document = prepared(svg)
     survey = Survey(svg)
-    patterns = patterns_of(svg, parts_of(sleeve, ticked, survey))
+    patterns = patterns_of(svg, without_names(parts_of(sleeve, ticked, survey)))
     before = survey.drawn()
     layer = sheets_layer(svg, sleeve)
-    sides, used = _draw_patterns(layer, patterns, printing, scale, unit)
+    key = key_of(sleeve, unit)
+    lengths = notes.SMALL_SCALE_LENGTHS if key else f"{notes.SMALL_SCALE_LENGTHS} {notes.SMALL_SCALE_ARROWS}"
+    head = Head(title_of(sleeve)[:LONGEST_TITLE], [lengths, *said])
+    sides, used = _draw_patterns(layer, patterns, key, head, printing, scale, unit)
     inside = Box(0.0, 0.0, *sides)
-    _draw_head(Sheet(new_layer(layer, "Name and scale", "small scale head")), inside, title_of(sleeve), used, unit)
+    _draw_head(Sheet(new_layer(layer, "Name and scale", "small scale head")), inside, head, used, unit)
     if not document.with_pages:
         draw_frames(layer, [inside])
     place = settle(svg, layer, inside.grown(printing.white), document, before)
@@ -60,33 +72,53 @@ def print_small(
         pages.add_pages(svg, [(notes.small_scale_page(used), place)])
 
 
+class Head(NamedTuple):
+    """What stands above the pattern: whose it is, and what is ``said`` of it."""
+
+    title: str
+    said: Sequence[str]
+
+    def paragraphs(self, scale: int) -> list[tuple[str, float, bool]]:
+        """Return what is lettered, each paragraph's size, and whether it is bold."""
+        last = [(words, SMALL_SIZE, False) for words in self.said]
+        return [(self.title, BODY_SIZE, True), (notes.small_scale(scale), TITLE_SIZE, True), *last]
+
+    def height(self, width: float) -> float:
+        """Return how high it is, the bar below it included."""
+        rows = [LEADING * size * len(wrap(words, size, width, bold)) for words, size, bold in self.paragraphs(SCALES[-1])]
+        return sum(rows) + BAR_HEIGHT + BAR_ROOM
+
+
 def _draw_patterns(
-    layer: inkex.Layer, patterns: Sequence[Pattern], printing: Printing, asked: int, unit: str
+    layer: inkex.Layer, patterns: Sequence[Pattern], key: list[KeyRow], head: Head, printing: Printing, asked: int, unit: str
 ) -> tuple[tuple[float, float], int]:
     """Draw the patterns on the sheet, at the largest scale from the one that is ``asked`` at which they fit; return what
     the sheet prints, and the scale.
     """
     for scale in scales_from(asked):
-        panels = [_draw_pattern(layer, pattern, scale, unit) for pattern in patterns]
+        panels = [_draw_pattern(layer, pattern, key, scale, unit) for pattern in patterns]
         sizes = [(panel.bounds.width, panel.bounds.height) for panel in panels]
         for wide, high in printing.printable():
-            arranged = within(sizes, (wide, high - HEAD), BETWEEN)
+            top = head.height(wide)
+            arranged = within(sizes, (wide, high - top), BETWEEN)
             if arranged is not None:
-                put_at(panels, [(x, y + HEAD) for x, y in arranged.places])
+                put_at(panels, [(x, y + top) for x, y in arranged.places])
                 return (wide, high), scale
         for panel in panels:
             layer.remove(panel.layer)
     raise Refused("too large at every scale", most=scales_from(asked)[-1])
 
 
-def _draw_pattern(layer: inkex.Layer, pattern: Pattern, scale: int, unit: str) -> Sheet:
-    """Return a panel with one pattern, drawn small and dimensioned."""
+def _draw_pattern(layer: inkex.Layer, pattern: Pattern, key: list[KeyRow], scale: int, unit: str) -> Sheet:
+    """Return a panel with one pattern, drawn small and dimensioned, of nested sizes by their key."""
     panel = Sheet(new_layer(layer, "Small", "small pattern"), CLEAR)
-    cut = pattern.cut()
+    cut, look = pattern.cut(), Look(1 / scale, 1.0, LEAST_WIDTH, SIZES, INK)
     small = cut.scaled(1 / scale, 1 / scale)
-    _dimension(panel, width_of(small), write_length(cut.width, unit), upright=False)
-    _dimension(panel, height_of(small), write_length(cut.height, unit), upright=True)
-    redraw(panel, pattern, Look(1 / scale, 1.0, LEAST_WIDTH, SIZES, INK))
+    if not key:
+        _dimension(panel, width_of(small), write_length(cut.width, unit), upright=False)
+        _dimension(panel, height_of(small), write_length(cut.height, unit), upright=True)
+    redraw(panel, pattern, look)
+    draw_key(panel, key, look)
     return panel
 
 
@@ -114,12 +146,11 @@ def _dimension(panel: Sheet, dimension: Dimension, length: str, upright: bool) -
         panel.hold(Box(x - high, y - wide / 2, x, y + wide / 2))
 
 
-def _draw_head(sheet: Sheet, inside: Box, title: str, scale: int, unit: str) -> None:
+def _draw_head(sheet: Sheet, inside: Box, head: Head, scale: int, unit: str) -> None:
     """Letter whose pattern it is and that it is small, and draw the bar that shows how small."""
     column = Column(sheet, sheet.layer, inside.left, inside.top, inside.width)
-    column.paragraph(title[:LONGEST_TITLE], BODY_SIZE, bold=True)
-    column.paragraph(notes.small_scale(scale), TITLE_SIZE, bold=True)
-    column.paragraph(notes.SMALL_SCALE_LENGTHS, SMALL_SIZE)
+    for words, size, bold in head.paragraphs(scale):
+        column.paragraph(words, size, bold=bold)
     for k, field in enumerate(scale_bar(inside.left, column.y + BAR_HEIGHT, unit, scale)):
         drawn = sheet.curve(sheet.layer, field, "thin", "Scale bar", "scale bar")
         if k % 2 == 0:

@@ -601,10 +601,13 @@ def small_scale(scale: int) -> str:
     return f"Scale 1:{scale}, do not cut from this"
 
 
-SMALL_SCALE_LENGTHS = (
-    "All lengths are those of the pattern at true size. Arrows measure each piece as it is cut, allowances and all; what is lettered"
-    " on a line is its finished length."
-)
+def size_as_cut(name: str, width: str, height: str) -> str:
+    """Return how large one of nested sizes is; ``name`` is what its layer is called."""
+    return f"{name}: {width} wide, {height} long as cut"
+
+
+SMALL_SCALE_LENGTHS = "All lengths are those of the pattern at true size."
+SMALL_SCALE_ARROWS = "Arrows measure each piece as it is cut, allowances and all; what is lettered on a line is its finished length."
 
 
 def bar_length(count: int, unit: str) -> str:

@@ -540,8 +540,8 @@ PAPER: Mapping[str, str] = {
     " Take larger paper, a smaller margin or a smaller overlap.",
     "nothing to print": "There is nothing to print: what is ticked is hidden, or this sleeve does not have it yet.",
     "too many sheets": "That would take more than {most} sheets. Tick less, or take larger paper, a roll, or one large page for a copy shop.",
-    "nested sizes drawn anew": "Nested sizes are printed on paper only: small, or in the lettering to project, the names of the sizes find no room"
-    " between their lines. Draft the one size that you want by itself, and select that.",
+    "nested sizes alike": "{one} and {other} are drawn with the same line: there are more sizes here than kinds of line. Hide the layer of one of"
+    " them (Layer > Layers and Objects…), then print again.",
     "projection too large": "That would make a page of {wide:up} by {high:up}, and no page is longer than {most:down}. Tick less.",
     "too large at every scale": "The pattern does not fit on the sheet even at 1:{most}. Tick less, or take a smaller margin.",
     "paper too small for the first page": "The paper is too small for the first page, which carries both test squares and the map of"

@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 import re
+from fractions import Fraction
 
 import numpy as np
 import pytest
@@ -9,7 +10,7 @@ from lxml import etree
 from shapely.geometry import LineString, box
 from svgpathtools import parse_path
 
-from docs.book_pictures import nested
+from docs.book_pictures import SIZES as SIZES_OF_ONE_ROW
 from extension.drawing.lettering import text_width
 from tests.extension.test_draft_sleeve import SIZES, parts
 from tests.extension.test_print_pages import EMPTY, HER_RECTANGLE, ours, place
@@ -179,8 +180,57 @@ def test_nothing_to_draw_is_refused(run, run_effect, paper):
     assert done.returncode and not done.stdout and "nothing to print" in done.stderr
 
 
-@pytest.mark.parametrize("paper", ["projector", *SHEETS])
-def test_nested_sizes_are_refused_and_stay_as_they_are(run_effect, paper):
-    """Their names would find no room between the lines, and then no size could be told from the next."""
-    done = run_effect(REPOSITORY / "extension" / "print_pages.py", {"paper": paper}, nested())
-    assert done.returncode and not done.stdout and "Draft the one size" in done.stderr
+# --- nested sizes --------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def nested(run, tmp_path):
+    """Several nested sizes by their names, from one row of steps."""
+
+    def draft(names: str) -> str:
+        book = tmp_path / "sizes.csv"
+        book.write_text(SIZES_OF_ONE_ROW.replace("8; 10; 12; 14; 16", names), encoding="utf-8")
+        return run("client_book", EMPTY, book=book, action="draft", arrange="nested", clients="Sizes")
+
+    return draft
+
+
+@pytest.mark.parametrize(("paper", "scale", "wider"), [("projector", 1, 4), ("small_A4", 1 / 4, 1), ("small_letter", 1 / 4, 1)])
+def test_nested_sizes_are_drawn_whole_and_a_key_tells_them_apart(run, nested, paper, scale, wider):
+    """By svgpathtools: every line, and in the key each size's own dashes beside its name and how wide and long it is."""
+    root = etree.fromstring(run("print_pages", nested("8; 10; 12; 14; 16"), paper=paper).encode())
+    (layer,) = parts(root, "sheets")
+    sizes = parts(root, "size layer")
+    cut = [parts(size, "nested cutting line")[0] for size in sizes]
+    found = np.array(lengths(parts(layer, "redrawn line")))
+    wanted = scale * np.array(lengths(cut + parts(root, "nested seam line") + parts(root, "nested tier line")))
+    assert len(wanted) >= 5 * 7
+    assert max(np.abs(found - length).min() for length in wanted) < 0.01
+    keys = parts(layer, "key line")
+    assert [dashes(line) for line in keys] == [pytest.approx(wider * np.array(dashes(line))) for line in cut]
+    said = words_in(layer)
+    for name, line in zip(("8", "10", "12", "14", "16"), cut):
+        left, right, top, bottom = parse_path(line.get("d")).bbox()
+        read = re.search(rf"Size {name}: ([\d /]+) in wide, ([\d /]+) in long as cut", said)
+        assert [inches(text) for text in read.groups()] == pytest.approx([(right - left) / INCH, (bottom - top) / INCH], abs=1 / 16)
+    lettering_lies_on_no_line(layer, "projected pattern" if paper == "projector" else "small pattern")
+
+
+def dashes(path) -> list:
+    return [float(number) for number in re.search(r"stroke-dasharray:([\d.,]*)", path.get("style"))[1].split(",") if number]
+
+
+def inches(text: str) -> float:
+    return float(sum(Fraction(each) for each in text.split()))
+
+
+@pytest.mark.parametrize("paper", ["projector", "small_A4"])
+def test_two_sizes_of_the_same_line_are_named(run, run_effect, nested, paper):
+    """With the layer of one of them hidden, as the words say, it is printed."""
+    drawing = nested("8; 9; 10; 11; 12; 13; 14; 15; 16; 17; 18")
+    done = run_effect(REPOSITORY / "extension" / "print_pages.py", {"paper": paper}, drawing)
+    assert done.returncode and not done.stdout and "Size 8 and Size 18 are drawn with the same line" in done.stderr
+    root = etree.fromstring(drawing.encode())
+    parts(root, "size layer")[-1].set("style", "display:none")
+    assert parts(etree.fromstring(run("print_pages", etree.tostring(root).decode(), paper=paper).encode()), "sheets")
+

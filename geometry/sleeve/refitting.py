@@ -14,9 +14,10 @@ from typing import NamedTuple
 import numpy as np
 
 from geometry.curves.arrays import Array
+from geometry.curves.curve import Curve
 from geometry.curves.moved import moved
 from geometry.curves.roots import root_between
-from geometry.measuring.lengths import within
+from geometry.measuring.lengths import HAIR, within
 from geometry.measuring.toile import AMOUNTS, FITTED_LEVELS, MOST_LONGER, MOST_WIDER, FittingChange, opposite
 from geometry.refusal import Refused
 from geometry.sleeve.arm import Level
@@ -141,7 +142,38 @@ def side_field(seam: Outline, heights: Mapping[str, float], levels: Sequence[Lev
             raise Refused("no such level to fit", level=name, amount=amounts[_named(name, side)])
     middle = [place + by / 2 for place, by in spread.values()]
     out = [amounts[_named(name, side)] for name in spread]
-    return SideField(Knots(*map(np.array, zip(*down))), Knots(np.array(middle), np.array(out)))
+    field = SideField(Knots(*map(np.array, zip(*down))), Knots(np.array(middle), np.array(out)))
+    return wide_as_asked(field, seam, side, list(spread.values())[2:-1])
+
+
+def wide_as_asked(field: SideField, seam: Outline, side: str, levels: Sequence[tuple[float, float]]) -> SideField:
+    """Return the field by which the side goes out at each of the ``levels`` (height and shift of each) by what its knots say.
+
+    What comes to lie at a level is not always what lay there: where the underarm is lowered, the places below it go
+    down along a seam that narrows.  The field as it is where nothing else comes there, or the seam does not pass a level.
+    """
+    down, (at, asked) = field
+    inner = slice(2, len(at) - 1)
+    before = np.array([height for height, _ in levels])
+    after = before + [shift for _, shift in levels]
+    source = shifted(after, Knots(down.at + down.by, -down.by))
+    met = [_reach(seam.edge(f"{side} underarm"), y) for y in (*before, *source)]
+    if None in met or np.abs(source - before).max(initial=0.0) < HAIR:
+        return field
+    had, comes = np.array(met, dtype=float).reshape(2, -1)
+    by = asked.copy()
+    for _ in range(_NEWTON):
+        lacking = had + asked[inner] - comes - let_out((source + after) / 2, Knots(at, by))
+        if np.abs(lacking).max() < HAIR:
+            return SideField(down, Knots(at, by))
+        by[inner] += lacking
+    return field
+
+
+def _reach(edge: Curve, y: float) -> float | None:
+    """Return how far out an underarm seam lies at a height, None where it does not pass there."""
+    met = edge.at_height(y)
+    return float(np.abs(edge.point(np.array(met))[:, 0]).max()) if met else None
 
 
 def across_for(seam: Outline, amounts: Mapping[str, float]) -> dict[str, float]:

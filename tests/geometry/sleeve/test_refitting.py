@@ -79,6 +79,19 @@ def test_at_its_level_a_side_goes_as_far_as_asked(level, side):
         assert x_at(now, each, LEVELS[level]) - x_at(BLOCK.seam, each, LEVELS[level]) == pytest.approx(by, abs=0.01)
 
 
+@settings(max_examples=30)
+@given(some.floats(-20, 20), some.floats(-20, 20), some.sampled_from([-12.7, -6.35, 0.0, 6.35, 12.7]), some.sampled_from([-20.0, 0.0, 25.4]))
+def test_a_level_becomes_as_much_wider_as_asked_where_the_underarm_is_lowered_too(front, back, lowered, longer):
+    """The seam's places at a level, by shapely, before and after; the level goes down by its share of what is put in above the elbow."""
+    asked = {"upper_arm_front": front, "upper_arm_back": back, "underarm_down": lowered, "longer_above_elbow": longer}
+    now = moved_seam(BLOCK.seam, BLOCK.levels, asked)
+    share = (LEVELS["upper arm"] - LEVELS["underarm"]) / (LEVELS["elbow"] - LEVELS["underarm"])
+    for level, shift, wanted in (("upper arm", share * longer, {"front": front, "back": -back}), ("elbow", longer, {"front": 0.0, "back": 0.0})):
+        for side, out in wanted.items():
+            went = x_at(now, side, LEVELS[level] + shift) - x_at(BLOCK.seam, side, LEVELS[level])
+            assert went == pytest.approx(out, abs=0.01), (level, side)
+
+
 def test_lengths_go_where_they_are_asked_for():
     now = moved_seam(BLOCK.seam, BLOCK.levels, {"underarm_down": 12.7, "longer_above_elbow": 8.0, "longer_below_elbow": -25.4})
     for side in ("front", "back"):
@@ -89,15 +102,15 @@ def test_lengths_go_where_they_are_asked_for():
 
 def test_a_place_goes_down_by_the_mean_of_before_and_after():
     """The rule is solved here by scipy, one place at a time: x' = x + d S(t), t from the mean of both states."""
-    above, y = 30.0, 200.0
-    length = LEVELS["elbow"] - LEVELS["underarm"]
+    below, y = 30.0, 380.0
+    length = BLOCK.seam.corner("front hem")[1] - LEVELS["elbow"]
 
     def over(after: float) -> float:
-        t = (y + after - 2 * LEVELS["underarm"]) / (2 * length + above)
-        return after - y - above * t * t * (3 - 2 * t)
+        t = (y + after - 2 * LEVELS["elbow"]) / (2 * length + below)
+        return after - y - below * t * t * (3 - 2 * t)
 
-    wanted = brentq(over, y, y + above)
-    now = moved_seam(BLOCK.seam, BLOCK.levels, {"longer_above_elbow": above})
+    wanted = brentq(over, y, y + below)
+    now = moved_seam(BLOCK.seam, BLOCK.levels, {"longer_below_elbow": below})
     assert x_at(now, "front", wanted) == pytest.approx(x_at(BLOCK.seam, "front", y), abs=0.01)
 
 

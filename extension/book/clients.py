@@ -2,7 +2,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+import unicodedata
+from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
 from pathlib import Path
 from typing import Callable, NamedTuple
@@ -109,6 +110,20 @@ def label_of_row(record: Record, columns: Columns) -> str:
     return printable(as_meant(cell(record, columns, "label")))
 
 
+def known_as(name: str) -> str:
+    """Return a name as names are compared: capitals or not, however its accents are written, and of spaces one.
+
+    >>> known_as("Ann  BELL") == known_as("ann bell"), known_as("Zoe\u0308") == known_as("Zo\u00eb")
+    (True, True)
+    """
+    return " ".join(unicodedata.normalize("NFC", name).casefold().split())
+
+
+def has_a_name_in_utf_8(record: Record, columns: Columns) -> bool:
+    """Whether the name in a row can be told: bytes that are no UTF-8 stand as surrogates there."""
+    return not any("\ud800" <= c <= "\udfff" for c in cell(record, columns, "label"))
+
+
 def client_of(record: Record, columns: Columns, width: int) -> Client:
     """Return the client of a row; raises :class:`Unreadable` with all that is wrong with it.
 
@@ -122,9 +137,8 @@ def client_of(record: Record, columns: Columns, width: int) -> Client:
         troubles.append(Trouble(record.line, label, column, said.get(column, cell(record, columns, column)), refusal, unit or "cm"))
 
     unit = unit_of_row(record, columns, said)
-    beyond = [text for text in (record.cells or ())[width:] if text.strip()]
-    if beyond:
-        trouble("", Refused("more cells than columns", cells=len(record.cells or ()), columns=width))
+    for column, refusal in _wrong_with_the_text(record, columns, width):
+        trouble(column, refusal)
     if not unit:
         trouble("unit", Refused("no unit in the book"))
         raise Unreadable(troubles)
@@ -148,6 +162,14 @@ def client_of(record: Record, columns: Columns, width: int) -> Client:
     if not typed["fitting_changes"]:
         del typed["fitting_changes"]  # as of a sleeve that has none
     return Client(record.line, label, typed, int(typed["tiers"]))
+
+
+def _wrong_with_the_text(record: Record, columns: Columns, width: int) -> Iterator[tuple[str, Refused]]:
+    if not has_a_name_in_utf_8(record, columns):
+        yield "label", Refused("name not in UTF-8")
+    cells = record.cells or ()
+    if any(text.strip() for text in cells[width:]):
+        yield "", Refused("more cells than columns", cells=len(cells), columns=width)
 
 
 def unit_of_row(record: Record, columns: Columns, said: Mapping[str, str]) -> str:
@@ -198,9 +220,8 @@ def _try(read: Callable[[], object], name: str, trouble: Callable[[str, Refused]
 
 
 def rows_named(table: CsvTable, columns: Columns, name: str) -> list[Record]:
-    """Return the rows of this name, capitals or not."""
-    wanted = " ".join(name.split()).lower()
-    return [row for row in table.rows if label_of_row(row, columns).lower() == wanted]
+    """Return the rows of this name, see :func:`known_as`."""
+    return [row for row in table.rows if known_as(label_of_row(row, columns)) == known_as(name)]
 
 
 def open_book(book: str) -> CsvTable:
@@ -208,9 +229,20 @@ def open_book(book: str) -> CsvTable:
     if not book.strip():
         raise Refused("book not chosen")
     try:
-        return read_table(Path(book.strip()).expanduser().read_bytes(), (*COLUMNS, *NAME_COLUMNS))
+        data = Path(book.strip()).expanduser().read_bytes()
     except (OSError, ValueError) as error:
         raise Refused("book unreadable", book=book.strip(), reason=getattr(error, "strerror", None) or "no such name") from error
+    return table_in(data, book.strip())
+
+
+def table_in(data: bytes, book: str) -> CsvTable:
+    """Return the table that a file of this name holds.  Raises :class:`Refused` where it is another file than a book."""
+    if b"\0" in data:  # UTF-16, or no text at all
+        raise Refused("book not in UTF-8", book=book)
+    table = read_table(data, (*COLUMNS, *NAME_COLUMNS))
+    if table.header is not None and "label" not in columns_of(table).at:
+        raise Refused("no column of names", book=book)
+    return table
 
 
 def client_named(book: str, name: str) -> Client:
@@ -222,7 +254,20 @@ def client_named(book: str, name: str) -> Client:
         raise Refused("not in the book", label=name.strip(), book=book.strip())
     if len(rows) > 1:
         raise Refused("several rows of one name", label=name.strip(), lines=", ".join(str(row.line) for row in rows))
+    refuse_steps(rows[0], columns)
     try:
         return client_of(rows[0], columns, len(table.header.cells or ()) if table.header else 0)
     except Unreadable as unreadable:
-        raise Refused.together(trouble.refusal for trouble in unreadable.troubles) from unreadable
+        raise Refused.together(map(_alone, unreadable.troubles)) from unreadable
+
+
+def refuse_steps(row: Record, columns: Columns) -> None:
+    """Raise :class:`Refused` where a row is no client but the steps of a run of sizes."""
+    if cell(row, columns, "base"):
+        raise Refused("row of steps", label=label_of_row(row, columns), line=row.line)
+
+
+def _alone(trouble: Trouble) -> Refused:
+    """Return what is wrong with a row as a refusal that says where."""
+    rule = "row of the book" if not trouble.column else "cell of the book" if trouble.read else "empty cell of the book"
+    return Refused(rule, line=trouble.line, column=trouble.column, read=trouble.read, problem=trouble.refusal.problems[0])

@@ -2,7 +2,7 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Callable, NamedTuple
 
@@ -43,33 +43,43 @@ Finish = Callable[["inkex.SvgDocumentElement", str], None]
 
 class Asked(NamedTuple):
     """Whom the book was asked for: the ``clients`` whose rows can be read, in sentences what is wrong with the others
-    or jumps from size to size, and whose ``shape`` is carried over.
+    or jumps from size to size, out of how ``many``, and whose ``shape`` is carried over.
+
+    ``files`` names the files of each by line and label: by all of the book, so that they are the same whoever is asked for.
     """
 
     clients: list[Client]
     said: list[str]
+    many: int
+    files: Mapping[tuple[int, str], str]
     shape: Shape | None = None
 
 
 def asked_for(table: CsvTable, wanted: str) -> Asked:
     """Return the clients that are ``wanted``, in the order of the names, or of the book where all are."""
     entries = entries_of(table)
+    everyone = [(entry.line, label) for entry in entries for label in entry.sizes or (entry.label,)]
+    files = dict(zip(everyone, file_names(label for _, label in everyone)))
     chosen, unknown = entries, []
     if wanted.strip().lower() != "all":
-        names = [" ".join(name.split()) for name in wanted.split(";") if name.strip()]
+        names = [" ".join(name.split()) for name in ([wanted] if chosen_by(entries, wanted) else wanted.split(";")) if name.strip()]
         found = [chosen_by(entries, name) for name in names]
         chosen = [entry for each in found for entry in each]
         unknown = [name for name, each in zip(names, found) if not each]
     runs: list[list[Client]] = [[]]  # what can't be read parts two runs: a step across it would be a jump
     said = [words.not_in_the_book(unknown)] if unknown else []
+    seen, unreadable_rows = set(), 0
     for entry in chosen:
         try:
-            runs[-1] += entry.read()
+            read = [client for client in entry.read() if client[:2] not in seen]  # whoever is named twice is meant once
+            seen.update(client[:2] for client in read)
+            runs[-1] += read
         except Unreadable as unreadable:
             said += [_sentence(trouble) for trouble in unreadable.troubles]
             runs.append([])
+            unreadable_rows += 1
     said += [jump for run in runs for jump in jumps_along(run)]
-    return Asked([client for run in runs for client in run], said)
+    return Asked([client for run in runs for client in run], said, len(seen) + unreadable_rows, files)
 
 
 def drafts_of(asked: Asked, said: list[str]) -> Iterator[tuple[Client, Draft]]:
@@ -99,7 +109,7 @@ def draft_beside(svg: inkex.SvgDocumentElement, asked: Asked) -> None:
         place_sleeve(svg, draft, client.typed, replace=False)
         for line in find_parts(find_parts(svg, SLEEVE)[-1], CUTTING_LINE):
             give_pattern(line, number)
-    report_on(svg, drafted, said)
+    report_on(svg, asked, drafted, said)
 
 
 def draft_nested(svg: inkex.SvgDocumentElement, asked: Asked) -> None:
@@ -110,41 +120,46 @@ def draft_nested(svg: inkex.SvgDocumentElement, asked: Asked) -> None:
         move_into_view(nested_sheet(svg, drafted))
     elif drafted:
         place_sleeve(svg, drafted[0][1], drafted[0][0].typed, replace=False)
-    report_on(svg, drafted, said, tabled=False)
+    report_on(svg, asked, drafted, said, tabled=False)
 
 
-def report_on(svg: inkex.SvgDocumentElement, drafted: Sequence[Drafted], said: Sequence[str], tabled: bool = True) -> None:
+def report_on(svg: inkex.SvgDocumentElement, asked: Asked, drafted: Sequence[Drafted], said: Sequence[str], tabled: bool = True) -> None:
     """Draw a report where there is anything to say: of several drafts, if ``tabled``, how large each is.  Raises :class:`Refused` where none is."""
     require_some(len(drafted), said)
     table = drafted if tabled and len(drafted) > 1 else ()
     if said or table:
-        told = [words.drafted(len(drafted), len(drafted) + _rows_in(said)), *said, *([words.BESIDE_NOTE] if table else [])]
+        told = [words.drafted(len(drafted), asked.many), *said, *([words.BESIDE_NOTE] if table else [])]
         draw_report(svg, told, words.NEXT_AFTER_SLEEVES, table)
 
 
 def draft_into_files(svg: inkex.SvgDocumentElement, asked: Asked, folder: str, finish: Finish) -> None:
     """Write for each client a folder with her drawing and whatever ``finish`` adds; the open document gets the report.
 
-    Each file is written whole; a line of the log for each client as soon as all of hers are.  Raises
-    :class:`Refused` where the folder can't be written to, or nobody can be drafted.
+    Each file is written whole; a line of the log for each client as soon as all of hers are.  Whose place is taken by
+    something else is told, and the others go on.  Raises :class:`Refused` where the folder can't be written to, or
+    nobody can be drafted.
     """
     place = Path(folder).expanduser()
     if not folder.strip() or not place.is_dir():
         raise Refused("no folder for files", folder=folder)
     said, count = list(asked.said), 0
-    names = {client[:2]: name for client, name in zip(asked.clients, file_names(client.label for client in asked.clients))}
     try:
         with (place / LOG).open("a", encoding="utf-8") as log:
             for client, draft in drafts_of(asked, said):
-                said += write_client(place / names[client[:2]], names[client[:2]], client, draft, finish)
-                print(words.logged(client.label, names[client[:2]]), file=log, flush=True)
+                name = asked.files[client[:2]]
+                try:
+                    said += write_client(place / name, name, client, draft, finish)
+                except (FileExistsError, IsADirectoryError, NotADirectoryError, PermissionError) as error:
+                    said.append(words.not_written(client.label, name, str(error.strerror)))
+                    continue
+                print(words.logged(client.label, name), file=log, flush=True)
                 count += 1
             for text in said:
                 print(text, file=log)
     except OSError as error:
         raise Refused("folder not writable", folder=folder, reason=str(error.strerror)) from error
     require_some(count, said)
-    draw_report(svg, [words.drafted(count, count + _rows_in(said)), words.written(folder), *said], words.NEXT_AFTER_FILES)
+    draw_report(svg, [words.drafted(count, asked.many), words.written(folder), *said], words.NEXT_AFTER_FILES)
 
 
 def write_client(place: Path, name: str, client: Client, draft: Draft, finish: Finish) -> list[str]:
@@ -162,7 +177,9 @@ def write_client(place: Path, name: str, client: Client, draft: Draft, finish: F
         finish(document.getroot(), str(place))
     except Refused as refusal:
         said.append(words.no_job_sheet(client.label, sentence(refusal, client.typed["unit"])))
-    write_whole(place, {f"{name}.svg": drawing.getvalue()})
+    file = place / f"{name}.svg"
+    if not file.is_file() or file.read_bytes() != drawing.getvalue():
+        write_whole(place, {file.name: drawing.getvalue()}, keep_replaced=True)  # she may have moved its lines
     return said
 
 
@@ -170,10 +187,6 @@ def require_some(count: int, said: Sequence[str]) -> None:
     """Raise :class:`Refused` with all that was ``said`` where nobody was drafted."""
     if not count:
         raise Refused("nobody to draft", why="\n".join(said[:20]) or "It has no rows.")
-
-
-def _rows_in(said: Sequence[str]) -> int:
-    return len({text.partition(",")[0] for text in said if text.startswith("Line ")})
 
 
 def draw_report(svg: inkex.SvgDocumentElement, said: Sequence[str], comes_next: str, drafted: Sequence[Drafted] = ()) -> None:

@@ -7,8 +7,8 @@ from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 
-from extension.book.clients import COLUMNS, NAME_COLUMNS, USUAL, Columns, columns_of, label_of_row
-from extension.book.csv_table import CsvTable, read_table
+from extension.book.clients import COLUMNS, USUAL, Columns, cell, columns_of, has_a_name_in_utf_8, refuse_steps, rows_named, table_in
+from extension.book.csv_table import CsvTable
 from extension.document.spreadsheets import harmless
 from extension.document.whole_files import write_whole
 from geometry.measuring.lengths import HalfTyped, with_unit
@@ -30,18 +30,20 @@ def keep_client(book: Path, typed: Mapping[str, str], date: str) -> bool:
     ``typed`` is everything as typed in Draft Sleeve.  A book that is not there is begun.  Raises
     :class:`Refused`, and then the book is as it was.
     """
-    book = book.resolve()
-    if not book.parent.is_dir():
-        raise Refused("book folder missing", folder=str(book.parent))
     try:
+        book = book.resolve()
+        if not book.parent.is_dir():
+            raise Refused("book folder missing", folder=str(book.parent))
+        if book.exists() and not book.is_file():  # a device would be replaced by a file
+            raise Refused("book not written", book=str(book), reason="it is no file")
         with locked(book):
             before = book.read_bytes() if book.exists() else b""
-            after = with_client(before, typed, date)
+            after = with_client(before, typed, date, str(book))
             if after != before:
                 write_whole(book.parent, {**({f"{book.name}.bak": before} if before else {}), book.name: after})
             return after != before
-    except OSError as error:
-        raise Refused("book not written", book=str(book), reason=str(error.strerror)) from error
+    except (OSError, RuntimeError) as error:  # the latter of links in a circle
+        raise Refused("book not written", book=str(book), reason=getattr(error, "strerror", "") or "its name leads nowhere") from error
 
 
 @contextmanager
@@ -73,19 +75,26 @@ def _taken(number: int) -> bool:
     return True
 
 
-def with_client(data: bytes, typed: Mapping[str, str], date: str) -> bytes:
-    """Return the book with this client's row in it, all else byte for byte as it was.
+def with_client(data: bytes, typed: Mapping[str, str], date: str, book: str) -> bytes:
+    """Return the ``book`` that holds ``data`` with this client's row in it, all else byte for byte as it was.
 
-    Raises :class:`Refused` where she has no name, or more than one row.
+    Raises :class:`Refused` where she has no name, or it can't be told which row is hers, or whether her fitting changes still hold.
     """
     label = typed["label"].strip()
     if not label:
         raise Refused("client without a name")
-    table = read_table(data, (*COLUMNS, *NAME_COLUMNS))
+    table = table_in(data, book)
     columns = columns_of(table)
-    rows = [row for row in table.rows if label_of_row(row, columns).lower() == label.lower()]
+    if not all(has_a_name_in_utf_8(row, columns) for row in table.rows):
+        raise Refused("book not in UTF-8", book=book)
+    rows = rows_named(table, columns, label)
     if len(rows) > 1:
         raise Refused("several rows of one name", label=label, lines=", ".join(str(row.line) for row in rows))
+    for row in rows:
+        refuse_steps(row, columns)
+        changes = cell(row, columns, "fitting_changes")
+        if changes and "fitting_changes" not in typed:  # a sleeve of which all were taken back says so
+            raise Refused("changes only in the book", label=label, line=row.line, changes=changes)
     wanted = {**{name: str(typed[name]).strip() for name in COLUMNS if name in typed}, "label": harmless(label), "date": date}
     table, columns = _with_all_columns(table, columns, wanted)
     said = {name: _as_the_column_has_it(name, text, typed["unit"], columns) for name, text in wanted.items() if name in columns.at}

@@ -6,7 +6,7 @@ them; its measurements are by how much each size is larger than the one before.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
 from itertools import groupby
 from typing import Callable, NamedTuple
@@ -20,6 +20,7 @@ from extension.book.clients import (
     cell,
     client_of,
     columns_of,
+    known_as,
     label_of_row,
     rows_named,
     unit_of_row,
@@ -35,8 +36,9 @@ from geometry.refusal import Refused
 
 
 class Entry(NamedTuple):
-    """What may be asked for: its ``label``, the ``sizes`` that it stands for (none: a client), and how it is read."""
+    """What may be asked for: the ``line`` it stands in, its ``label``, the ``sizes`` that it stands for (none: a client), and how it is read."""
 
+    line: int
     label: str
     sizes: tuple[str, ...]
     read: Callable[[], list[Client]]
@@ -51,19 +53,19 @@ def entries_of(table: CsvTable) -> list[Entry]:
         base = cell(row, columns, "base")
         if base:
             names = size_names(row, columns)
-            bases.add(base.lower())
-            entries.append(Entry(label_of_row(row, columns), names, partial(sizes_of, row, table, columns, width)))
+            bases.add(known_as(base))
+            entries.append(Entry(row.line, label_of_row(row, columns), names, partial(sizes_of, row, table, columns, width)))
         else:
-            entries.append(Entry(label_of_row(row, columns), (), partial(_one, row, columns, width)))
-    return [entry for entry in entries if entry.sizes or entry.label.lower() not in bases]
+            entries.append(Entry(row.line, label_of_row(row, columns), (), partial(_one, row, columns, width)))
+    return [entry for entry in entries if entry.sizes or known_as(entry.label) not in bases]
 
 
 def chosen_by(entries: Sequence[Entry], name: str) -> list[Entry]:
     """Return the entries of a name: clients and runs of sizes; else the one size of a run that is called so."""
-    named = [entry for entry in entries if entry.label.lower() == name.lower()]
+    named = [entry for entry in entries if known_as(entry.label) == known_as(name)]
     if named:
         return named
-    return [entry._replace(read=partial(_of_the_run, entry, name)) for entry in entries if name.lower() in map(str.lower, entry.sizes)]
+    return [entry._replace(read=partial(_of_the_run, entry, name)) for entry in entries if known_as(name) in map(known_as, entry.sizes)]
 
 
 def _one(row: Record, columns: Columns, width: int) -> list[Client]:
@@ -71,7 +73,7 @@ def _one(row: Record, columns: Columns, width: int) -> list[Client]:
 
 
 def _of_the_run(run: Entry, name: str) -> list[Client]:
-    return [client for client in run.read() if client.label.lower() == name.lower()]
+    return [client for client in run.read() if known_as(client.label) == known_as(name)]
 
 
 def size_names(row: Record, columns: Columns) -> tuple[str, ...]:
@@ -90,11 +92,10 @@ def sizes_of(row: Record, table: CsvTable, columns: Columns, width: int) -> list
         troubles.append(Trouble(row.line, label, column, cell(row, columns, column), refusal, unit or "cm"))
 
     bases = rows_named(table, columns, base_name)
-    place = [name.lower() for name in names].index(base_name.lower()) if base_name.lower() in map(str.lower, names) else -1
     if len(bases) != 1:
         trouble("base", Refused("no such base"))
-    if place < 0:
-        trouble("sizes", Refused("base not among the sizes"))
+    for refusal in wrong_with_the_names(names, base_name):
+        trouble("sizes", refusal)
     if not unit:
         trouble("unit", Refused("no unit in the book"))
     steps = {}
@@ -107,12 +108,32 @@ def sizes_of(row: Record, table: CsvTable, columns: Columns, width: int) -> list
             trouble(name, refusal)
     if troubles:
         raise Unreadable(troubles)
-    base = client_of(bases[0], columns, width)
-    for name in steps:
-        if "%" in base.typed[name]:
-            trouble(name, Refused("no steps there"))
-            raise Unreadable(troubles)
+    base = client_of(bases[0], columns, width)._replace(line=row.line)
+    for name, refusal in wrong_with_the_steps(steps, base):
+        trouble(name, refusal)
+    if troubles:
+        raise Unreadable(troubles)
+    place = [known_as(name) for name in names].index(known_as(base_name))
     return [stepped(base, steps, k - place, name) for k, name in enumerate(names)]
+
+
+def wrong_with_the_names(names: Sequence[str], base: str) -> Iterator[Refused]:
+    """Yield what is wrong with the names of the sizes of a run."""
+    known = [known_as(name) for name in names]
+    if known_as(base) not in known:
+        yield Refused("base not among the sizes")
+    twice = [name for k, name in enumerate(names) if known[k] in known[:k]]
+    if twice:
+        yield Refused("size named twice", size=twice[0])
+
+
+def wrong_with_the_steps(steps: Mapping[str, float], base: Client) -> Iterator[tuple[str, Refused]]:
+    """Yield the measurements that can't grow from what the base has there, and why."""
+    for name, step in steps.items():
+        if "%" in base.typed[name]:
+            yield name, Refused("no steps there")
+        elif step and TABLE[name].zero and TABLE[name].least and not read_length(base.typed[name], base.typed["unit"]):
+            yield name, Refused("no steps from 0", zero=TABLE[name].zero)
 
 
 def read_step(name: str, text: str, unit: str) -> float:

@@ -26,6 +26,11 @@ def no_job_sheet(label: str, why: str) -> str:
     return f"{label or 'No name'} is drafted, but has no job sheet: {why}"
 
 
+def not_written(label: str, name: str, why: str) -> str:
+    """Return why a client's files could not be written, though the others' could."""
+    return f"{label or 'No name'} is not written: “{name}” or a file in it can’t be replaced ({why}). Close it or move it away, and draft her again."
+
+
 def not_in_the_book(names: Sequence[str]) -> str:
     """Return which names stand in no row."""
     return f"Not in the book: {'; '.join(names)}."

@@ -63,11 +63,28 @@ MEASURING: Mapping[str, str] = {
 BOOK: Mapping[str, str] = {
     "book unreadable": "Client book: “{book}” can't be read ({reason}).",
     "book folder missing": "Client book: there is no folder “{folder}”. Make it first, or choose another.",
+    "book not in UTF-8": (
+        "Client book: “{book}” is no text in UTF-8, so names and numbers in it can't be told. In the spreadsheet save it as CSV, with"
+        " the character set UTF-8; nothing in it was changed."
+    ),
+    "no column of names": (
+        "Client book: “{book}” has no column of names, so it may be another file. A book begins with a row of column names, one of them"
+        " label, name or client; nothing in it was changed."
+    ),
     "book not written": "Client book: “{book}” can't be written ({reason}). Nothing in it was changed.",
     "book in use": "Client book: “{book}” is being written by somebody else. Nothing in it was changed; try again in a moment.",
     "book not chosen": "Client book: choose a file of comma-separated values (.csv). One that is not there yet is begun when you keep a client.",
     "client without a name": "The sleeve has no name, so it can't be told whose row it is. Draft it again with a client or style.",
     "several rows of one name": "“{label}” stands in the book more than once (lines {lines}). Give each row a name of its own first.",
+    "row of steps": "“{label}” is the name of a row of steps in the book (line {line}), for a run of sizes; a client needs a name of her own.",
+    "changes only in the book": (
+        "“{label}” has fitting changes in line {line} of the book that this sleeve has not: {changes}. To have them, draft the sleeve"
+        " from the book; to let them go, empty that cell (fitting_changes) first. Nothing in the book was changed."
+    ),
+    "row of the book": "Client book, line {line}: {problem}",
+    "cell of the book": "Client book, line {line}, column {column}, “{read}”: {problem}",
+    "empty cell of the book": "Client book, line {line}, column {column}: {problem}",
+    "name not in UTF-8": "the name is no text in UTF-8. In the spreadsheet save the book as CSV, with the character set UTF-8",
     "more cells than columns": (
         'the row has {cells} cells, the book {columns} columns. A comma within a cell wants quotes around it, as in "92,5"; or part the'
         " cells by semicolons"
@@ -78,7 +95,9 @@ BOOK: Mapping[str, str] = {
     ),
     "no such base": "a run of sizes starts from one row of the book, and there is not just one of this name",
     "base not among the sizes": "the sizes are listed in order with a semicolon between, and the base is one of them",
+    "size named twice": "each size has a name of its own; this one is there twice: {size}",
     "no steps there": "only lengths grow from size to size",
+    "no steps from 0": "the base has 0 there, which is {zero}. Write there what it is in the base size, or no step",
     "nothing in the column": "nothing is written there, and it can't be left out",
     "no such choice": "what can be chosen is {choices}",
     "choices": "{listed}",

@@ -20,6 +20,7 @@ from extension.client_book import ClientBook
 from extension.demo import BLANK, applied, drafted
 from extension.draft_sleeve import DraftSleeve
 from extension.fitting_changes import FittingChanges
+from geometry.measuring.measurements import EXAMPLE
 from geometry.refusal import Refused
 from tests import sleeve_measures as measures
 from tests.bodies import women
@@ -178,3 +179,68 @@ def test_a_book_that_cannot_be_remembered_is_used_all_the_same(kept, tmp_path):
     (tmp_path / "profile" / "tiered-sleeve-settings.ini").unlink()
     (tmp_path / "profile" / "tiered-sleeve-settings.ini").mkdir()
     assert "could not be kept in your settings" in words(applied(ClientBook(), [f"--book={kept}", "--action=draft"], BLANK))
+
+
+def rows_of(*labels: str) -> str:
+    """Rows of the invented example under these names, in inches."""
+    body = ",".join(text.removesuffix(" in") for text in EXAMPLE.values())
+    return "".join(f'"{label}",in,,,{body}\n' for label in labels)
+
+
+HEADER = f"label,unit,base,sizes,{','.join(EXAMPLE)}\n"
+
+
+def into_files(book, folder, clients="all") -> str:
+    return words(applied(ClientBook(), [f"--book={book}", "--action=draft", f"--clients={clients}", "--arrange=files", f"--folder={folder}"], BLANK))
+
+
+def drawn(folder) -> list[str]:
+    return sorted(str(file.relative_to(folder).parent) for file in folder.glob("*/*.svg"))
+
+
+def test_a_clients_files_have_one_name_whoever_else_is_drafted(tmp_path):
+    book = tmp_path / "book.csv"
+    book.write_text(HEADER + rows_of("Ann/Bell", "Ann Bell"))
+    into_files(book, tmp_path, "Ann Bell; ann bell")
+    assert drawn(tmp_path) == ["Ann Bell 2"]
+    (tmp_path / "Ann Bell 2" / "Ann Bell 2.svg").write_text("as she has edited it")
+    said = into_files(book, tmp_path)
+    assert drawn(tmp_path) == ["Ann Bell", "Ann Bell 2"] and "2 of 2 drafted" in said
+    assert (tmp_path / "Ann Bell 2" / "Ann Bell 2.svg.bak").read_text() == "as she has edited it"
+
+
+def test_two_runs_from_one_base_have_files_of_their_own(tmp_path):
+    book = tmp_path / "book.csv"
+    book.write_text(HEADER + rows_of("12") + "Run A,in,12,10; 12,2,,,,,,,,,\nRun B,in,12,10; 12,1,,,,,,,,,\n")
+    assert "4 of 4 drafted" in into_files(book, tmp_path)
+    assert drawn(tmp_path) == ["10", "10 2", "12", "12 2"]
+
+
+def test_whose_place_is_taken_is_told_and_the_others_go_on(tmp_path):
+    book = tmp_path / "book.csv"
+    book.write_text(HEADER + rows_of("Ann", "Bea", "Cara; D"))
+    (tmp_path / "Bea").write_text("something else")
+    said = into_files(book, tmp_path)
+    assert "2 of 3 drafted" in said and "Bea is not written" in said
+    assert drawn(tmp_path) == ["Ann", "Cara D"]
+    assert "1 of 1 drafted" in into_files(book, tmp_path, "Cara; D")
+
+
+@pytest.mark.parametrize(
+    ("sizes", "steps", "said"),
+    [("10; 12; 12", "2,,,,,,,,,", "this one is there twice: 12"), ("10; 12", ",,,,,,,,,1/4", "the base has 0 there")],
+)
+def test_sizes_that_can_not_be_are_told(tmp_path, sizes, steps, said):
+    book = tmp_path / "book.csv"
+    book.write_text(HEADER + rows_of("12").replace("8 1/4", "0") + f"Run,in,12,{sizes},{steps}\n")
+    with pytest.raises(inkex.AbortExtension, match=said):
+        applied(ClientBook(), [f"--book={book}", "--action=draft"], BLANK)
+
+
+def test_draft_sleeve_says_where_in_the_book_something_is_wrong(tmp_path):
+    book = tmp_path / "book.csv"
+    book.write_text(HEADER + rows_of("Ann").replace("14 3/4", "").replace("12 7/8", "12 7/") + "Run,in,Ann,Ann;B,2,,,,,,,,,\n")
+    with pytest.raises(inkex.AbortExtension, match=r"(?s)line 2, column shoulder_width: nothing is.*line 2, column upper_arm_girth, “12 7/”"):
+        applied(DraftSleeve(), ["--start=book", f"--book={book}", "--label=Ann"], BLANK)
+    with pytest.raises(inkex.AbortExtension, match="the name of a row of steps"):
+        applied(DraftSleeve(), ["--start=book", f"--book={book}", "--label=Run"], BLANK)

@@ -74,7 +74,7 @@ def test_only_what_is_another_is_written():
         b'# from spring\r\nPhone;Label;bust_girth (cm);unit;off_shoulder_girth;x\r\n0 1; ann ;"92,7";in;41 1/4 in;" keep "\r\n'
         b"# and\r\n02;Bea;95;in;43;\r\n"
     )
-    after = with_client(before, {**ANN, "bust_girth": "37"}, TODAY)
+    after = with_client(before, {**ANN, "bust_girth": "37"}, TODAY, "book.csv")
     lines_before, lines_after = before.split(b"\r\n"), after.split(b"\r\n")
     assert [lines_after[k] for k in (0, 3, 4, 5)] == [lines_before[k] for k in (0, 3, 4, 5)]
     assert lines_after[1].startswith(lines_before[1] + b";") and lines_after[2].startswith(b'0 1;Ann;37 in;in;41 1/4 in;" keep "')
@@ -159,9 +159,42 @@ def test_a_folder_that_can_not_be_written_to_is_told(tmp_path, monkeypatch):
     ("before", "typed", "rule"),
     [
         (b"", {"label": " "}, "client without a name"), (b"label\nAnn\nann\n", {}, "several rows of one name"),
+        (b"label,base,sizes\nAnn,12,10;12\n", {}, "row of steps"), ("label\nZo\u00eb\n".encode("latin-1"), {}, "book not in UTF-8"),
+        ("label\nAnn\n".encode("utf-16"), {}, "book not in UTF-8"), (b'<svg xmlns="http://www.w3.org/2000/svg"/>\n', {}, "no column of names"),
+        (b"PK\x03\x04\x14\0\6\0", {}, "book not in UTF-8"), (b"Kundin;Oberweite\nAnn;92\n", {}, "no column of names"),
     ],
 )  # fmt: skip
 def test_what_can_not_be_told_is_asked(before, typed, rule):
     with pytest.raises(Refused) as refused:
-        with_client(before, {**ANN, **typed}, TODAY)
+        with_client(before, {**ANN, **typed}, TODAY, "book.csv")
     assert refused.value.problems[0].rule == rule
+
+
+def test_fitting_changes_that_only_the_book_has_are_asked_about():
+    """A sleeve that was drafted anew has none; one of which all were taken back says so, and then the cell is emptied."""
+    before = with_client(b"", ANN, TODAY, "book.csv")
+    drafted_anew = {name: text for name, text in ANN.items() if name != "fitting_changes"}
+    with pytest.raises(Refused) as refused:
+        with_client(before, drafted_anew, TODAY, "book.csv")
+    assert refused.value.problems[0].facts["changes"] == ANN["fitting_changes"]
+    (row,) = csv.DictReader(io.StringIO(with_client(before, {**ANN, "fitting_changes": ""}, TODAY, "book.csv").decode()))
+    assert row["fitting_changes"] == ""
+
+
+@pytest.mark.parametrize(("stands", "typed"), [("Zoe\u0308", "Zo\u00eb"), ("Ann  Bell", "ann bell"), ("STRASSE", "stra\u00dfe")])
+def test_a_name_is_the_same_however_it_is_written(stands, typed):
+    """Unicode 15, 3.11 and 3.13: canonical composition and case folding."""
+    before = with_client(b"", {**ANN, "label": stands}, TODAY, "book.csv")
+    after = with_client(before, {**ANN, "label": typed, "bust_girth": "37 in"}, TODAY, "book.csv")
+    assert len([*csv.DictReader(io.StringIO(after.decode()))]) == 1
+
+
+def test_what_is_no_file_stays_what_it_is(tmp_path):
+    pipe, loop = tmp_path / "pipe", tmp_path / "loop.csv"
+    os.mkfifo(pipe)
+    loop.symlink_to(loop)
+    for book in (pipe, loop, tmp_path):
+        with pytest.raises(Refused) as refused:
+            keep_client(book, ANN, TODAY)
+        assert refused.value.problems[0].rule == "book not written"
+    assert pipe.is_fifo()

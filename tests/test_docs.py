@@ -8,7 +8,8 @@ import re
 
 import pytest
 
-from geometry.cloth.lay import lay_strips, lower_bound
+from geometry.cloth.bounds import lower_bound
+from geometry.cloth.lay import lay_strips
 from geometry.cloth.tape import CENTIMETRES, INCHES
 from geometry.measuring.lengths import read_number
 from geometry.sleeve.spacing import MOST_TIERS, plan_tiers

@@ -340,7 +340,7 @@ def work_sentence(plan: CuttingPlan) -> str:
 
 def hours_table(plan: CuttingPlan) -> Table:
     """Return the time of every operation."""
-    tape, amounts, timing = plan.job.tape, plan.amounts, plan.timing
+    tape, amounts, taken, timing = plan.job.tape, plan.amounts, plan.minutes, plan.timing
     sold = job.LONG_UNIT[tape.unit]
     rows = []
     for operation in OPERATIONS:
@@ -349,14 +349,15 @@ def hours_table(plan: CuttingPlan) -> Table:
             amount = f"{amounts[name]:.0f}" if operation.per == "piece" else f"{amounts[name]:.1f} {sold}"
             each = timing.minutes[name]
             guess = "*" if each == GUESSED[name] else ""
-            rows.append([job.OPERATIONS[name], amount, f"{each:g}{guess}", f"{plan.minutes[name]:.0f}"])
-    rows.append(["In all", "", "", job.duration(sum(plan.minutes.values()))])
+            rows.append([job.OPERATIONS[name], amount, f"{each:g}{guess}", f"{taken[name]:.0f}"])
+    rows.append(["In all", "", "", job.duration(sum(taken.values()))])
     return Table(["Operation", "Amount", f"Minutes for\none, or a {sold}", "Minutes"], rows)
 
 
 def hours_notes(plan: CuttingPlan) -> list[str]:
     """Return which minutes are guesses, and how she paced them."""
-    guessed = any(plan.amounts[name] and plan.timing.minutes[name] == minutes for name, minutes in GUESSED.items())
+    amounts = plan.amounts
+    guessed = any(amounts[name] and plan.timing.minutes[name] == minutes for name, minutes in GUESSED.items())
     return [*([job.GUESSES] if guessed else []), *([job.paced(plan.timing.pace)] if plan.timing.pace != 1 else [])]
 
 

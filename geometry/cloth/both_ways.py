@@ -8,8 +8,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
+from geometry.cloth.bounds import across_at_least, along_at_least, joins_at_least, lower_bound
 from geometry.cloth.joins import Strip
-from geometry.cloth.lay import ACROSS, ALONG, BOTH, WHOLE, StripLay, lay_whole, lower_bound
+from geometry.cloth.lay import BOTH, WHOLE, StripLay, lay_whole_across, lay_whole_along
 from geometry.cloth.tape import Tape
 
 #: Where a lay takes no more than so many times the least that could do, no other is looked for.
@@ -20,8 +21,6 @@ _SHORTER = 0.015
 
 #: So many of these plans are enough to choose from.
 _MOST = 4
-
-_HAIR = 1e-6
 
 #: Strips that are cut alike: they lie one way.
 _Group = list[Strip]
@@ -43,15 +42,15 @@ def lay_both_ways(strips: Sequence[Strip], width: float, join: float, tape: Tape
 
     tried = []
     for along, across in _parted(strips):
-        least, joins = _along_at_least(along, width, tape), sum(_joins_at_least(strip.length, width) for strip in across)
-        if least + _across_at_least(across, width, tape) < known_with(joins):
-            below = lay_whole(across, width, join, tape, ACROSS)
+        least, joins = along_at_least(along, width, tape), sum(joins_at_least(strip.length, width) for strip in across)
+        if least + across_at_least(across, width, tape) < known_with(joins):
+            below = lay_whole_across(across, width, join, tape)
             tried.append((below.all_joins, least + below.length, along, below))
     for joins, length, along, below in sorted(tried, key=lambda each: each[:2]):
         if len(found) < _MOST and length < known_with(joins):
-            plan = _one_below_the_other(lay_whole(along, width, join, tape, ALONG), below)
-            if plan.length < known_with(joins):
-                found.append(plan)
+            beside = lay_whole_along(along, width, join, tape, known_with(joins) / (1 - _SHORTER) - below.length)
+            if beside and beside.length + below.length < known_with(joins):
+                found.append(_one_below_the_other(beside, below))
     return found
 
 
@@ -68,29 +67,6 @@ def _parted(strips: Sequence[Strip]) -> Iterator[tuple[_Group, _Group]]:
         along = [strip for group in (*by_length[:low], *by_length[high:]) for strip in groups[group]]
         if along:
             yield along, across
-
-
-def _joins_at_least(length: float, width: float) -> int:
-    """Return how many joins a strip has at least that lies across."""
-    return max(0, math.ceil(length / width - _HAIR) - 1)
-
-
-def _across_at_least(strips: Sequence[Strip], width: float, tape: Tape) -> float:
-    """Return the length of cloth that strips take at least that lie across it: of those longer than half the width each takes a band."""
-    alone = sum(tape.up(strip.width) for strip in strips if width / 2 < strip.length <= width)
-    return max(lower_bound(strips, width), alone)
-
-
-def _along_at_least(strips: Sequence[Strip], width: float, tape: Tape) -> float:
-    """Return the length of cloth that strips take at least that lie along it, side by side in so many bands as there is room for."""
-    least = max(strip.length for strip in strips)
-    for wide in {tape.up(strip.width) for strip in strips}:
-        bands = max(1, math.floor(width / wide + _HAIR))
-        longest = sorted((strip.length for strip in strips if tape.up(strip.width) >= wide), reverse=True)
-        least = max(least, sum(longest) / bands)
-        for held in range(1, math.ceil(len(longest) / bands)):  # of so many and one, one band holds one more
-            least = max(least, sum(longest[held * bands - held : held * bands + 1]))
-    return max(least, lower_bound(strips, width))
 
 
 def _one_below_the_other(upper: StripLay, lower: StripLay) -> StripLay:

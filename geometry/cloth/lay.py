@@ -6,11 +6,14 @@ Lengths in millimetres.
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Sequence
+from itertools import accumulate
 from typing import Callable, NamedTuple
 
 import numpy as np
 
+from geometry.cloth.bounds import along_at_least, lower_bound
 from geometry.cloth.even_bands import even_out
 from geometry.cloth.joins import HAND, Joining, Strip, hides
 from geometry.cloth.tape import Tape
@@ -127,15 +130,6 @@ class _Bands(NamedTuple):
         return sum(self.heights)
 
 
-def lower_bound(strips: Sequence[Strip], width: float) -> float:
-    """Return the length of cloth that no plan can go below: the strips' area over the usable width.
-
-    >>> lower_bound([Strip(tier=1, sleeve=1, layer=1, width=100.0, length=1800.0)], width=900.0)
-    200.0
-    """
-    return sum(strip.width * strip.length for strip in strips) / width
-
-
 def lay_strips(strips: Sequence[Strip], width: float, join: float, tape: Tape, only_across: bool = False) -> list[StripLay]:
     """Return plans for the same strips, one for each way to part them and each direction.
 
@@ -159,27 +153,31 @@ def lay_strips(strips: Sequence[Strip], width: float, join: float, tape: Tape, o
     if only_across:
         return [job.finish(job.part(WHOLE, tape.down(width)), ACROSS, WHOLE, width)]
     ways = [WHOLE, RUN_ON] if any(strip.folds is not None for strip in strips) else [WHOLE, RUN_ON, RIBBON]
-    longest = max(job.joining.total(strip, 0) for strip in ordered)
     plans = [job.finish(job.part(way, tape.down(width)), ACROSS, way, width) for way in ways]
     for way in ways:
         narrowest = {WHOLE: job.widths[0], RUN_ON: len(job.lanes[0]) * job.widths[0], RIBBON: sum(set(job.widths))}[way]
         if narrowest > width + _HAIR:  # no room for left beside right, or for the ribbons beside each other
             continue
-        least = longest if way == WHOLE else 2 * HAND
-        bands = _shortest_bands(lambda band, way=way: job.part(way, band), max(least, lower_bound(strips, width)), width, tape)  # type: ignore[misc]
-        plans.append(job.finish(job.evened(bands) if way == WHOLE else bands, ALONG, way, width))
+        if way == WHOLE:
+            plans.append(job.along(width))
+            continue
+        bands = _shortest_bands(lambda band, way=way: job.part(way, band), max(2 * HAND, lower_bound(strips, width)), width, tape)  # type: ignore[misc]
+        plans.append(job.finish(bands, ALONG, way, width))
     return plans
 
 
-def lay_whole(strips: Sequence[Strip], width: float, join: float, tape: Tape, direction: str) -> StripLay:
-    """Return the one plan of :func:`lay_strips` that cuts strips whole in a ``direction``; along, some strip may be no wider than
-    the cloth.
+def lay_whole_across(strips: Sequence[Strip], width: float, join: float, tape: Tape) -> StripLay:
+    """Return the one plan of :func:`lay_strips` that cuts strips whole across the cloth."""
+    return lay_strips(strips, width, join, tape, only_across=True)[0]
+
+
+def lay_whole_along(strips: Sequence[Strip], width: float, join: float, tape: Tape, most: float) -> StripLay | None:
+    """Return the one plan of :func:`lay_strips` that cuts strips whole along the cloth, or None where that takes more than ``most``.
+
+    Some strip may be no wider than the cloth.
     """
     job = _Job(_widest_first(strips, tape), Joining(join, tape))
-    if direction == ACROSS:
-        return job.finish(job.part(WHOLE, tape.down(width)), ACROSS, WHOLE, width)
-    least = max(*(job.total(i, 0) for i in range(len(job.strips))), lower_bound(strips, width))
-    return job.finish(job.evened(_shortest_bands(lambda band: job.part(WHOLE, band), least, width, tape)), ALONG, WHOLE, width)
+    return job.along(width) if job.whole(tape.down(most), width).height <= width + _HAIR else None
 
 
 def _widest_first(strips: Sequence[Strip], tape: Tape) -> list[Strip]:
@@ -272,10 +270,21 @@ class _Job:
 
     # --- strips whole -----------------------------------------------------------------------------
 
-    def whole(self, band: float) -> _Bands:
-        """Cut each strip from as few bands as can be; what is left of one serves the next pieces, longest first."""
+    def whole(self, band: float, enough: float = 0.0) -> _Bands:
+        """Cut each strip from as few bands as can be; what is left of one serves the next pieces, longest first.
+
+        Bands that are together no higher than ``enough`` are good.
+        """
         pieces = self._pieces(band)
-        return min(_first_fit(pieces, band), _best_filled(pieces, band), key=lambda bands: bands.height)
+        first = _first_fit(pieces, band)
+        return first if first.height <= enough + _HAIR else min(first, _best_filled(pieces, band), key=lambda bands: bands.height)
+
+    def along(self, width: float) -> StripLay:
+        """Lay each strip whole along the cloth, as short as may be."""
+        tape, least = self.joining.tape, along_at_least(self.strips, width, self.joining.tape)
+        self.allowed = {}
+        bands = _shortest_bands(lambda band: self.whole(band, width), least, width, tape)
+        return self.finish(self.evened(bands), ALONG, WHOLE, width)
 
     def beside(self, band: float, zones: Sequence[_Zone]) -> _Bands | None:
         """Cut each strip whole from bands of these ``zones``, one zone filled after the other; None where they don't hold all.
@@ -531,39 +540,48 @@ def _filled(
             break
         left[first] -= 1
         taken = [first, *_fill(sizes, left, first, band - sizes[first][1])]
-        at = 0.0
-        for place, kind in enumerate(taken):
-            left[kind] -= 1 if place else 0
-            i, order = kinds[sizes[kind]].pop()
-            cuts.append((order, _Cut(i, len(heights), at, sizes[kind][1])))
-            at += sizes[kind][1]
-        heights.append(sizes[first][0])
+        left[first] += 1
+        often = Counter(taken)
+        alike = min(left[kind] // count for kind, count in often.items())
+        for _ in range(max(1, min(alike, int(open_room / sizes[first][0])) if room < math.inf else alike)):
+            at = 0.0
+            for kind in taken:
+                left[kind] -= 1
+                i, order = kinds[sizes[kind]].pop()
+                cuts.append((order, _Cut(i, len(heights), at, sizes[kind][1])))
+                at += sizes[kind][1]
+            heights.append(sizes[first][0])
     rest = sorted((-wide, -long, i, order) for (wide, long), found in kinds.items() for i, order in found)
     return heights, cuts, rest
 
 
 def _fill(sizes: Sequence[tuple[float, float]], left: Sequence[int], first: int, room: float) -> list[int]:
     """Return kinds of pieces, from ``first`` on, that together cover most of the ``room``: as good as so many tries find."""
+    usable = [kind for kind in range(first, len(sizes)) if left[kind] and sizes[kind][1] <= room + _HAIR]
+    shortest = list(accumulate((sizes[kind][1] for kind in reversed(usable)), min))[::-1]
     best: list[int] = []
     best_area, tries = 0.0, 0
     chosen: list[int] = []
 
-    def onward(kind: int, room: float, area: float) -> None:
+    def onward(at: int, room: float, area: float) -> None:
         nonlocal best, best_area, tries
         if area > best_area + _HAIR:
             best, best_area = list(chosen), area
-        while kind < len(sizes) and (not left[kind] or sizes[kind][1] > room + _HAIR):
-            kind += 1
+        while at < len(usable) and shortest[at] <= room + _HAIR < sizes[usable[at]][1]:
+            at += 1
         tries += 1
-        if kind == len(sizes) or tries > _TRIES:
+        if at == len(usable) or shortest[at] > room + _HAIR or tries > _TRIES:
             return
+        kind = usable[at]
         wide, long = sizes[kind]
+        if area + room * wide <= best_area + _HAIR:  # those that follow are no wider
+            return
         for count in range(min(left[kind], int((room + _HAIR) / long)), -1, -1):
             chosen.extend([kind] * count)
-            onward(kind + 1, room - count * long, area + count * wide * long)
+            onward(at + 1, room - count * long, area + count * wide * long)
             del chosen[len(chosen) - count :]
 
-    onward(first, room, 0.0)
+    onward(0, room, 0.0)
     return best
 
 

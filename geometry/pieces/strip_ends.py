@@ -24,8 +24,9 @@ AT_UNDERARM = 0.05
 #: How ends are cut that would have to reach out: along the seam, or square and gathered in.
 SHAPED, GATHERED_IN = "shaped", "gathered_in"
 
-#: A line that ends this near to a seam, millimetres, ends on it: there is no need to look for the nearest place.
-_ON_IT = 1e-6
+#: A line that ends this near to a seam, millimetres, ends on it, but for rounding in her file: there is no need to look for the
+#: nearest place.
+_ON_IT = 1e-3
 
 #: What of a seam lies farther than so many allowances above or below the cut end has no part in it: more than a mitre reaches.
 _FAR = 4.0

@@ -7,8 +7,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from geometry.cloth.both_ways import lay_both_ways
+from geometry.cloth.bounds import lower_bound
 from geometry.cloth.joins import Strip
-from geometry.cloth.lay import WHOLE, lay_strips, lower_bound
+from geometry.cloth.lay import WHOLE, lay_strips
 from geometry.cloth.tape import CENTIMETRES, INCHES
 from tests.geometry.cloth.test_lay import INCH, check, hidden, strips_of
 

@@ -4,9 +4,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import Bounds, LinearConstraint, milp
 
+from geometry.cloth.bounds import lower_bound
 from geometry.cloth.even_bands import even_out
 from geometry.cloth.joins import Strip
-from geometry.cloth.lay import WHOLE, lay_strips, lower_bound
+from geometry.cloth.lay import WHOLE, lay_strips
 from geometry.cloth.tape import CENTIMETRES
 
 

@@ -10,8 +10,9 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from shapely.geometry import box
 from shapely.strtree import STRtree
 
+from geometry.cloth.bounds import lower_bound
 from geometry.cloth.joins import HAND, Strip
-from geometry.cloth.lay import RIBBON, WHOLE, lay_beside, lay_on_border, lay_strips, lower_bound
+from geometry.cloth.lay import RIBBON, WHOLE, lay_beside, lay_on_border, lay_strips
 from geometry.cloth.pleats import solve_pleats
 from geometry.cloth.tape import CENTIMETRES, INCHES
 

@@ -16,8 +16,11 @@ import inkex
 
 from extension.command import Command
 from extension.document.extents import drawn_boxes
+from extension.document.names import GROUP
+from extension.document.scale import affine_of, own_transform, written
 from extension.draft_sleeve import DraftSleeve
 from extension.drafting.start import EXAMPLE_LABEL
+from geometry.affine import Affine
 from geometry.box import Box
 from geometry.measuring.measurements import EXAMPLE
 
@@ -49,8 +52,9 @@ def on_a_page_that_holds_it(document: str) -> str:
     """Return ``document``, one user unit a millimetre as :data:`BLANK` is, with its page around all that is drawn."""
     svg = inkex.load_svg(document).getroot()
     page = Box.united(drawn_boxes(svg)).grown(MARGIN, MARGIN)
-    box = f"{page.left:g} {page.top:g} {page.width:g} {page.height:g}"
-    svg.attrib.update({"width": f"{page.width:g}mm", "height": f"{page.height:g}mm", "viewBox": box})
+    svg.attrib.update({"width": f"{page.width:g}mm", "height": f"{page.height:g}mm", "viewBox": f"0 0 {page.width:g} {page.height:g}"})
+    for layer in svg.iterchildren(GROUP):
+        layer.attrib["transform"] = written(Affine.moving(-page.left, -page.top) @ affine_of(own_transform(layer)))
     return svg.tostring().decode()
 
 

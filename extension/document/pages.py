@@ -11,10 +11,13 @@ from extension.document.free_room import page_boxes
 from extension.document.names import INKSCAPE, LABEL, NAMED_VIEW, PAGE, SODIPODI
 from extension.document.parts import find_parts, mark, text_of
 from extension.document.paths import curve_from_path
-from extension.document.scale import millimetres_to_user, to_millimetres
+from extension.document.scale import millimetres_to_user, to_millimetres, viewport
 from geometry.box import Box
 from geometry.paper.papers import LESS, whole_points
 from geometry.refusal import Refused
+
+#: Less than this nothing that a page shows lies outside its margin, px.
+MOST_SHIFT = 1.0
 
 #: Lines this near to where they were are where they were, millimetres.
 SAME_PLACE = 0.05
@@ -29,6 +32,15 @@ def can_have_pages(svg: inkex.SvgDocumentElement) -> bool:
     return hasattr(inkex, "Page") and any(
         name.startswith((INKSCAPE, SODIPODI)) for element in svg.iter("*") for name in (element.tag, *element.attrib)
     )
+
+
+def refuse_shifted(svg: inkex.SvgDocumentElement) -> None:
+    """Raise :class:`Refused` where user units count from elsewhere than the page's corner: the editor's PDF then lacks what lies
+    outside of the pages moved by as much (seen in 1.2.2).
+    """
+    view = viewport(svg)
+    if max(abs(view.shift_x), abs(view.shift_y)) > MOST_SHIFT:
+        raise Refused("page off its origin", viewbox=svg.attrib.get("viewBox", ""))
 
 
 def remove_our_pages(svg: inkex.SvgDocumentElement) -> None:

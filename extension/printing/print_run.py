@@ -127,6 +127,8 @@ def prepared(svg: inkex.SvgDocumentElement) -> Prepared:
         marks.getparent().remove(marks)
     pages.remove_our_pages(svg)
     with_pages, listed = pages.can_have_pages(svg), pages.has_pages(svg)
+    if with_pages:
+        pages.refuse_shifted(svg)
     is_hers = not listed and _draws_on_own_page(svg)
     if with_pages and is_hers:
         pages.list_own_page(svg)

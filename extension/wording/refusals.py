@@ -559,6 +559,9 @@ PAPER: Mapping[str, str] = {
     " Take larger paper, a smaller margin or a smaller overlap.",
     "nothing to print": "There is nothing to print: what is ticked is hidden, or this sleeve does not have it yet.",
     "too many sheets": "That would take more than {most} sheets. Tick less, or take larger paper, a roll, or one large page for a copy shop.",
+    "page off its origin": "The page of this document does not begin at 0, 0 (its viewbox reads “{viewbox}”), and the editor would leave lines"
+    " out of the PDF without a word. In File > Document Properties… set X and Y of the viewbox to 0: the page moves, the drawing stays as it"
+    " is. If they are 0 already, copy the sleeve into a new document. Then print again.",
     "nested sizes alike": "{one} and {other} are drawn with the same line: there are more sizes here than kinds of line. Hide the layer of one of"
     " them (Layer > Layers and Objects…), then print again.",
     "projection too large": "That would make a page of {wide:up} by {high:up}, and no page is longer than {most:down}. Tick less.",

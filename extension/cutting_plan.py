@@ -25,7 +25,7 @@ from geometry.cloth.buying import BORDERS
 from geometry.cloth.cutting import Job, plan_cutting, seams_finished
 from geometry.cloth.cutting_working import cutting_sums
 from geometry.cloth.edges import CUT, EDGES
-from geometry.cloth.job_choices import TYPED_TO_KEEP, kept_now, read_bench
+from geometry.cloth.job_choices import TYPED_TO_KEEP, check_currencies, kept_now, read_bench
 from geometry.cloth.offers import OFFERS
 from geometry.cloth.tape import TAPES
 from geometry.cloth.tier_choices import (
@@ -103,8 +103,9 @@ class CuttingPlan(Command):
             fitting=bench.fitting,
             timed=bench.timed,
             others=read_others(typed, unit),
-            trim_price=read_trim_price(typed),
+            trim_price=read_trim_price(typed, unit),
         )
+        check_currencies(typed, kept.before)
         others = pieces_now(sleeve, decided)
         piece = cutting_line_now(sleeve, settled)
         cut, seams = cut_now(sleeve, others), seams_finished(sleeve.outline, settled)

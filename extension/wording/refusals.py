@@ -508,6 +508,15 @@ CLOTH: Mapping[str, str] = {
     ),
     "no tier to time": "which was tier: {tier} was read, but tiers run to {last}. Give the tier that you timed.",
     "not a sum of money": "“{typed}” is not a sum of money; write it like 4.50, $4.50 or 4,50 €",
+    "priced by another length": (
+        "“{typed}” is the price of a {said}, and in this job it is that of a {per}. At that price a {per} is {same}: type that, or"
+        " {amount} if it was meant for a {per}"
+    ),
+    "priced by something else": "“{typed}”: what stands here is for one {per}. Type the sum for that, alone: {amount}, if it is that",
+    "two currencies": (
+        "{label}: “{typed}” and {other}: “{other_typed}” are in two currencies, and sums are added as they stand. Which is meant? Write all of"
+        " them in one currency, or without its sign. What stands in an empty field was kept from an earlier plan: type it anew."
+    ),
     "a thousand or a decimal": "“{typed}” could be {thousand} or {decimal}. Write the one or the other, without a mark for thousands",
     "what was kept": (
         "{label}: {problem} It stands in your settings, kept from an earlier plan; type it anew, or delete the file"

@@ -5,16 +5,18 @@ that holds which she typed last.
 """
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from decimal import Decimal
 from typing import NamedTuple
 
 from geometry.cloth.offers import Worth
 from geometry.cloth.price import Rates
+from geometry.cloth.tier_choices import PRICES, TRIM_PRICES
 from geometry.cloth.work import OPERATIONS, Timing
 from geometry.measuring.lengths import HalfTyped
 from geometry.measuring.measurements import Measurement, Number, number_in_range, read_measurements
-from geometry.measuring.money import Sum, read_money
+from geometry.measuring.money import HOUR, Sum, check_one_currency, read_price
 from geometry.refusal import Refused
 
 LENGTHS = {
@@ -128,6 +130,14 @@ def kept_now(typed: Mapping[str, str], kept: Mapping[str, str]) -> dict[str, str
     return {name: typed.get(name, "").strip() or kept.get(name, "").strip() or FIRST[name] for name in KEPT}
 
 
+def check_currencies(typed: Mapping[str, str], kept: Mapping[str, str]) -> None:
+    """Raise :class:`Refused` where sums that are read already, and above 0, are in two currencies: they are added as they stand."""
+    now = {**typed, **kept_now(typed, kept)}
+    asked = {**PRICES, **TRIM_PRICES, **EVERY_SUM}
+    sums = [(each.label, now[name]) for name, each in asked.items() if re.search("[1-9]", now[name])]
+    check_one_currency([("Currency", now["currency"]), *sums])
+
+
 def read_bench(typed: Mapping[str, str], kept: Mapping[str, str], timed_tier: int, unit: str) -> Bench:
     """Return how she works.  Raises :class:`HalfTyped` where something is half typed, else :class:`Refused`."""
     now = kept_now(typed, kept)
@@ -161,7 +171,7 @@ def _number(number: Number, texts: Mapping[str, str], typed: Mapping[str, str]) 
 
 def _sum(each: Sum, texts: Mapping[str, str], typed: Mapping[str, str]) -> Decimal:
     try:
-        return read_money(texts[each.name])
+        return read_price(texts[each.name], HOUR if each.name == "hourly" else "")
     except HalfTyped as half:
         raise HalfTyped(texts[each.name], each.label) from half
     except Refused as refusal:

@@ -16,7 +16,7 @@ from geometry.cloth.other_lines import Others, read_other_lines
 from geometry.measuring.graduation import listed, one_value, per_tier
 from geometry.measuring.lengths import HalfTyped, read_length, within
 from geometry.measuring.measurements import Measurement, Number, number_in_range, read_measurements
-from geometry.measuring.money import Sum, read_money
+from geometry.measuring.money import METRE, YARD, Sum, read_price
 from geometry.refusal import Refused
 
 _Taken = TypeVar("_Taken")
@@ -309,7 +309,7 @@ def read_cloths(typed: Mapping[str, str], unit: str) -> Cloths:
             width=widths[f"{name}_width"],
             shrinkage=_one_number(f"{name}_shrinkage", typed) / 100,
             spare=_one_number(f"{name}_spare", typed) / 100,
-            price=_price(PRICES[f"{name}_price"], typed),
+            price=_price(PRICES[f"{name}_price"], typed, unit),
             use="across" if of_tiers and one_way and typed[use] == "cheaper" else typed[use],  # the nap runs down the strips
             repeat=repeats.get(f"{name}_repeat", 0.0),
             one_way=of_tiers and one_way,
@@ -329,15 +329,15 @@ def read_cloths(typed: Mapping[str, str], unit: str) -> Cloths:
     )
 
 
-def read_trim_price(typed: Mapping[str, str]) -> Decimal | None:
+def read_trim_price(typed: Mapping[str, str], unit: str) -> Decimal | None:
     """Return what a yard or metre of trim costs, or None where it is not known.  Raises as :func:`read_tier_style`."""
-    return _price(TRIM_PRICES["trim_price"], typed)
+    return _price(TRIM_PRICES["trim_price"], typed, unit)
 
 
-def _price(price: Sum, typed: Mapping[str, str]) -> Decimal | None:
+def _price(price: Sum, typed: Mapping[str, str], unit: str) -> Decimal | None:
     """Return what a yard or metre costs, or None where it is not known."""
     try:
-        return read_money(typed[price.name]) or None
+        return read_price(typed[price.name], YARD if unit == "in" else METRE) or None
     except HalfTyped as half:
         raise HalfTyped(typed[price.name], price.label) from half
     except Refused as refusal:

@@ -2,10 +2,11 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
 from typing import NamedTuple
 
-from geometry.measuring.lengths import HalfTyped
+from geometry.measuring.lengths import INCH, HalfTyped
 from geometry.refusal import Refused
 
 #: A sign or a name of a currency may stand before the number, after it, or not at all; a name may be shortened with a point,
@@ -18,6 +19,23 @@ _SUM = (
 )
 
 CENT = Decimal("0.01")
+
+#: For what a price may be, besides the job: an hour, or a length of so many millimetres; and how each is written.
+HOUR, YARD, METRE = "hour", "yard", "metre"
+_LENGTHS = {YARD: 36 * INCH, METRE: 1000.0, "foot": 12 * INCH, "inch": INCH, "centimetre": 10.0}
+_WRITTEN = {
+    HOUR: ("h", "hr", "hrs", "hour", "hours"), YARD: ("yd", "yds", "yard", "yards"), METRE: ("m", "metre", "meter", "metres", "meters"),
+    "foot": ("ft", "foot", "feet"), "inch": ("inch", "inches"), "centimetre": ("cm", "centimetre", "centimeter"),
+}  # fmt: skip
+_PER = {spelling: per for per, spellings in _WRITTEN.items() for spelling in spellings}
+_FOR_EACH = re.compile(r"(?:/|\b(?:per|an?|the|for)\b)\s*(?:(?:an?|one|the)\s+)?(?P<per>[^\W\d_]+)|\b(?P<bare>each|[^\W\d_]+)\b", re.IGNORECASE)
+
+#: Which currencies of ISO 4217 a sign or a name may mean (from memory); any other means itself alone.
+_MAY_MEAN = {
+    "$": "usd cad aud nzd sgd hkd mxn", "us$": "usd", "c$": "cad", "a$": "aud", "nz$": "nzd", "dollar": "usd cad aud nzd sgd hkd",
+    "€": "eur", "euro": "eur", "£": "gbp", "pound": "gbp", "fr": "chf", "sfr": "chf", "franken": "chf", "franc": "chf", "zł": "pln",
+    "kr": "sek nok dkk isk", "kč": "czk", "¥": "jpy cny", "₹": "inr", "rs": "inr pkr lkr npr",
+}  # fmt: skip
 
 
 class Sum(NamedTuple):
@@ -60,6 +78,57 @@ def read_money(text: str) -> Decimal:
     if any(len(group) != 3 for group in re.split("[.,]", number)[1:]):
         raise Refused("not a sum of money", typed=text)
     return Decimal(re.sub("[.,]", "", number))
+
+
+def read_price(text: str, per: str) -> Decimal:
+    """Return the sum that was typed as a price ``per`` yard, metre or hour, or for the job (empty), which it may say or not.
+
+    Raises as :func:`read_money`, and where it says that it is for anything else.
+
+    >>> read_price("$6.40 a yard", "yard"), read_price("6.40 €/m", "metre"), read_price("30", "hour")
+    (Decimal('6.40'), Decimal('6.40'), Decimal('30'))
+    """
+    amount, said = read_money(text), _said_per(text)
+    if said in ("", per):
+        return amount
+    if said in _LENGTHS and per in _LENGTHS:
+        same = to_cents(amount * Decimal(str(_LENGTHS[per])) / Decimal(str(_LENGTHS[said])))
+        raise Refused("priced by another length", typed=text, said=said, per=per, same=str(same), amount=str(amount))
+    raise Refused("priced by something else", typed=text, per=per or "job", amount=str(amount))
+
+
+def _said_per(text: str) -> str:
+    """Return for what a price says that it is, empty where it does not say."""
+    for found in _FOR_EACH.finditer(text):
+        word = (found["per"] or found["bare"]).lower()
+        if found["per"] or word in _PER or word == "each":
+            return _PER.get(word, word)
+    return ""
+
+
+def check_one_currency(sums: Iterable[tuple[str, str]]) -> None:
+    """Raise :class:`Refused` where two of these (what it is called, text as typed) can't be in one currency."""
+    common: set[str] = set()
+    first = ("", "")
+    for label, text in sums:
+        meant = _currencies(text)
+        if meant and common and not meant & common:
+            raise Refused("two currencies", label=label, typed=text, other=first[0], other_typed=first[1])
+        if meant and not common:
+            first = (label, text)
+        common = (meant & common) or meant or common
+
+
+def _currencies(text: str) -> set[str]:
+    """Return what the sign or name of a currency in a text may mean, nothing where there is none.
+
+    >>> sorted(_currencies("4.50 € a yard")), _currencies("12"), _currencies("Fr. 3") == _currencies("CHF")
+    (['eur'], set(), True)
+    """
+    signs = _FOR_EACH.sub(lambda found: "" if _said_per(found[0]) else found[0], text.lower())
+    names = re.findall(r"[^\W\d_]*\$|[^\W\d_]+|[^\w\s.,/()'\u2019+\u2212\-\u2012-\u2015]", signs)
+    known = [_MAY_MEAN[name] for name in (name.removesuffix("s") if name != "rs" else name for name in names) if name in _MAY_MEAN]
+    return set(" ".join(known).split() or names)
 
 
 def to_cents(amount: Decimal) -> Decimal:

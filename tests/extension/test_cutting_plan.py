@@ -403,7 +403,7 @@ def test_gathers_are_marked_on_the_tier_lines(draft, plan, run_effect):
 # --- hours and price ------------------------------------------------------------------------------------
 
 PRICED = {
-    "hourly": "$22", "net_price": "4,50 €", "base_price": "9", "lining_price": "5.25", "thread_cost": "4", "elastic_cost": "1.80", "overhead": "10",
+    "hourly": "$22", "net_price": "$4,50", "base_price": "9", "lining_price": "5.25", "thread_cost": "4", "elastic_cost": "1.80", "overhead": "10",
     "margin": "20", "rounding": "1", "currency": "$", "valid_until": "31 December 2026 (invented)",
 }  # fmt: skip
 
@@ -538,6 +538,9 @@ def test_settings_that_cannot_be_read_are_said_so(draft, plan, tmp_path):
         ({"job_sheet_folder": "/no/such/folder"}, "Job sheet folder: “/no/such/folder” does not exist"),
         ({"job_sheet_folder": __file__}, "is not a folder"),
         ({"sleeves": "0"}, "Sleeves: “0”"),
+        ({"net_price": "6.40 per metre"}, "At that price a yard is 5.85: type that, or 6.40 if it was meant for a yard"),
+        ({"net_price": "€6.40", "base_price": "£4"}, "“€6.40” are in two currencies"),
+        ({"currency": "$", "hourly": "30 €"}, "An hour of work: “30 €” and Currency: “$” are in two currencies"),
     ],
 )
 def test_bad_input_is_named_and_nothing_is_drawn(draft, run_effect_everywhere, options, message):

@@ -50,7 +50,7 @@ def plan(unit="in", prefer=BEST, levels=(0, 125, 250, 375), worth=SIX_INCHES, fi
     typed = {**TYPED, **typed}
     tiers = Tiers([TierLine(i, OUTLINE.across(Curve.line((-90, y), (90, y)))) for i, y in enumerate(levels, start=1)], ())
     style = read_tier_style(typed, len(levels), 12.7, unit)
-    job = Job(style, read_cloths(typed, unit), 2, prefer, TAPES[unit], worth, fitting, timed, read_others(typed, unit), read_trim_price(typed))
+    job = Job(style, read_cloths(typed, unit), 2, prefer, TAPES[unit], worth, fitting, timed, read_others(typed, unit), read_trim_price(typed, unit))
     return plan_cutting(OUTLINE, tiers, OUTLINE.closed(), job)
 
 

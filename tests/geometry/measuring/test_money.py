@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from geometry.measuring.lengths import HalfTyped
-from geometry.measuring.money import read_money, to_cents, up_to
+from geometry.measuring.money import check_one_currency, read_money, read_price, to_cents, up_to
 from geometry.refusal import Refused
 
 sums = st.decimals(0, 99999, places=2, allow_nan=False)
@@ -70,3 +70,50 @@ def test_what_could_be_read_wrong_is_no_sum(typed):
     """A fraction that is one sign, a point that could shorten a name or part off cents, a minus however it is written."""
     with pytest.raises(Refused, match="not a sum of money"):
         read_money(typed)
+
+
+@pytest.mark.parametrize(
+    ("typed", "per"),
+    [
+        ("6.40 per yard", "yard"), ("$6.40/yd", "yard"), ("6.40 a yd.", "yard"), ("6.40 yd", "yard"), ("per yard 6.40", "yard"),
+        ("6,40 €/m", "metre"),
+        ("6.40 the metre", "metre"), ("$6.40 an hour", "hour"), ("6.40", ""), ("US$ 6.40", "metre"), ("A$ 6.40", "yard"), ("S/. 6.40", "metre"),
+    ],
+)  # fmt: skip
+def test_a_price_may_say_what_it_is_for(typed, per):
+    assert read_price(typed, per) == Decimal("6.40")
+
+
+@pytest.mark.parametrize(
+    ("typed", "per", "same"),
+    [("6.40 per metre", "yard", "5.85"), ("$6.40/m", "yard", "5.85"), ("6.40 a yard", "metre", "7.00"), ("2 per foot", "yard", "6.00")],
+)
+def test_a_price_for_another_length_is_asked_about(typed, per, same):
+    """A yard is 0.9144 m and three feet (international yard, 1959; from memory); what is advised works when typed back."""
+    with pytest.raises(Refused, match="priced by another length") as refusal:
+        read_price(typed, per)
+    facts = refusal.value.problems[0].facts
+    assert facts["same"] == same and read_price(facts["same"], per) == Decimal(same)
+    assert read_price(facts["amount"], per) == read_money(typed)
+
+
+@pytest.mark.parametrize(
+    ("typed", "per"), [("6.40 per piece", "yard"), ("6.40 each", "metre"), ("30 per day", "hour"), ("4 per yard", ""), ("30/h", "yard")]
+)
+def test_a_price_for_something_else_is_asked_about(typed, per):
+    with pytest.raises(Refused, match="priced by something else"):
+        read_price(typed, per)
+
+
+@pytest.mark.parametrize(
+    "sums",
+    [("$4", "US$ 3", "USD", "2"), ("€", "4,50 € a yard", "3 EUR", "euros"), ("Fr. 3", "CHF"), ("kr. 3", "NOK"), ("CHF, tax in it", "CHF 3")],
+)
+def test_one_currency_may_be_written_in_many_ways(sums):
+    check_one_currency([("", each) for each in sums])
+
+
+@pytest.mark.parametrize("sums", [("$", "€6.40"), ("£4", "2", "€6.40"), ("CHF", "$30"), ("USD", "CAD 3"), ("C$ 3", "US$ 4")])
+def test_two_currencies_are_asked_about(sums):
+    with pytest.raises(Refused, match="two currencies"):
+        check_one_currency([("", each) for each in sums])

@@ -19,7 +19,7 @@ from extension.drawing.tables import Table, draw_table
 from extension.wording import book as words
 from extension.wording.notes import CAUTIONS, CUT, NEXT, PIECE, PRINT_TRUE
 from geometry.curves.curve import Curve
-from geometry.measuring.lengths import write_length
+from geometry.measuring.lengths import as_read, write_fine
 from geometry.paper.clearance import spread
 from geometry.sleeve.draft import Draft
 from geometry.sleeve.marks import TierLine, arrowheads, below_top_edge, grain_line, hem_around, hem_girth, notch_ticks, underarm_line
@@ -181,16 +181,16 @@ def size_table(drafted: Sequence[Drafted]) -> Table:
     """Return a row for each size."""
     unit = drafted[0][0].typed["unit"]
     all_lengths = [lengths_of(draft) for _, draft in drafted]
-    rows = [[client.label, *(write_length(x, unit, with_unit=False) for x in lengths.values())] for (client, _), lengths in zip(drafted, all_lengths)]
+    rows = [[client.label, *(write_fine(x, unit) for x in lengths.values())] for (client, _), lengths in zip(drafted, all_lengths)]
     return Table([f"Size\n({unit})", *all_lengths[0]], rows)
 
 
 def step_table(drafted: Sequence[Drafted]) -> Table:
-    """Return by how much each size is larger than the one before it."""
+    """Return by how much each size is larger than the one before it: what a grader gets who subtracts in the table of sizes."""
     unit = drafted[0][0].typed["unit"]
     all_lengths = [lengths_of(draft) for _, draft in drafted]
     rows = [
-        [f"{one.label} to {other.label}", *(write_length(after[name] - before[name], unit, with_unit=False) for name in before)]
+        [f"{one.label} to {other.label}", *(write_fine(as_read(after[name], unit) - as_read(before[name], unit), unit) for name in before)]
         for (one, _), (other, _), before, after in zip(drafted, drafted[1:], all_lengths, all_lengths[1:])
     ]
     return Table([f"Steps\n({unit})", *all_lengths[0]], rows)

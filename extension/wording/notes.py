@@ -4,7 +4,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Callable, NamedTuple
 
-from geometry.measuring.lengths import up_to_mark, write_length, write_small
+from geometry.measuring.lengths import as_read, up_to_mark, write_fine, write_length, write_small
+from geometry.sleeve.truing import ROUNDING
 
 PIECE = "Sleeve"
 CUT = "Cut 2 (1 pair)"
@@ -303,12 +304,16 @@ REPORT_INTRO = (
 
 
 class _Said(NamedTuple):
-    """Writes lengths in her unit."""
+    """Writes lengths in her unit, as she reads them off her tape."""
 
     unit: str
 
     def __call__(self, length: float) -> str:
-        return write_length(length, self.unit)
+        return f"{write_fine(length, self.unit)} {self.unit}"
+
+    def less(self, length: float, *others: float) -> float:
+        """Return what is left of a length without the others, each as it is written, so that they differ by what is said."""
+        return as_read(length, self.unit) - sum(as_read(other, self.unit) for other in others)
 
     def up(self, length: float) -> str:
         """To the next mark of her tape that is enough: what is advised must suffice when it is done as written."""
@@ -316,6 +321,13 @@ class _Said(NamedTuple):
 
     def small(self, length: float) -> str:
         return write_small(length, self.unit)
+
+    def apart(self, allowed: float, length: float, *others: float) -> str:
+        """Return by how much a length differs from the others together, and on which side of what is ``allowed``, even between two marks."""
+        told, true = abs(self.less(length, *others)), abs(length - sum(others))
+        if (told <= allowed + ROUNDING) == (true <= allowed + ROUNDING):
+            return self.small(told)
+        return f"{'just over' if true > told else 'no more than'} {self.small(allowed)}"
 
 
 def trued(kind: str, subject: str, numbers: tuple, verdict: str, unit: str) -> tuple:
@@ -332,17 +344,16 @@ def _top_edge(_: str, numbers: tuple, say: _Said) -> tuple:
     return (
         "Top edge against the off-shoulder girth",
         f"both top edges and both body edges make {say(around)}, the girth is {say(girth)}",
-        (f"It is {say(abs(girth - around))} too {'short to go around: lengthen' if short else 'long and would slip: shorten'}"
+        (f"It is {say(abs(say.less(girth, around)))} too {'short to go around: lengthen' if short else 'long and would slip: shorten'}"
         " the top edge, half on each sleeve, or take it from the body edges."),
     )
 
 
 def _underarm_seams(_: str, numbers: tuple, say: _Said) -> tuple:
     front, back, tolerance = numbers
-    fine = say.small if say.unit == "in" else say  # to the 1/32 in, so that what is lettered differs by what is said
     return (
         "Underarm seams, sewn to each other",
-        f"front {fine(front)}, back {fine(back)}: they differ by {say.small(abs(front - back))} ({say.small(tolerance)} is allowed)",
+        f"front {say(front)}, back {say(back)}: they differ by {say.apart(tolerance, front, back)} ({say.small(tolerance)} is allowed)",
         (f"The {'front' if front > back else 'back'} is longer. Move its hem corner or underarm point, or mirror one half"
         " onto the other."),
     )
@@ -361,14 +372,14 @@ def _edge(subject: str, numbers: tuple, _: Callable[[float], str]) -> tuple:
 
 def _level(subject: str, numbers: tuple, say: _Said) -> tuple:
     width, girth, asked = numbers
-    ease = width - girth
+    ease = say.less(width, girth)
     what = "asked for before ease" if subject == "underarm" else "body"
     measured = f"sleeve {say(width)}, {what} {say(girth)}: "
-    if ease < 0:
+    if width < girth:
         measured += f"negative ease, {say(-ease)} too narrow ({say(asked)} of ease was asked for)"
     else:
         measured += f"{say(ease)} of ease left ({say(asked)} was asked for)"
-    return f"{subject.capitalize()} level", measured, f"Widen the seam at this level by {say.up((asked - ease) / 2)} on each side."
+    return f"{subject.capitalize()} level", measured, f"Widen the seam at this level by {say.up((asked - width + girth) / 2)} on each side."
 
 
 def _off_the_sleeve(subject: str, numbers: tuple, say: _Said) -> tuple:
@@ -409,7 +420,7 @@ def _last_tier(subject: str, numbers: tuple, say: _Said) -> tuple:
     where = f"its line stands {say(section)} above the hem" if section > 0 else "its line stands on or below the hem"
     others = f", the others at most {say(widest)} apart" if widest else ""
     bare = "There is no sleeve left under it: move it up." if section <= 0 else (
-        f"A tier as deep as the others leaves {say(section - widest)} of the sleeve bare: cut the last one deeper, or move the lines."
+        f"A tier as deep as the others leaves {say(say.less(section, widest))} of the sleeve bare: cut the last one deeper, or move the lines."
     )  # fmt: skip
     return f"Last tier ({subject}) covers the sleeve", where + others, bare
 
@@ -420,7 +431,7 @@ def _armhole(subject: str, numbers: tuple, say: _Said) -> tuple:
     off = sleeve - bodice - ease
     return (
         f"{subject.capitalize()} armhole seam against the bodice’s",
-        f"sleeve {say(sleeve)}, {wanted}: off by {say.small(abs(off))} ({say.small(tolerance)} is allowed)",
+        f"sleeve {say(sleeve)}, {wanted}: off by {say.apart(tolerance, sleeve, bodice, ease)} ({say.small(tolerance)} is allowed)",
         f"The sleeve’s seam is too {'long' if off > 0 else 'short'}. Move the underarm point or the end of the top edge, or draft the sleeve again.",
     )
 

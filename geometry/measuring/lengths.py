@@ -230,15 +230,29 @@ def write_length(millimetres: float, unit: str, with_unit: bool = True) -> str:
     return f"{sign}{number} {unit}" if with_unit else f"{sign}{number}"
 
 
-def write_fine(millimetres: float, unit: str) -> str:
-    """Return a length that is folded to or drawn with compasses, without its unit: to the sixteenth of an inch or the millimetre.
+#: The finest mark that is read off her tape, in millimetres: a sixteenth of an inch, a millimetre.
+READ = {"in": INCH / 16, "cm": 1.0}
 
-    >>> write_fine(30.0, "in"), write_fine(30.4, "cm")
-    ('1 3/16', '3.0')
+
+def as_read(millimetres: float, unit: str) -> float:
+    """Return a length at the nearest mark that is read off her tape, so that what is told differs by what is said; a tie goes up in size.
+
+    >>> as_read(30.4, "cm"), as_read(-30.4, "cm")
+    (30.0, -30.0)
     """
-    if unit == "in":
-        return _write_parts(math.floor(millimetres / INCH * 16 + 0.5), 16)
-    return write_length(millimetres, unit, False)
+    return math.copysign(math.floor(abs(millimetres) / READ[unit] + 0.5 + 1e-9) * READ[unit], millimetres)
+
+
+def write_fine(millimetres: float, unit: str) -> str:
+    """Return a length that is folded to, drawn with compasses or compared, without its unit: at a mark as of :func:`as_read`.
+
+    >>> write_fine(30.0, "in"), write_fine(30.4, "cm"), write_fine(-1.6, "in")
+    ('1 3/16', '3.0', '−1/16')
+    """
+    if unit != "in":
+        return write_length(millimetres, unit, False)
+    count = round(as_read(millimetres, unit) / READ[unit])
+    return ("−" if count < 0 else "") + _write_parts(abs(count), 16)
 
 
 def write_small(millimetres: float, unit: str) -> str:

@@ -201,7 +201,7 @@ def report(root, line: Line) -> Iterator[str]:
         return
     (panel,) = parts(root, "truing report")
     text = " ".join(words_of(panel))
-    said = re.search(r"front ([\d.]+) cm, back ([\d.]+) cm: they differ by ([\d.]+) mm", text)
+    said = re.search(r"front ([\d.]+) cm, back ([\d.]+) cm: they differ by (just over |no more than |)([\d.]+) mm", text)
     front, back = line.length("front underarm"), line.length("back underarm")
     if not said:
         yield "report: no underarm seams"
@@ -209,8 +209,9 @@ def report(root, line: Line) -> Iterator[str]:
         for side, number, true in (("front", said[1], front), ("back", said[2], back)):
             if abs(float(number) * 10 - true) > LETTERED:
                 yield f"report: {side} underarm {number} cm, is {true:.2f} mm"
-        if abs(float(said[3]) - abs(front - back)) > 0.05 + CLOSE:
-            yield f"report: differ by {said[3]}, is {abs(front - back):.2f} mm"
+        told = abs(float(said[1]) - float(said[2])) * 10
+        if abs(told - float(said[4])) > 1e-6 if not said[3] else (said[3] == "just over ") != (abs(front - back) > float(said[4])):
+            yield f"report: differ by {said[3]}{said[4]}, told {told:.0f}, is {abs(front - back):.2f} mm"
     hem = re.search(r"closed hem ([\d.]+) cm", text)
     if hem and abs(float(hem[1]) * 10 - line.hem_around()) > LETTERED:
         yield f"report: closed hem {hem[1]} cm, is {line.hem_around():.2f} mm"

@@ -7,6 +7,7 @@ from __future__ import annotations
 import copy
 import io
 import re
+from fractions import Fraction
 
 import inkex
 import numpy as np
@@ -187,10 +188,13 @@ def check_report(root):
     words = ["".join(e.itertext()) for e in part(root, "truing report").iter(f"{SVG}tspan")]
     text = " ".join(words)
     lengths = measures.edge_lengths(root)
-    said = re.search(r"front ([\d.]+) cm, back ([\d.]+) cm: they differ by ([\d.]+) mm", text)
+    said = re.search(r"front ([\d.]+) cm, back ([\d.]+) cm: they differ by (just over |no more than |)([\d.]+) mm", text)
     front, back = lengths["front underarm"], lengths["back underarm"]
     assert [float(said[1]), float(said[2])] == pytest.approx([front / 10, back / 10], abs=0.05 + CLOSE)
-    assert float(said[3]) == pytest.approx(abs(front - back), abs=0.05 + CLOSE)
+    if said[3]:
+        assert (said[3] == "just over ") == (abs(front - back) > float(said[4]))
+    else:  # what is told differs by what is said
+        assert float(said[4]) == pytest.approx(abs(float(said[1]) - float(said[2])) * 10)
     hem = re.search(r"closed hem ([\d.]+) cm", text)
     along, across = lengths["hem"] / 10, np.hypot(*np.subtract(*measures.corners(root)[3:5])) / 10
     # A hem that waves is longer than what it goes around, so it is told straight across.
@@ -642,5 +646,7 @@ def test_an_inch_sleeve_hears_nothing_of_millimetres(run_effect):
     """Fractions of an inch on the whole drawing and in its report, as they stand on her tape."""
     root = etree.fromstring(run_effect(SCRIPT, {}, edited(run_effect(DRAFT, {"unit": "in"}, A4).stdout, edits.bulge_front)).stdout.encode())
     text = " ".join("".join(e.itertext()) for e in root.iter(f"{SVG}text"))
-    assert re.search(r"they differ by \d*[ /\d]* in \(1/32 in is allowed\)", text)
+    said = re.search(r"front ([\d /]+) in, back ([\d /]+) in: they differ by ([\d /]+) in \(1/32 in is allowed\)", text)
+    front, back, apart = (sum(map(Fraction, number.split())) for number in said.groups())
+    assert apart == abs(front - back) and 16 % front.denominator == 16 % back.denominator == 0  # on her tape, and subtracts
     assert not re.search(r"\d mm\b", text), re.findall(r".{30}\d mm\b", text)

@@ -186,6 +186,19 @@ def test_one_alone_is_the_single_draft(tmp_path):
     assert by_book == beside
 
 
+def test_steps_are_what_subtracting_in_the_table_of_sizes_gives(tmp_path):
+    """Rows read back with Fraction: to the sixteenth of her tape, each row of steps the difference of two rows of sizes."""
+    root = nested(tmp_path, book())
+    columns: dict = {}
+    for text in root.iter(f"{measures.SVG}text"):
+        if text.get(LABEL, "").startswith("Column ") and text.get(LABEL) not in ("Column Size (in)", "Column Steps (in)"):
+            columns.setdefault(text.get(LABEL), []).append([fraction("".join(span.itertext())) for span in text])
+    assert len(columns) == 10
+    for sizes, steps in columns.values():
+        assert len(sizes) == len(NAMES) and all(16 % length.denominator == 0 for length in sizes)
+        assert steps == [after - before for before, after in zip(sizes, sizes[1:])]
+
+
 def test_steps_that_jump_are_told(tmp_path):
     rows = book().decode().splitlines()[:3]
     cells = rows[2].split(",")

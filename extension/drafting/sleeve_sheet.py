@@ -29,10 +29,10 @@ from geometry.sleeve.marks import (
     hem_around,
     hem_girth,
     is_the_hem_itself,
+    level_width,
     notch_ticks,
     place_notches,
     place_ticks,
-    width_of,
 )
 from geometry.sleeve.outline import CORNERS, Outline
 from geometry.sleeve.rules import CAP_HEIGHT_MORE
@@ -145,11 +145,6 @@ def letter_levels(sheet: Sheet, draft: Draft, levels: Sequence[tuple[Level, Curv
         where, measured = notes.level(level.name, write_length(below, unit) + how, write_length(width, unit), girth)
         labels.append(Label(line, [[f"{where} {measured}"], [where, measured]], (False,) if level.name == "hem" else (False, True)))
     letter_lines(sheet, layer, labels, draft.cutting, right=False)
-
-
-def level_width(seam: Outline, level: Level, line: Curve) -> float:
-    """Return how wide the sleeve is at a level, millimetres."""
-    return hem_girth(seam) if level.name == "hem" else width_of(seam, line)
 
 
 def draw_marks(sheet: Sheet, draft: Draft) -> set[str]:

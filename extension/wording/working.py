@@ -23,8 +23,9 @@ def about(unit: str) -> str:
 #: A unit of hers in millimetres, exact.
 _PER = {"in": Fraction(127, 5), "cm": Fraction(10)}
 
-#: Fractions of an inch are written so where no finer part is needed, else with four decimals.
-_FINEST = 96
+#: What comes out is written as a fraction where no finer part of an inch is needed, and what it is on the tape beside it; all
+#: else where it is on a tape, else with four decimals.
+_FINEST, _ON_A_TAPE = 96, 16
 
 #: What binary arithmetic may have done to a number.
 _HAIR = Fraction(1, 10**9)
@@ -38,7 +39,8 @@ def written(total: Sum, unit: str) -> str:
             text, chain = f"({text})", ""
         text = f"{text} {sign} {_term(term, unit)}"
         value, chain = _taken(sign, value, _number(term, unit)), chain + sign
-    return f"{total.of[0].upper()}{total.of[1:]}: {text} = {_came_to(total, value, unit)}"
+    text = f"{text} =" if total.steps else total.first.name
+    return f"{total.of[0].upper()}{total.of[1:]}: {text} {_came_to(total, value, unit)}"
 
 
 def _taken(sign: str, one: Fraction, other: Fraction) -> Fraction:
@@ -50,7 +52,7 @@ def _came_to(total: Sum, value: Fraction, unit: str) -> str:
         return _decimals(value, 2)
     exact = _as_written(value, unit)
     if total.say == "shop":
-        return f"{exact}, in a shop {write_length(TAPES[unit].to_sell(total.result), unit)}"
+        return f"{_as_written(value, unit, on_a_tape=True)}, in a shop {write_length(TAPES[unit].to_sell(total.result), unit)}"
     tape = write_length(up_to_mark(total.result, unit) if total.say == "up" else total.result, unit)
     if exact == tape.removesuffix(f" {unit}"):
         return tape
@@ -58,7 +60,7 @@ def _came_to(total: Sum, value: Fraction, unit: str) -> str:
 
 
 def _term(term: Term, unit: str) -> str:
-    number = _as_written(_number(term, unit), unit if not term.is_plain else "")
+    number = _as_written(_number(term, unit), unit if not term.is_plain else "", on_a_tape=True)
     return f"{term.name} {number}".strip()
 
 
@@ -69,9 +71,9 @@ def _number(term: Term, unit: str) -> Fraction:
     return near if abs(near - value) <= _HAIR * max(1, abs(value)) else value
 
 
-def _as_written(value: Fraction, unit: str) -> str:
-    """Return a number as written: mixed fractions in inches, decimals else."""
-    if unit != "in" or value.denominator > _FINEST:
+def _as_written(value: Fraction, unit: str, on_a_tape: bool = False) -> str:
+    """Return a number as written: mixed fractions in inches, where they need be so only such as are ``on_a_tape``, decimals else."""
+    if unit != "in" or value.denominator > _FINEST or (on_a_tape and _ON_A_TAPE % value.denominator):
         return _decimals(value, 4)
     sign, (whole, rest) = "−" if value < 0 else "", divmod(abs(value.numerator), value.denominator)
     if not rest:

@@ -1,6 +1,10 @@
 """The sums by which strips and cloth were planned, tier by tier and cloth by cloth."""
 from __future__ import annotations
 
+from collections.abc import Sequence
+from itertools import groupby
+from operator import itemgetter
+
 from geometry.cloth.buying import length_needed, price_of
 from geometry.cloth.cutting import CuttingPlan
 from geometry.cloth.gathers import Gathers, drawn_up
@@ -17,9 +21,9 @@ def cutting_sums(plan: CuttingPlan) -> list[Sum]:
             overlap, by_spacing = overlap_of(style, tier.spacing, last), overlap_by_spacing(tier.spacing)
             if not last and style.overlap is None and overlap == by_spacing.result:
                 sums.append(by_spacing._replace(of=f"overlap of tier {tier.number}"))
-            sums.append(tier_drop(tier.number, tier.spacing, overlap))
-    for layers in plan.cut:
-        sums += layers_sums(plan, layers)
+            sums.append(tier_drop(tier.number, tier.spacing, overlap, last))
+    for _, cut in groupby(plan.cut, key=lambda tier: tier.called):
+        sums += sums_by_layers([(tier, layers_sums(plan, tier)) for tier in cut])
     sums += plan.trim.sums(plan.job.tape) if plan.trim else []
     for purchase in plan.purchases:
         if purchase.bought_with:
@@ -30,6 +34,21 @@ def cutting_sums(plan: CuttingPlan) -> list[Sum]:
     return sums
 
 
+def sums_by_layers(found: Sequence[tuple[Tier, list[Sum]]]) -> list[Sum]:
+    """Return the sums of what hangs from a line, ``found`` for each of its layers that are cut alike: one that is the same in
+    all of them once, each other with the layer that it is of.
+    """
+    layers: dict[Sum, list[int]] = {}
+    total = sum(tier.layers for tier, _ in found)
+    kinds = sorted(((k, each, tier) for tier, sums in found for k, each in enumerate(sums)), key=itemgetter(0))
+    for _, each, tier in kinds:
+        layers.setdefault(each, []).extend(range(tier.first_layer, tier.first_layer + tier.layers))
+    return [
+        each if len(those) == total else each._replace(of=f"{each.of}, layer{'s' if len(those) > 1 else ''} {' and '.join(map(str, those))}")
+        for each, those in layers.items()
+    ]
+
+
 def layers_sums(plan: CuttingPlan, tier: Tier) -> list[Sum]:
     """Return the sums of what hangs from a line, or of those of its layers that are cut alike."""
     sums = [strip_width(tier.called, tier.drop, plan.job.style.gathering_allowance, tier.hem, tier.trim)]
@@ -37,8 +56,7 @@ def layers_sums(plan: CuttingPlan, tier: Tier) -> list[Sum]:
         sums.append(drawn_up(tier.called, tier.line, tier.fullness, tier.gathered_in))
     if tier.made.pattern is None:
         sums += strip_lengths(plan, tier)
-    layers = tier.all_layers > tier.layers
-    return [each._replace(of=f"{each.of}, layer {tier.first_layer}") for each in sums] if layers else sums
+    return sums
 
 
 def strip_lengths(plan: CuttingPlan, tier: Tier) -> list[Sum]:

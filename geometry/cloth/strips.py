@@ -199,13 +199,13 @@ def overlap_by_spacing(spacing: float) -> Sum:
     return Sum("overlap", Term(spacing, "spacing"), (("÷", plain(OVERLAP_PART)),))
 
 
-def tier_drop(number: int | str, spacing: float, overlap: float) -> Sum:
-    """Return how far a tier hangs down.
+def tier_drop(number: int | str, spacing: float, overlap: float, last: bool = False) -> Sum:
+    """Return how far a tier hangs down, the ``last`` from its line to where the hem is farthest from that.
 
     >>> tier_drop(1, 90.0, 30.0).result
     120.0
     """
-    return Sum(f"drop of tier {number}", Term(spacing, "spacing"), (("+", Term(overlap, "overlap")),))
+    return Sum(f"drop of tier {number}", Term(spacing, "to the hem where it is farthest" if last else "spacing"), (("+", Term(overlap, "overlap")),))
 
 
 def strip_width(number: int | str, drop: float, gathering_allowance: float, hem: float, trim: float = 0.0) -> Sum:

@@ -126,6 +126,11 @@ def width_of(outline: Outline, line: Curve) -> float:
     return line.length() - outline.open_length(line)
 
 
+def level_width(outline: Outline, level: Level, line: Curve) -> float:
+    """Return how wide the sleeve is at a ``level`` whose line is this one, millimetres."""
+    return hem_girth(outline) if level.name == "hem" else width_of(outline, line)
+
+
 #: A bent line that ends at a seam within this, millimetres, is not drawn on to it.
 _SLIVER = 1e-6
 

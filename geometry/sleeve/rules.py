@@ -3,7 +3,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from geometry.measuring.lengths import INCH
+from geometry.measuring.lengths import HAIR, INCH
 from geometry.measuring.sums import Sum, Term, plain
 
 
@@ -84,6 +84,17 @@ def half_width(level: str, girth: float, ease: float) -> Sum:
     160.0
     """
     return Sum(f"half width at the {level}", Term(girth, "girth"), (("÷", plain(2)), ("+", Term(ease, "ease"))))
+
+
+def whole_width(level: str, half: float, width: float) -> Sum:
+    """Return the ``width`` of the sleeve as drawn at a level: twice the ``half`` asked for, and what the seams lie outside or inside of that.
+
+    >>> whole_width("upper arm", 180.0, 366.0).result
+    366.0
+    """
+    more = width / 2 - half
+    steps = (("+", Term(more, "drawn wider")),) if more > HAIR else (("−", Term(-more, "drawn narrower")),) if more < -HAIR else ()
+    return Sum(f"width at the {level}", Term(half, "half width"), (*steps, ("×", plain(2))))
 
 
 def with_fullness(top_edge: float, fullness: float) -> Sum:

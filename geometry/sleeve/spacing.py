@@ -172,7 +172,7 @@ def last_section(length: float, last_level: float) -> Sum:
     >>> last_section(500.0, 375.0).result
     125.0
     """
-    return Sum("last section", Term(length, "length"), (("−", Term(last_level, "down to the last line")),))
+    return Sum("last section, along the grain", Term(length, "length"), (("−", Term(last_level, "down to the last line")),))
 
 
 def rounded_off(spacing: float, rounded: float, count: int) -> Sum:

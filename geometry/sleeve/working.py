@@ -7,7 +7,8 @@ from geometry.measuring.ease import Share, share_of_girth
 from geometry.measuring.given import Given
 from geometry.measuring.lengths import HAIR, MARKS
 from geometry.measuring.sums import Sum
-from geometry.sleeve.draft import Decided
+from geometry.sleeve.draft import Decided, drafted_seam
+from geometry.sleeve.marks import body_level_lines, level_width
 from geometry.sleeve.rules import (
     body_edge,
     elastic_length,
@@ -16,6 +17,7 @@ from geometry.sleeve.rules import (
     rule_cap_half_width,
     rule_cap_height,
     top_edge_width,
+    whole_width,
     with_fullness,
 )
 from geometry.sleeve.settling import with_preset
@@ -40,14 +42,24 @@ def drafting_sums(given: Given, decided: Decided, unit: str) -> list[Sum]:
         sums.append(halfway(settled.cap.y, "cap height", given.elbow_level, "elbow level"))
     if settled.style.length_style == "three-quarter":
         sums.append(halfway(given.elbow_level, "elbow level", given.wrist_level, "wrist level"))
-    for level in (*settled.arm, settled.hem):
-        ease = {"upper arm": given.ease_upper_arm, "elbow": given.ease_elbow}.get(level.name, given.ease_hem)
+    drawn = widths_drawn(decided)
+    for level in (settled.cap, *settled.arm, settled.hem):
+        ease = {"underarm": given.ease_cap, "upper arm": given.ease_upper_arm, "elbow": given.ease_elbow}.get(level.name, given.ease_hem)
         if isinstance(ease, Share):
-            sums.append(share_of_girth(level.name, ease.percent, level.girth))
-        sums.append(half_width(level.name, level.girth, level.ease))
+            sums.append(share_of_girth(level.name, ease.percent, settled.arm_at_underarm if level is settled.cap else level.girth))
+        half = half_width(level.name, level.girth, level.ease)
+        sums.append(half)
+        if level.name in drawn:
+            sums.append(whole_width(level.name, half.result, drawn[level.name]))
     if settled.top.elastic:
         sums.append(elastic_length(settled.style.elastic_ratio, settled.off_shoulder_girth))
     return sums + spacing_sums(decided, unit)
+
+
+def widths_drawn(decided: Decided) -> dict[str, float]:
+    """Return by the names of the levels how wide the sleeve is drawn there, millimetres."""
+    seam, levels = drafted_seam(decided), decided.block.levels
+    return {level.name: level_width(seam, level, line) for level, line in zip(levels, body_level_lines(seam, levels)) if line is not None}
 
 
 def spacing_sums(decided: Decided, unit: str) -> list[Sum]:

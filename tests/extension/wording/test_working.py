@@ -79,6 +79,38 @@ def test_every_line_in_the_notes_comes_out(unit, options):
     top = found.get("Top edge with its fullness", found["Top edge of one sleeve"])
     assert float(top) * per == pytest.approx(edges["top edge"], abs=0.02)
     assert float(found["Half width at the hem"]) * per == pytest.approx(edges["hem"] / 2, abs=0.02)
+    check_widths(drawing, found, lines_of(drawing), unit)
+
+
+def check_widths(drawing: str, found: dict, lines: list[str], unit: str) -> None:
+    """Every width that is lettered on a level is reached by a line, and is as svgpathtools measures it."""
+    root = etree.fromstring(drawing.encode())
+    (layer,) = measures.parts(root, "level widths layer")
+    said = [" ".join("".join(span.itertext()) for span in text) for text in layer.iter(f"{measures.SVG}text")]
+    lettered = {match[1]: match[2] for match in (re.match(r"(.+?) [\d /.]+ (?:in|cm) .*sleeve ([\d /.]+) (?:in|cm)", text) for text in said) if match}
+    assert {"Underarm", "Hem"} <= lettered.keys()
+    for level, width in lettered.items():
+        (line,) = (line for line in lines if line.startswith(f"Width at the {level.lower()}:"))
+        assert line.endswith((f"= {width} {unit}", f"say {width} {unit}")) or f"say {width} {unit} (exact" in line, (line, width)
+    per = {"in": 25.4, "cm": 10.0}[unit]
+    for element in measures.parts(root, "level line"):
+        if element.get(f"{measures.OWN}level") not in ("hem", "underarm"):
+            across = measures.on_page(element).length()
+            assert float(found[f"Width at the {element.get(f'{measures.OWN}level')}"]) * per == pytest.approx(across, abs=0.02)
+
+
+def test_no_fraction_that_is_on_no_tape_stands_without_what_to_say_and_no_sum_stands_twice(tmp_path):
+    drawing = drafted(["--show_working=true", "--tiers=7", "--finish=elastic"])
+    options = ["--strip_edge=ribbon", "--layers=3", "--layer_step=3/8", "--net_price=4.5"]
+    applied(CuttingPlan(), ["--show_working=true", f"--job_sheet_folder={tmp_path}", *options], drawing)
+    (file,) = tmp_path.glob("*-working.html")
+    lines = [item.text_content() for item in html.parse(str(file)).iter("li")]
+    for line in lines:
+        for fraction in re.finditer(r"\d+/(\d+)(, say )?", line):
+            assert 16 % int(fraction[1]) == 0 or fraction[2], line
+    layerless = [line for line in lines if "tier 2" in line]
+    assert len({line.split(": ")[1] for line in layerless}) == len(layerless) > 4
+    assert not any(re.search(r" ([\d ./]+) = \1(?:,|$)", line) for line in lines)
 
 
 def test_the_words_are_those_of_the_trade():

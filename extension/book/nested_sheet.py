@@ -84,9 +84,12 @@ def letter_inside(sheet: Sheet, drafted: Sequence[Drafted]) -> None:
     """Letter what is cut in every size alike inside the narrowest: the tiers' numbers, FRONT and BACK, and the piece's name."""
     layer = sheet.add_layer("Names", "names layer")
     client, narrowest = min(drafted, key=lambda each: underarm_line(each[1].seam).length())
-    tiers = lines_below_the_top_edge(narrowest)
+    below = lines_below_the_top_edge(narrowest)
+    numbers = [tier.number for tier in below]
     # The others' lines lie below the narrowest's, since the shortest is narrowest as a rule; so above it there is room.
-    number_lines(sheet, layer, [tier.number for tier in tiers], [tier.curve for tier in tiers], under=(False, True))
+    number_lines(sheet, layer, numbers, [tier.curve for tier in below], under=(False, True))
+    on_the_edge = [tier for tier in narrowest.tiers if tier.number not in numbers]
+    number_lines(sheet, layer, [tier.number for tier in on_the_edge], [tier.curve for tier in on_the_edge])
     name_halves(sheet, layer, narrowest.seam)
     allowances = {allowance_row(draft.settled, client.typed["unit"]) for _, draft in drafted}
     name_piece(sheet, layer, narrowest.seam, [words.NESTED, PIECE, CUT, *(allowances if len(allowances) == 1 else ())])

@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from contextlib import suppress
 from functools import lru_cache
@@ -17,6 +18,7 @@ from extension.document.part_names import (
     CUTTING_LINE,
     GRAIN_LINE,
     LEVEL_LINE,
+    NESTED,
     SEAM_LAYER,
     SEAM_LINE,
     SLEEVE,
@@ -218,8 +220,9 @@ def find_sleeve(svg: inkex.SvgDocumentElement) -> inkex.BaseElement:
 
 def _called(sleeves: Sequence[inkex.BaseElement | None]) -> str:
     """Return by which names she tells the first few sleeves apart."""
-    names = ["one without a layer" if sleeve is None else label_of(sleeve) or "Sleeve" for sleeve in sleeves[:_NAMED]]
-    return ", ".join([*names, "…"] if len(sleeves) > _NAMED else names)
+    names = Counter("one without a layer" if sleeve is None else label_of(sleeve) or "Sleeve" for sleeve in sleeves)
+    told = [name if count == 1 else f"{name} ({count} of this name)" for name, count in names.items()]
+    return ", ".join([*told[:_NAMED], "…"] if len(told) > _NAMED else told)
 
 
 def find_lines(svg: inkex.SvgDocumentElement) -> Lines:
@@ -235,6 +238,9 @@ def find_lines(svg: inkex.SvgDocumentElement) -> Lines:
     chosen = list(svg.selection)
     picked = [s for s in sleeves if any(_is_in(e, s) for e in chosen)]
     candidates = picked or sleeves
+    nested = find_parts(svg, NESTED)
+    if nested and not picked and (not sleeves or any(layer in (e, *e.iterancestors()) for e in chosen for layer in nested)):
+        raise Refused("nested sizes")
     if not candidates:
         raise Refused("no sleeve")
     if len(candidates) > 1:

@@ -600,6 +600,8 @@ DOCUMENT: Mapping[str, str] = {
     "drawing half read": "This document can’t be read to its end: it is damaged, or its groups are nested too deep, and what was read of it would"
     " replace all of it. Nothing was changed. Ungroup what is nested, save it as Inkscape SVG, then try again. (The reader says: {problem})",
     "no sleeve": "There is no sleeve in this document yet. Draw one with Extensions > Tiered Sleeve > 1 Draft Sleeve….",
+    "nested sizes": "These are nested sizes, which only Print Pages takes. Draft the one size that you want by itself (Client Book…, “draft clients"
+    " of the book”, its name under Clients), select any line of it, and try again.",
     "several sleeves": "There are {count} sleeves here: {called}. Select the one that is meant (any line of it) and try again.",
     "sleeve ungrouped": "The layer of this sleeve was ungrouped. Run Extensions > Tiered Sleeve > 2 Re-measure After Editing… first:"
     " it gathers the lines into a layer again.",

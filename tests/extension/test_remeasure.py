@@ -582,6 +582,7 @@ def test_several_sleeves_want_one_selected(drafted, run_effect):
     two = edited(drafted, second)
     refused = run_effect(SCRIPT, {}, two)
     assert refused.stdout == "" and "There are 2 sleeves here: Sleeve" in refused.stderr
+    assert "(2 of this name). Select the one that is meant" in refused.stderr
     root = etree.fromstring(two.encode())
     chosen = parts(root, "tier line")[-1].get("id")
     done = etree.fromstring(run_effect(SCRIPT, {}, two, select=[chosen]).stdout.encode())

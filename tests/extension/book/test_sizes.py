@@ -16,6 +16,7 @@ from extension.book.csv_table import read_table
 from extension.book.drafting_many import asked_for
 from extension.book.nested_sheet import PATTERNS
 from extension.client_book import ClientBook
+from extension.cutting_plan import CuttingPlan
 from extension.demo import BLANK, applied, drafted
 from extension.fitting_changes import FittingChanges
 from extension.print_pages import PrintPages
@@ -197,6 +198,30 @@ def test_steps_are_what_subtracting_in_the_table_of_sizes_gives(tmp_path):
     for sizes, steps in columns.values():
         assert len(sizes) == len(NAMES) and all(16 % length.denominator == 0 for length in sizes)
         assert steps == [after - before for before, after in zip(sizes, sizes[1:])]
+
+
+@pytest.mark.parametrize("command", [CuttingPlan, RemeasureSleeve, FittingChanges])
+def test_nested_sizes_are_named_where_a_single_sleeve_is_asked_for(tmp_path, command):
+    """Also where there is another sleeve, which is not what she selected."""
+    file = tmp_path / "sizes.csv"
+    file.write_bytes(book())
+    options = [f"--book={file}", "--action=draft", "--arrange=nested"]
+    alone = applied(ClientBook(), options, BLANK)
+    beside = applied(ClientBook(), options, drafted())
+    root = etree.fromstring(beside.encode())
+    measures.parts(root, "nested seam line")[0].set("id", "hers")
+    for drawing, chosen in ((alone, []), (etree.tostring(root).decode(), ["--id=hers"])):
+        with pytest.raises(inkex.AbortExtension, match="nested sizes, which only"):
+            applied(command(), chosen, drawing)
+    options = ["--hem_front=1/4"] if command is FittingChanges else []
+    assert applied(command(), options, beside)  # the only sleeve
+
+
+def test_every_tier_has_its_number_in_the_nest(tmp_path):
+    root = nested(tmp_path, book())
+    (names,) = measures.parts(root, "names layer")
+    said = ["".join(text.itertext()) for text in names.iter(f"{measures.SVG}text")]
+    assert sorted(text for text in said if text.isdigit()) == [str(k) for k in range(1, 7)]
 
 
 def test_steps_that_jump_are_told(tmp_path):

@@ -19,6 +19,7 @@ from geometry.measuring.measurements import TABLE
 from geometry.paper.along_lines import boxes_inside, inside, reaches
 from geometry.sleeve.arm import Level, nearest_girth
 from geometry.sleeve.body_line import apart_from
+from geometry.sleeve.doubts import doubted
 from geometry.sleeve.draft import Draft, folded_on, stand_as_planned
 from geometry.sleeve.marks import (
     arrowheads,
@@ -242,8 +243,8 @@ def draw_notes(
         column.paragraph(text)
     heading(column, "Measured")
     write_measured(column, draft.settled, unit)
-    if same_as:
-        column.paragraph(same_as, bold=True)
+    for text in [*([same_as] if same_as else []), *questions(draft.settled, unit)]:
+        column.paragraph(text, bold=True)
     heading(column, "On the finished seam line")
     write_drafted(column, draft, unit)
     heading(column, "Tiers")
@@ -295,6 +296,15 @@ def write_measured(column: Column, settled: Settled, unit: str) -> None:
     write_measurements(column, settled.lettered, unit)
     if settled.style.ease != "typed":
         column.paragraph(notes.preset(settled.style.ease, settled.style.wearer))
+
+
+def questions(settled: Settled, unit: str) -> list[str]:
+    """Return what to ask of measurements that hardly belong to one body."""
+    measured = settled.lettered
+    return [
+        notes.doubted(TABLE[name].label, write_length(measured[name], unit), TABLE[other].label, write_length(measured[other], unit))
+        for name, other in doubted(measured)
+    ]
 
 
 def write_drafted(column: Column, draft: Draft, unit: str) -> None:

@@ -197,6 +197,11 @@ def left_over(labels: Sequence[str], name: str) -> str:
     return f"{', '.join([first, *(label.lower() for label in others)])} are just those of {name}: measured again?"
 
 
+def doubted(label: str, length: str, other: str, other_length: str) -> str:
+    """Return what to ask of two measurements that hardly belong to one body."""
+    return f"{label} {length} beside {other.lower()} {other_length}: hardly any body is so. Measured again?"
+
+
 def preset(ease: str, wearer: str) -> str:
     """Return which preset of ease was chosen."""
     return f"Ease on each half by the preset “{ease}” for {'a child' if wearer == 'child' else 'an adult'} (common practice, no source)."

@@ -7,6 +7,7 @@ from lxml import etree
 from tests.host import REPOSITORY
 
 SCRIPT = REPOSITORY / "extension" / "draft_sleeve.py"
+SVG = "{http://www.w3.org/2000/svg}"
 A4 = '<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="297mm" viewBox="0 0 210 297"/>'
 
 #: Two invented clients; not one number of theirs is the same.
@@ -73,3 +74,16 @@ def test_nothing_is_asked(asked, second):
 
 def test_nor_of_her_own_sleeve_taken_up_again(asked):
     assert not asked(ODILE, {"start": "sleeve", "tiers": "4"})
+
+
+@pytest.mark.parametrize(
+    ("slip", "question"),
+    [
+        ({"bust_girth": "27"}, "Bust girth 27 in beside shoulder width 15 1/2 in: hardly any body is so. Measured again?"),
+        ({"elbow_girth": "23 1/2"}, "Elbow girth 23 1/2 in beside upper arm girth 12 1/2 in: hardly any body is so. Measured again?"),
+        ({"elbow_girth": "59.7 cm"}, "Elbow girth 23 1/2 in beside upper arm girth 12 1/2 in: hardly any body is so. Measured again?"),
+    ],
+)
+def test_a_slip_that_no_rule_contradicts_is_asked_about_in_the_notes(run, slip, question):
+    root = etree.fromstring(run("draft_sleeve", A4, **{**ODILE, **slip}).encode())
+    assert question in [" ".join("".join(row.itertext()) for row in text) for text in root.iter(f"{SVG}text")]

@@ -18,7 +18,6 @@ from extension.cutting.sewing_steps import Making
 from extension.cutting.source import cut_now, cutting_line_now, pieces_now, sleeve_now, tiers_end, tiers_now
 from extension.document.reading import decide_again
 from extension.settings import Kept
-from extension.wording.working import written
 from geometry.cloth import job_choices
 from geometry.cloth.beside import ALONG, LEAST, cut_beside
 from geometry.cloth.buying import BORDERS
@@ -116,10 +115,9 @@ class CuttingPlan(Command):
             kept.keep(now)
         terms = Terms(bench.rates, now["currency"], typed["valid_until"].strip(), kept.problem)
         making = Making(plan, decided, sleeve.outline, others, typed["attach"] == "bottom_up")
-        working = [*drafting_sums(sleeve.given, decided, unit), *cutting_sums(plan), *price_sums(making, bench.rates)]
-        lines = [written(each, unit) for each in working] if typed["show_working"] else []
+        sums = [*drafting_sums(sleeve.given, decided, unit), *cutting_sums(plan), *price_sums(making, bench.rates)] if typed["show_working"] else []
         draw = partial(fill_panels, lettered=False) if self.files_only else draw_plan
-        draw(sleeve, making, typed["job_sheet_folder"], terms, lines)
+        draw(sleeve, making, typed["job_sheet_folder"], terms, sums)
 
 
 if __name__ == "__main__":

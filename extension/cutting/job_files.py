@@ -30,6 +30,7 @@ from geometry.cloth.even_gathers import gather_marks
 from geometry.cloth.price import Quote
 from geometry.cloth.strips import Tier
 from geometry.measuring.lengths import INCH
+from geometry.measuring.sums import Sum
 from geometry.paper.flow import shortest_cuts
 from geometry.refusal import Problem, Refused
 
@@ -87,9 +88,11 @@ class Pictures(NamedTuple):
 
 
 def write_job_files(
-    folder: str, sheet: JobSheet, plan: CuttingPlan, terms: Terms, pictures: Pictures, working: Sequence[str] = ()
+    folder: str, sheet: JobSheet, plan: CuttingPlan, terms: Terms, pictures: Pictures, working: Sequence[Sum] = ()
 ) -> None:
     """Write job sheet and cut list into ``folder``, and a quote and the ``working`` where there is one: all or none.
+
+    What things cost stands in the job sheet alone: the page of the working is shown to others.
 
     Those of an earlier plan of the same job are replaced, and kept once as ``.bak``.  Raises :class:`Refused`
     where the folder is missing or a file can't be written.
@@ -100,7 +103,7 @@ def write_job_files(
         LIST_NAME: cut_list(sheet, plan).encode("utf-8-sig"),
     }
     if working:
-        alone = JobSheet(sheet.label, [], [], [working_section(working, plan.job.tape.unit)], [])
+        alone = JobSheet(sheet.label, [], [], [working_section([each for each in working if not each.is_money], plan.job.tape.unit)], [])
         contents[WORKING_NAME] = html_page(alone, [], words.HEADING).encode("utf-8")
     if sheet.asked:
         contents[QUOTE_NAME] = quote_page(sheet.label, plan, sheet.asked, terms, pictures.of_quote).encode("utf-8")

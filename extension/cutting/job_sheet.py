@@ -108,9 +108,9 @@ def write_job_sheet(making: Making, label: str, measured: Table, out_of_date: bo
     )
 
 
-def working_section(lines: Sequence[str], unit: str) -> Section:
+def working_section(sums: Sequence[Sum], unit: str) -> Section:
     """Return every sum as it is done on paper."""
-    return Section(working.HEADING, [working.about(unit), Steps(lines)])
+    return Section(working.HEADING, [working.about(unit), Steps([working.written(each, unit) for each in sums])])
 
 
 def warnings(plan: CuttingPlan, out_of_date: bool) -> list[str]:

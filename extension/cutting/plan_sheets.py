@@ -27,6 +27,7 @@ from geometry.curves.curve import Curve
 from geometry.curves.polyline import places_inside
 from geometry.measuring.lengths import write_length
 from geometry.measuring.measurements import TABLE
+from geometry.measuring.sums import Sum
 from geometry.sleeve.settling import Settled
 
 #: Measurements stand this many to a row.
@@ -40,7 +41,7 @@ PLACE_STEP = 5.0
 
 
 def draw_plan(
-    sleeve: SleeveInDocument, making: Making, folder: str, terms: Terms, working: Sequence[str] = ()
+    sleeve: SleeveInDocument, making: Making, folder: str, terms: Terms, working: Sequence[Sum] = ()
 ) -> None:
     """Draw the panels of a plan beside its sleeve, in place of those of an earlier plan, and write its files.
 
@@ -54,12 +55,12 @@ def draw_plan(
 
 
 def fill_panels(
-    sleeve: SleeveInDocument, making: Making, folder: str, terms: Terms, working: Sequence[str] = (), lettered: bool = True
+    sleeve: SleeveInDocument, making: Making, folder: str, terms: Terms, working: Sequence[Sum] = (), lettered: bool = True
 ) -> list[Sheet]:
     """Return lay plan and job sheet of a plan, filled and not yet settled; the files are written from them.
 
     Not ``lettered``, the job sheet holds the flat alone, for files, which take their words from elsewhere.  ``working`` holds its
-    sums, a line each, where she wants to see them.
+    sums where she wants to see them.
     Raises :class:`Refused` where ``folder`` is named and can't be written to.
     """
     plan, settled = making.plan, making.settled

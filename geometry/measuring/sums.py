@@ -27,7 +27,7 @@ class Sum(NamedTuple):
     """From the ``first`` number one step after the other, as on a calculator; ``of`` names what it is.
 
     ``say`` tells how what comes out is rounded: to the "nearest" mark of the tape, "up" to what suffices, to what a
-    "shop" sells, or, where it is no length, "not".
+    "shop" sells, or, where it is money, "not".
     """
 
     of: str
@@ -46,6 +46,11 @@ class Sum(NamedTuple):
         for sign, term in self.steps:
             value = OPERATIONS[sign](value, term.value)
         return value
+
+    @property
+    def is_money(self) -> bool:
+        """Whether it is what something costs."""
+        return self.say == "not"
 
 
 def plain(number: float, name: str = "") -> Term:

@@ -126,7 +126,10 @@ def test_every_line_of_the_plan_comes_out_and_stands_on_the_page_too(tmp_path, u
     (file,) = tmp_path.glob("*-working.html")
     page = html.parse(str(file))
     lines = [item.text_content() for item in page.iter("li")]
-    assert [text.split(". ", 1)[1] for text in lines_of(drawing, "job sheet panel")] == lines
+    shown = [text.split(". ", 1)[1] for text in lines_of(drawing, "job sheet panel")]
+    assert [line for line in shown if not line.startswith("Price of")] == lines and len(shown) > len(lines)
+    for line in set(shown) - set(lines):
+        check(line, unit)
     found = dict(check(line, unit) for line in lines)
     (listed,) = tmp_path.glob("*-cut-list.csv")
     cut = listed.read_text("utf-8-sig").splitlines()
@@ -146,6 +149,17 @@ def test_the_quote_comes_out_to_the_cent(tmp_path, monkeypatch):
     assert list(found) == ["Work", "Overhead", "Margin", "Price", "Deposit"]
     assert found["Price"] % 5 == 0
     assert found["Deposit"] == pytest.approx(found["Price"] * Fraction(2, 5))
+
+
+def test_the_page_for_a_class_holds_no_money(tmp_path, monkeypatch):
+    """Neither price nor rate, overhead, margin or deposit, by name or by number: they are the client's affair and hers."""
+    monkeypatch.setenv("INKSCAPE_PROFILE_DIR", str(tmp_path))
+    rates = ["--hourly=21.37", "--overhead=12.3", "--margin=15.7", "--deposit=41.3", "--net_price=4.53", "--strip_edge=ribbon", "--trim_price=1.91"]
+    applied(CuttingPlan(), ["--show_working=true", f"--job_sheet_folder={tmp_path}", *rates], drafted(["--tiers=4"]))
+    (sheet,), (shown,) = tmp_path.glob("*-job-sheet.html"), tmp_path.glob("*-working.html")
+    told, lines = (html.parse(str(file)).getroot().text_content() for file in (sheet, shown))
+    for said in ("21.37", "12.3", "15.7", "41.3", "4.53", "1.91", "Price of", "Overhead: ", "Margin: ", "Price: ", "Deposit: "):
+        assert said in told and not re.search(rf"(?<!\d){re.escape(said)}(?!\d)", lines), said
 
 
 def test_it_is_shown_where_she_ticked_it_and_stays_after_measuring_again():

@@ -73,7 +73,7 @@ class Picture(NamedTuple):
 def draw_lays(panel: Sheet, plan: CuttingPlan, warnings: Sequence[str], label: str) -> list[Picture]:
     """Fill ``panel`` with a lay for every cloth, side by side, lettered whose they are; return them."""
     heading = panel.add_layer("Heading", "lay heading layer")
-    column = Column(panel, heading, 0.0, 0.0, 260.0)
+    column = Column(panel, heading, 0.0, 0.0, WIDEST + MARGIN)
     column.title(job.LAY_TITLE, label)
     for warning in warnings:
         column.paragraph(warning, bold=True)

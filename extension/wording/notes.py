@@ -636,6 +636,10 @@ def report_page(number: int) -> str:
     return f"Report {number}"
 
 
+#: Under what is longer than a sheet, where it is cut.
+GOES_ON = "Goes on on the next sheet, or from the one before."
+
+
 def sheet_of(number: int, count: int) -> str:
     """Return which of all sheets this is."""
     return f"sheet {number} of {count}"

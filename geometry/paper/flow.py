@@ -16,25 +16,6 @@ class Cut(NamedTuple):
     run_on: int
 
 
-def page_cuts(spans: Array, height: float) -> list[tuple[float, float]]:
-    """Return from where to where each page shows a report, so that none of ``spans`` (k, 2: top, bottom) is cut.
-
-    Each page holds as much as fits into ``height``; only rows that reach past each other's ends for longer than
-    that make a page that is higher.
-
-    >>> import numpy as np
-    >>> page_cuts(np.array([(0.0, 2.0), (3.0, 5.0), (4.0, 6.0)]), 5.0)
-    [(0.0, 2.0), (3.0, 6.0)]
-    """
-    pages: list[tuple[float, float]] = []
-    for top, bottom in _runs(spans):
-        if pages and bottom - pages[-1][0] <= height:
-            pages[-1] = pages[-1][0], bottom
-        else:
-            pages.append((top, bottom))
-    return pages
-
-
 def shortest_cuts(spans: Array, height: float) -> list[Cut]:
     """Return from where to where pages no higher than ``height`` show all of ``spans`` (k, 2: top, bottom).
 
@@ -45,7 +26,7 @@ def shortest_cuts(spans: Array, height: float) -> list[Cut]:
     >>> shortest_cuts(np.array([(0.0, 2.0), (2.0, 9.0)]), 5.0)
     [Cut(top=0.0, bottom=5.0, run_on=1), Cut(top=5.0, bottom=9.0, run_on=0)]
     """
-    runs, end = _runs(spans), float(spans.max())
+    runs, end = spans_together(spans), float(spans.max())
     top = float(spans.min())
     pages: list[Cut] = []
     while end - top > height:
@@ -73,8 +54,13 @@ def _run_on(spans: Array, at: float) -> int:
     return int(np.count_nonzero((spans[:, 0] < at) & (spans[:, 1] > at)))
 
 
-def _runs(spans: Array) -> list[tuple[float, float]]:
-    """Return the spans from the top, those that overlap as one."""
+def spans_together(spans: Array) -> list[tuple[float, float]]:
+    """Return where ``spans`` (k, 2: from, to) begin and end, in order, those that overlap as one.
+
+    >>> import numpy as np
+    >>> spans_together(np.array([(4.0, 6.0), (0.0, 2.0), (3.0, 5.0)]))
+    [(0.0, 2.0), (3.0, 6.0)]
+    """
     runs: list[tuple[float, float]] = []
     for top, bottom in sorted(map(tuple, spans.tolist())):
         if runs and top < runs[-1][1]:

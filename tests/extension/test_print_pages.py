@@ -3,6 +3,7 @@ from __future__ import annotations
 
 import datetime as dt
 import itertools
+import math
 import re
 
 import inkex
@@ -324,7 +325,7 @@ def lettered_in(root, part: str) -> list:
         size = float(re.search(r"font-size:([\d.]+)px", style)[1])
         share = {"start": 0.0, "middle": 0.5, "end": 1.0}[re.search(r"text-anchor:(\w+)", style)[1]]
         (a, c, e), (b, d, f) = to_millimetres(text).matrix
-        for span in text:
+        for span in [span for span in text if span.text]:
             width, x, y = text_width(span.text, size, "bold" in style), float(span.get("x")), float(span.get("y"))
             corners = np.array([(x - share * width, y - 0.75 * size), (x + (1 - share) * width, y + 0.2 * size)])
             (x0, x1), (y0, y1) = corners @ (a, c) + e, corners @ (b, d) + f
@@ -403,7 +404,7 @@ def test_a_label_of_130_letters_crosses_no_line_and_is_cut_within_no_word(run_ef
     for text in names:
         size = float(re.search(r"font-size:([\d.]+)px", text.get("style"))[1])
         assert " ".join(span.text for span in text).startswith(f"Sleeve – {label}, ")
-        for span in text:
+        for span in [span for span in text if span.text]:
             width, x, y = text_width(span.text, size), float(span.get("x")), float(span.get("y"))
             assert not drawn_lines.intersects(box(x - width / 2, y - 0.75 * size, x + width / 2, y))
     (title,) = (text for text in marks.iter(f"{SVG}text") if "".join(text.itertext()).startswith("Sleeve") and "…" in "".join(text.itertext()))
@@ -516,7 +517,7 @@ def report_rows(root) -> list:
         style, placed = text.get("style"), inkex.Transform(text.get("transform"))
         size = float(re.search(r"font-size:([\d.]+)px", style)[1])
         share = {"start": 0.0, "middle": 0.5, "end": 1.0}[re.search(r"text-anchor:(\w+)", style)[1]]
-        for span in text:
+        for span in [span for span in text if span.text]:
             width, x, y = text_width(span.text, size, "bold" in style), float(span.get("x")), float(span.get("y"))
             corners = ((x - share * width, y - 0.75 * size), (x + (1 - share) * width, y + 0.2 * size))
             (x0, y0), (x1, y1) = map(placed.apply_to_point, corners)
@@ -537,11 +538,47 @@ def test_no_row_of_a_report_is_cut_and_none_is_lost(run_effect, drafted, options
         assert sum(page.buffer(0.01).contains(room) for page in pages_of_reports) == 1, words
     for i, (words, room) in enumerate(rows):
         assert not any(room.intersects(other) for _, other in rows[:i]), words
-    said = sorted(words for words, _ in rows)
+    require_said(rows, root, ("notes layer", "fit layer"))
+
+
+def require_said(rows, root, told_by) -> None:
+    """All that is lettered in parts of a sleeve stands in the rows."""
+    said = [words for words, _ in rows]
     (sleeve,) = parts(root, "sleeve")
-    lettered = [span.text for part in ("notes layer", "fit layer") for layer in parts(sleeve, part) for span in layer.iter(f"{SVG}tspan")]
-    for words in lettered:
+    for words in [span.text for part in told_by for layer in parts(sleeve, part) for span in layer.iter(f"{SVG}tspan") if span.text]:
         said.remove(words)
+
+
+@pytest.mark.parametrize("paper", ["A4", "letter", "A3"])
+def test_columns_and_long_lays_go_on_from_page_to_page_at_their_size(run_effect, drafted, paper):
+    """A job sheet of two columns and a lay longer than the paper keep letters one reads on a table; the lay's parts hold all of it (shapely)."""
+    planned = run_effect(SCRIPT.parent / "cutting_plan.py", {}, drafted()).stdout
+    root = drawn(run_effect(SCRIPT, {"paper": paper, "margin": "10 mm", "sleeve": False, "pieces": False, "lay": True, "job_sheet": True}, planned))
+    pages_of_reports = [box(x, y, x + w, y + h).buffer(-9.99) for x, y, w, h in map(place, ours(root))]
+    rows = report_rows(root)
+    for words, room in rows:
+        assert sum(page.contains(room) for page in pages_of_reports) == 1, (words, room.bounds, [page.bounds for page in pages_of_reports])
+    require_said(rows, root, ("lay panel", "job sheet panel"))
+    (layer,) = parts(root, "report copies")
+    sizes = [
+        math.hypot(inkex.Transform(text.get("transform")).a, inkex.Transform(text.get("transform")).b)
+        * float(re.search(r"font-size:([\d.]+)px", text.get("style"))[1])
+        for text in layer.iter(f"{SVG}text")
+    ]
+    assert min(sizes) > 0.95 * 7 * 25.4 / 72  # 7 points; a table may be a little wider than the paper
+    shown = {}
+    for group in layer.iter(f"{SVG}g"):
+        clip = re.fullmatch(r"url\(#(.+)\)", group.get("clip-path") or "none")
+        for path in group.findall(f"{SVG}path") if clip else ():
+            (rectangle,) = next(each for each in layer.iter(f"{SVG}clipPath") if each.get("id") == clip[1])
+            x, y, w, h = (float(rectangle.get(name)) for name in ("x", "y", "width", "height"))
+            back = -inkex.Transform(path.get("transform"))
+            corners = [back.apply_to_point(corner) for corner in ((x - 1, y), (x + w + 1, y + h))]
+            shown.setdefault(path.get("d"), []).append(box(*corners[0], *corners[1]))
+    assert shown
+    for data, windows in shown.items():
+        line = LineString([(point.x, point.y) for point in inkex.Path(data).end_points])
+        assert unary_union(windows).buffer(1e-3).covers(line)
 
 
 def test_one_large_page(run_effect, drafted):

@@ -381,7 +381,8 @@ def _lays(
             least = width_bought(strip.width, cloth, job.tape)
             raise Refused("cloth too narrow for a strip", cloth=_NAMED[cloth.name], width=width, tier=strip.tier, strip=strip.width, least=least)
     layers = {(tier.number, tier.first_layer + i): tier for tier in tiers for i in range(tier.layers)}
-    area = sum(layers[strip.tier, strip.layer].blank.area for strip in strips)
+    areas = {key: tier.blank.area for key, tier in layers.items()}
+    area = sum(areas[strip.tier, strip.layer] for strip in strips)
     patterns = {key: tier.made.pattern for key, tier in layers.items() if tier.made.pattern is not None}
     for corner in taken or (None,):
 

@@ -98,6 +98,9 @@ class Rows:
         placements: list[tuple[int, Affine]] = []
         longest = height = 0.0
         while any(left):
+            over = float(np.maximum(reached, 0.0).mean()) + sum(count * kind.area for count, kind in zip(left, self.kinds)) / length
+            if over > room + _HAIR:  # what is left needs its area at least
+                return None
             row, v, reached = self._upon(self._fill(left, length), length, reached)
             for place in row:
                 left[place.kind] -= 1
@@ -166,17 +169,17 @@ class Rows:
         the other, begun upright or turned, at one end of its room or the other, whichever leaves the least below it.
         """
         best: tuple[float, list[_Place], float, Array] | None = None
-        for order in (chosen, chosen[::-1]):
+        for order in dict.fromkeys((tuple(chosen), tuple(chosen[::-1]))):
             for way in (0, 1):
                 row = self._beside_each_other(order, way, length)
-                for shift in {0, self._slack(row, length)}:
-                    moved = [place._replace(column=place.column + shift) for place in row]
-                    over, under = self._profiles(moved, len(reached))
-                    down = max(0.0, float((reached - over).max()))
-                    after = np.maximum(reached, down + under)
+                over, under = self._profiles(row, len(reached))
+                for shift in dict.fromkeys((0, self._slack(row, length))):
+                    free, taken = reached[shift:], slice(len(reached) - shift)
+                    down = max(0.0, float((free - over[taken]).max()))
+                    after = np.concatenate([reached[:shift], np.maximum(free, down + under[taken])])
                     left = float(after.max() + np.maximum(after, 0.0).mean())
                     if best is None or left - len(row) * length < best[0]:  # a row that holds more goes before
-                        best = left - len(row) * length, moved, down, after
+                        best = left - len(row) * length, [place._replace(column=place.column + shift) for place in row], down, after
         assert best is not None
         return best[1:]
 

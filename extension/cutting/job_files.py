@@ -77,6 +77,7 @@ _QUOTE_STYLE = """
 body { font-size: 11pt }
 svg { max-height: 118mm; margin: 4mm auto }
 table { font-size: 11pt; min-width: 90mm }
+.total td { font-weight: bold; border-top: 0.4mm solid #000; border-bottom: 0.4mm solid #000 }
 """
 
 
@@ -236,9 +237,10 @@ def client_table(asked: Quote, terms: Terms) -> Table:
     """Return what the client pays."""
     rows = [[job.material(name), money(cost)] for name, cost in asked.materials]
     rows += [["Making", money(asked.making)], ["Price", money(asked.price)]]
+    total = len(rows) - 1
     if asked.deposit:
         rows += [["Deposit, with the order", money(asked.deposit)], ["Balance", money(asked.balance)]]
-    return Table(["For", terms.currency or "Sum"], rows)
+    return Table(["For", terms.currency or "Sum"], rows, total=total)
 
 
 def _html_section(section: Section) -> str:

@@ -19,12 +19,14 @@ _GUTTER = 3.0
 class Table(NamedTuple):
     """``head`` names every column, a line break in a name starts its second row; all cells are text.
 
-    The first ``words`` columns hold words and stand left, the others numbers and stand right.
+    The first ``words`` columns hold words and stand left, the others numbers and stand right.  On a page the row ``total``
+    stands out.
     """
 
     head: Sequence[str]
     rows: Sequence[Sequence[str]]
     words: int = 1
+    total: int | None = None
 
 
 def draw_table(sheet: Sheet, layer: inkex.Layer, table: Table, x: float, top: float, size: float = SMALL_SIZE) -> tuple[float, float]:
@@ -49,8 +51,13 @@ def draw_table(sheet: Sheet, layer: inkex.Layer, table: Table, x: float, top: fl
 def html_table(table: Table) -> str:
     """Return the table as HTML; where it is wider than the screen it scrolls by itself, by key too."""
     head = "".join(f'<th scope="col"{_side(table, i)}>{escape(name).replace(chr(10), "<br>")}</th>' for i, name in enumerate(table.head))
-    rows = (f"<tr>{''.join(f'<td{_side(table, i)}>{escape(cell)}</td>' for i, cell in enumerate(row))}</tr>" for row in table.rows)
+    cells = ("".join(f"<td{_side(table, i)}>{escape(cell)}</td>" for i, cell in enumerate(row)) for row in table.rows)
+    rows = (f"<tr{_weight(table, k)}>{row}</tr>" for k, row in enumerate(cells))
     return f'<div class="wide" tabindex="0"><table><thead><tr>{head}</tr></thead><tbody>\n{chr(10).join(rows)}\n</tbody></table></div>'
+
+
+def _weight(table: Table, row: int) -> str:
+    return ' class="total"' if row == table.total else ""
 
 
 def _side(table: Table, column: int) -> str:

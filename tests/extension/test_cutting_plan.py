@@ -437,6 +437,7 @@ def test_the_quote_adds_up_to_the_cent(draft, plan, tmp_path):
     told = {row[0]: Decimal(row[1].replace(",", "")) for row in table_of(quote, "")[1:]}
     assert told["Price"] == rows["Price"] == sum(told[name] for name in ("Net", "Base", "Lining", "Thread", "Elastic", "Making"))
     assert told["Deposit, with the order"] + told["Balance"] == told["Price"]
+    assert re.findall('<tr class="total"><td>(.*?)</td>', quote) == ["Price"]  # what she asks stands out
     assert "31 December 2026 (invented)" in quote and quote.count("<svg") == 1
     seen = re.sub("<svg.*?</svg>", "", quote, flags=re.DOTALL)
     assert not re.search("hour|minute|margin (?!:)|Margin|Overhead|22[.]00", seen[seen.index("<body>") :])

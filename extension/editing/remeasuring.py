@@ -427,13 +427,15 @@ def holds_more(lines: Lines, sheet: Sheet, aside: Aside) -> bool:
 
 def remarks_on(now: Remeasured, lines: Lines) -> list[str]:
     """Return what the report should say beside its checks: what was deleted, and a scale that was meant."""
-    names = [part.capitalize() for part in (CUTTING_LINE, BODY_LINE, GRAIN_LINE, FRONT_NOTCH, BACK_NOTCH) if not lines.all(part)]
+    once = (CUTTING_LINE, BODY_LINE, GRAIN_LINE, FRONT_NOTCH, BACK_NOTCH)
+    names = [part.capitalize() for part in once if not lines.all(part)]
     kept = {level_of(element) for element in lines.all(LEVEL_LINE)}
     noted = tiers_noted(now)
     names += [f"Tier line {n}" for n in noted["tiers_known"].split() if n not in noted["tiers_kept"].split()]
     drawn = (level for level in now.draft.block.levels if body_level_line(now.draft.seam, level) is not None)
     names += [f"{level.name.capitalize()} level" for level in drawn if level.name not in kept]
-    remarks = [notes.gone(names)] if names else []
+    all_gone = not kept and not any(map(lines.all, once))
+    remarks = [notes.left_behind(names) if all_gone else notes.gone(names)] if names else []
     remarks += how_found(lines, now.sleeve.unit)
     cloned, copies = cloned_lines(now, lines), copied_lines(lines)
     remarks += [notes.cloned(cloned)] if cloned else []

@@ -524,6 +524,14 @@ def gone(names: list[str]) -> str:
     return f"Deleted, and left so: {', '.join(names)}. Undo brings a line back."
 
 
+def left_behind(names: Sequence[str]) -> str:
+    """Return that nothing of what stands in locked layers is in this document, which is how the editor copies."""
+    return (
+        f"Not in this document: {', '.join(names)}. If you copied the sleeve from another drawing, its locked layers stayed behind: unlock them there"
+        " (the locks in Layer > Layers and Objects…), copy again, and delete this one. If you deleted these lines, Undo brings them back."
+    )
+
+
 def armhole_changed(edge: str, length: str, drafted: str, longer: bool) -> str:
     """Return that a seam no longer fits the bodice it was drafted for, whose length nobody has told."""
     return (

@@ -571,6 +571,19 @@ def test_every_line_of_a_kind_may_be_deleted(name, drafted, again):
 # --- which sleeve ---------------------------------------------------------------------------------------
 
 
+def test_a_sleeve_copied_without_its_locked_layers_is_told_what_stayed_behind(drafted, again):
+    """What the editor copies of a sleeve, as a hand did: Select All in All Layers passes over what is locked."""
+
+    def copied(root):
+        for layer in list(part(root, "sleeve")):
+            if layer.get("{http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd}insensitive") == "true":
+                layer.getparent().remove(layer)
+
+    report = " ".join("".join(e.itertext()) for e in part(again(edited(drafted, copied)).root, "truing report").iter(f"{SVG}tspan"))
+    assert "Not in this document: Cutting line, Body line, Grain line, Front notch, Back notch, Underarm level" in report
+    assert "locked layers stayed behind" in report and "Deleted, and left so" not in report
+
+
 def test_several_sleeves_want_one_selected(drafted, run_effect):
     def second(root):
         other = copy.deepcopy(part(root, "sleeve"))

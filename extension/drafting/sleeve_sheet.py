@@ -19,7 +19,7 @@ from geometry.measuring.measurements import TABLE
 from geometry.paper.along_lines import boxes_inside, inside, reaches
 from geometry.sleeve.arm import Level, nearest_girth
 from geometry.sleeve.body_line import apart_from
-from geometry.sleeve.doubts import doubted
+from geometry.sleeve.doubts import doubted, ends_past_the_hand, solved_far_off
 from geometry.sleeve.draft import Draft, folded_on, stand_as_planned
 from geometry.sleeve.marks import (
     arrowheads,
@@ -243,7 +243,7 @@ def draw_notes(
         column.paragraph(text)
     heading(column, "Measured")
     write_measured(column, draft.settled, unit)
-    for text in [*([same_as] if same_as else []), *questions(draft.settled, unit)]:
+    for text in [*([same_as] if same_as else []), *questions(draft, unit)]:
         column.paragraph(text, bold=True)
     heading(column, "On the finished seam line")
     write_drafted(column, draft, unit)
@@ -298,13 +298,18 @@ def write_measured(column: Column, settled: Settled, unit: str) -> None:
         column.paragraph(notes.preset(settled.style.ease, settled.style.wearer))
 
 
-def questions(settled: Settled, unit: str) -> list[str]:
-    """Return what to ask of measurements that hardly belong to one body."""
-    measured = settled.lettered
-    return [
+def questions(draft: Draft, unit: str) -> list[str]:
+    """Return what to ask of measurements that hardly belong to one body, or to one sleeve."""
+    settled, measured, solved = draft.settled, draft.settled.lettered, draft.decided.block.cap_height
+    said = [
         notes.doubted(TABLE[name].label, write_length(measured[name], unit), TABLE[other].label, write_length(measured[other], unit))
         for name, other in doubted(measured)
     ]
+    if ends_past_the_hand(measured):
+        said.append(notes.ends_past_the_hand(*(write_length(measured[name], unit) for name in ("sleeve_length", "wrist_level"))))
+    if settled.cap_measured and solved_far_off(settled.cap.y, solved):
+        said.append(notes.solved_far_off(write_length(settled.cap.y, unit), write_length(solved, unit)))
+    return said
 
 
 def write_drafted(column: Column, draft: Draft, unit: str) -> None:

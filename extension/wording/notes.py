@@ -202,6 +202,16 @@ def doubted(label: str, length: str, other: str, other_length: str) -> str:
     return f"{label} {length} beside {other.lower()} {other_length}: hardly any body is so. Measured again?"
 
 
+def ends_past_the_hand(length: str, wrist: str) -> str:
+    """Return what to ask of a sleeve that is much longer than the arm."""
+    return f"Sleeve length {length} beside wrist level {wrist}: the sleeve ends far down the hand or past it. Is it meant so?"
+
+
+def solved_far_off(measured: str, solved: str) -> str:
+    """Return what to ask where the bodice's armhole asks for another cap height than was measured."""
+    return f"Cap height {measured} was measured, but the bodice’s armhole seams ask for {solved}, which is drawn. Measure all of them again?"
+
+
 def preset(ease: str, wearer: str) -> str:
     """Return which preset of ease was chosen."""
     return f"Ease on each half by the preset “{ease}” for {'a child' if wearer == 'child' else 'an adult'} (common practice, no source)."

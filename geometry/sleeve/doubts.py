@@ -26,6 +26,12 @@ BELIEVED = (
     Shares("bust_girth", "shoulder_width", 1.9, 4.2),
 )
 
+#: A sleeve is believed to end at most so many times as far down as the wrist lies: over the middle of the hand (our own choice).
+BELIEVED_LENGTH = 1.2
+
+#: A cap height that was solved for the bodice's armhole seams is believed between these shares of the one measured (our own choice).
+BELIEVED_SOLVED = (0.75, 1.35)
+
 #: A cap height between these shares of that by the rule is believed (our own choice).
 BELIEVED_CAP = (0.5, 2.0)
 
@@ -46,3 +52,22 @@ def doubted(measured: Mapping[str, float]) -> list[tuple[str, str]]:
     if "cap_height" in known and not least <= known["cap_height"] / rule_cap_height(known["bust_girth"]).result <= most:
         pairs.append(("cap_height", "bust_girth"))
     return pairs
+
+
+def ends_past_the_hand(measured: Mapping[str, float]) -> bool:
+    """Whether the sleeve is so long that its length, or the level of the wrist, is likely a slip; ``measured`` as of :func:`doubted`.
+
+    >>> ends_past_the_hand({"sleeve_length": 30.0, "wrist_level": 22.0}), ends_past_the_hand({"sleeve_length": 23.5, "wrist_level": 22.0})
+    (True, False)
+    """
+    return 0 < BELIEVED_LENGTH * measured.get("wrist_level", 0.0) < measured["sleeve_length"]
+
+
+def solved_far_off(measured: float, solved: float) -> bool:
+    """Whether a cap height is ``solved`` so far from the one ``measured`` that a seam of the bodice, or it, is likely a slip.
+
+    >>> solved_far_off(4.0, 7.5), solved_far_off(4.0, 4.5)
+    (True, False)
+    """
+    least, most = BELIEVED_SOLVED
+    return not least * measured <= solved <= most * measured

@@ -189,6 +189,10 @@ SLEEVE: Mapping[str, str] = {
         "Between {one} and {other} the sleeve measures {was} and would come to {would}. In one change it can go from half to twice of"
         " that: by {least:up} to {most:down}."
     ),
+    "underarm moved too far": (
+        "Underarm down: {lowered} was read. It lies {cap} below the top edge and {rest} above the {name}; neither may come to less than half of"
+        " that or more than twice in one change: from {least:up} to {most:down} will do."
+    ),
     "no such change": (
         "Take back: “{typed}” was read, but this sleeve has {count} fitting changes. Write the number beside one in the notes, or last."
     ),

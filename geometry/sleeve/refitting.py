@@ -130,6 +130,8 @@ def side_field(seam: Outline, heights: Mapping[str, float], levels: Sequence[Lev
         raise Refused("no elbow to lengthen below", amount=below)
     down = [(top, 0.0), (underarm, lowered), *([(heights["elbow"], above)] if has_elbow else []), (hem, above + below)]
     names = ["top edge", "underarm", *(["elbow"] if has_elbow else []), "hem"]
+    if lowered and not above and not below:
+        check_lowered(lowered, top, underarm, *((heights["elbow"], "elbow") if has_elbow else (hem, "hem")))
     check_stretch([place + by for place, by in down], [place for place, _ in down], names, MOST_LONGER)
     spread = {"top edge": (top, 0.0), "underarm": (underarm, lowered)}
     for name, shift in lengthened(levels, amounts).items():
@@ -227,6 +229,17 @@ def across_field(seam: Outline, amounts: Mapping[str, float]) -> dict[str, Knots
         check_stretch(np.add(at, by).tolist(), at, [f"back end of the {edge}", "grain line", f"front end of the {edge}"], MOST_WIDER)
         found[edge] = Knots(np.array(at), np.array(by))
     return found
+
+
+def check_lowered(lowered: float, top: float, underarm: float, below: float, name: str) -> None:
+    """Raise :class:`Refused` where the underarm alone goes so far that the sleeve above or ``below`` it, to what has this
+    ``name``, becomes too long or too short; told is how far it may go.
+    """
+    cap, rest = underarm - top, below - underarm
+    least = max(cap / MOST_TIMES - cap, rest - rest * MOST_TIMES, -MOST_WIDER)
+    most = min(cap * MOST_TIMES - cap, rest - rest / MOST_TIMES, MOST_WIDER)
+    if not within(least, lowered, most):
+        raise Refused("underarm moved too far", lowered=lowered, cap=cap, rest=rest, name=name, least=least, most=most)
 
 
 def check_stretch(after: Sequence[float], before: Sequence[float], names: Sequence[str], one_change: float) -> None:

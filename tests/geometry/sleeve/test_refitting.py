@@ -1,6 +1,8 @@
 """Fitting changes: how far the Seam line went, by scipy's interpolation and shapely's crossings and distances."""
 from __future__ import annotations
 
+import re
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -9,8 +11,9 @@ from scipy.interpolate import CubicHermiteSpline, PchipInterpolator
 from scipy.optimize import brentq
 from shapely.geometry import LineString, Polygon, box
 
+from extension.wording.refusals import sentence
 from geometry.curves.curve import Curve
-from geometry.measuring.toile import AMOUNTS, opposite
+from geometry.measuring.toile import AMOUNTS, opposite, read_amount
 from geometry.refusal import Refused
 from geometry.sleeve.outline import EDGES, Outline
 from geometry.sleeve.refitting import moved_seam, refitted
@@ -180,7 +183,7 @@ def test_no_more_nodes_than_needed():
 @pytest.mark.parametrize(
     ("amounts", "rule"),
     [
-        ({"wrist_front": 5.0}, "no such level to fit"), ({"underarm_down": -60.0}, "changed too much"),
+        ({"wrist_front": 5.0}, "no such level to fit"), ({"underarm_down": -60.0}, "underarm moved too far"),
         ({"longer_below_elbow": -90.0}, "changed too much"),
         ({"hem_front": -70.0}, "changed too much"), ({"top_edge_back": -60.0}, "changed too much"),
     ],
@@ -203,6 +206,19 @@ def test_a_line_that_would_cross_itself_is_refused():
     with pytest.raises(Refused) as refused:
         moved_seam(drawn_together, BLOCK.levels, {"elbow_front": -half, "elbow_back": -half})
     assert refused.value.problems[0].rule == "change crosses itself"
+
+
+@pytest.mark.parametrize("unit", ["in", "cm"])
+@pytest.mark.parametrize(("k", "asked"), [(-1, -99.0), *((k, asked) for k in range(28, 260, 29) for asked in (-99.0, 99.0))])
+def test_how_far_the_underarm_may_go_is_told_and_does_when_typed_back(k, asked, unit):
+    """The example and eight of 260 women; the limits as lettered, in her unit, with their signs."""
+    block = BLOCK if k < 0 else block_of(measurements_of(women()[k]))
+    with pytest.raises(Refused) as refused:
+        moved_seam(block.seam, block.levels, {"underarm_down": asked})
+    assert refused.value.problems[0].rule == "underarm moved too far"
+    typed = re.search(r"from (\S.*?) to (\S.*?) will do", sentence(refused.value, unit)).groups()
+    for text in typed:
+        moved_seam(block.seam, block.levels, {"underarm_down": read_amount(AMOUNTS["underarm_down"], text, unit)})
 
 
 @pytest.mark.parametrize("level", ["underarm", "upper arm", "elbow"])

@@ -19,6 +19,7 @@ from extension.drafting.start import working_lines
 from extension.drawing.lettering import printable
 from extension.drawing.panels import panel_below
 from extension.drawing.sheet import Sheet
+from extension.wording.notes import sleeve_called
 from geometry.box import Box
 from geometry.measuring.measurements import DEFAULTS
 from geometry.pieces.all_pieces import pieces_of
@@ -39,7 +40,7 @@ def place_sleeve(svg: inkex.SvgDocumentElement, draft: Draft, typed: Mapping[str
     if old is not None and not replace_other:
         refuse_another_name(old, label)
     same_as = printable(left_over(svg, typed))
-    sheet = Sheet(new_sleeve_layer(svg, f"Sleeve – {label}" if label else "Sleeve"))
+    sheet = Sheet(new_sleeve_layer(svg, sleeve_called(label)))
     unit = str(typed["unit"])
     notes = draw_sleeve(sheet, draft, unit, label, working_lines(typed, draft.decided), same_as)
     panel_below(notes, fit_panel(sheet.layer, draft, unit))

@@ -264,7 +264,7 @@ def _as_drafted(seam: Outline, drafted: Outline) -> bool:
 
 def gather(svg: inkex.SvgDocumentElement, sleeve: SleeveInDocument) -> inkex.BaseElement:
     """Return a new layer that holds again what the ungrouped one held, in its order."""
-    layer = new_layer(svg, f"Sleeve – {sleeve.label}" if sleeve.label else "Sleeve", SLEEVE)
+    layer = new_layer(svg, notes.sleeve_called(sleeve.label), SLEEVE)
     for element in list(loose_parts(svg)):
         within = affine_of(sleeve.lines.base @ transform_within(element, svg))
         layer.append(element)

@@ -28,7 +28,7 @@ from extension.printing.first_page import (
 )
 from extension.printing.moved_lettering import keep_off_joins
 from extension.printing.page_sheet import Piece, Printed, draw_frames, mark_sheets
-from extension.printing.printed_parts import Part, drawn_in, in_millimetres, is_shown, parts_of, title_of
+from extension.printing.printed_parts import Part, drawn_in, in_millimetres, is_shown, parts_of, title_of_sleeve
 from extension.printing.report_pages import Setting, draw_reports, set_reports
 from extension.printing.set_apart import lie_on, set_apart
 from extension.wording import notes
@@ -87,7 +87,7 @@ def print_sleeve(
     printed, block = _lettered(svg, laid, avoid)
 
     survey.forget(element for part in parts if part.is_pattern for element in part.elements)  # lettering has been moved off joins
-    title = title_of(sleeve)
+    title = title_of_sleeve(sleeve)
     sentences = [*about.said, *_sentences(printed, printing, unit, with_pages)] if printed else []
     corners = None if block or not printed else rooms_in_corners(printed, short_title(title), [_how_many(printed, printing), *sentences], avoid)
     drawn = [] if block or corners else survey.drawn()

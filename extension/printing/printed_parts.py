@@ -9,12 +9,16 @@ import inkex
 import numpy as np
 
 from extension.document.extents import Survey, boxes_of
+from extension.document.names import LABEL
 from extension.document.part_names import CUTTING_LINE, NESTED, SEAM_LINE, SIZE_LAYER, SLEEVE, TIER_LINE
 from extension.document.parts import find_parts, part_of
 from extension.document.paths import curve_from_path
 from extension.document.reading import Lines, label_of
+from extension.document.record import typed_for
 from extension.document.scale import FARTHEST, affine_of, millimetres_to_user, to_millimetres
+from extension.drawing.lettering import printable
 from extension.drawing.pens import drawn_text_box
+from extension.wording.notes import sleeve_called
 from geometry.box import Box
 from geometry.curves.curve import Curve
 from geometry.paper.ground import Ground, ground_of
@@ -96,8 +100,9 @@ def parts_of(sleeve: inkex.Layer, ticked: Mapping[str, bool], survey: Survey) ->
     children = [child for child in sleeve if isinstance(child.tag, str) and child.tag != f"{_SVG}metadata"]
     pattern = [child for child in children if part_of(child) in PATTERN or child.tag != f"{_SVG}g"]
     parts = {tick: [] for tick in TICKS}
-    whose = "".join(title_of(sleeve).partition(" – ")[1:])  # a sheet that lies about alone says whose it is
-    parts["sleeve"].append(Part(title_of(sleeve), pattern, is_pattern=True))
+    title = title_of_sleeve(sleeve)
+    whose = "".join(title.partition(" – ")[1:])  # a sheet that lies about alone says whose it is
+    parts["sleeve"].append(Part(title, pattern, is_pattern=True))
     room = _room(survey, [child for child in pattern if part_of(child) in OUTLINES] or pattern)
     for child in children:
         if child in pattern:
@@ -124,8 +129,18 @@ def _tick_of(report: inkex.BaseElement) -> str:
 
 
 def title_of(layer: inkex.BaseElement) -> str:
-    """Return what the sleeve in ``layer`` is called."""
+    """Return what a layer is called."""
     return (layer.get("inkscape:label") or "").strip() or "Sleeve"
+
+
+def title_of_sleeve(layer: inkex.BaseElement) -> str:
+    """Return what a sleeve, or nested sizes, are called on paper: the client as typed, as on the pattern itself, whatever
+    the layer is called since; a name of the layer's own that leaves her out follows in brackets.
+    """
+    own, client = (layer.attrib.get(LABEL) or "").strip(), printable(typed_for(layer).get("label", ""))
+    if own and client not in own:
+        return f"{sleeve_called(client)} ({own})"
+    return own or sleeve_called(client)
 
 
 def drawn_in(svg: inkex.SvgDocumentElement, elements: Iterable[inkex.BaseElement]) -> Drawn:

@@ -15,7 +15,7 @@ from extension.drawing.pens import draw_data, text_box
 from extension.drawing.sheet import Sheet
 from extension.printing.first_page import LONGEST_TITLE
 from extension.printing.print_run import prepared, settle, sheets_layer
-from extension.printing.printed_parts import parts_of, title_of
+from extension.printing.printed_parts import parts_of, title_of_sleeve
 from extension.printing.redrawn import Look, Pattern, patterns_of, put_at, redraw
 from extension.printing.size_key import KeyRow, draw_key, key_of, without_names
 from extension.wording import notes
@@ -69,7 +69,7 @@ def print_projection(
     layer = sheets_layer(svg, sleeve)
     ground = Sheet(new_layer(layer, "Ground and grid", "projection ground"))
     drawn = _draw_patterns(layer, patterns, key_of(sleeve, unit), chosen)
-    words = wrap(" ".join([notes.projected(title_of(sleeve)[:LONGEST_TITLE], grid), *said]), SIZES[-1], drawn.width)
+    words = wrap(" ".join([notes.projected(title_of_sleeve(sleeve)[:LONGEST_TITLE], grid), *said]), SIZES[-1], drawn.width)
     drawn = drawn._replace(bottom=drawn.bottom + max(0.0, text_box(words, 0.0, 0.0, SIZES[-1]).height + 2 * NUMBER_GAP - EDGE))
     inside = drawn.grown(EDGE) if grid == "none" else grid_around(drawn, grid, EDGE)
     page = _page_around(inside)

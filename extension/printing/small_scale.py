@@ -15,7 +15,7 @@ from extension.drawing.sheet import Column, Sheet
 from extension.printing.first_page import LONGEST_TITLE
 from extension.printing.page_sheet import draw_frames
 from extension.printing.print_run import prepared, settle, sheets_layer
-from extension.printing.printed_parts import parts_of, title_of
+from extension.printing.printed_parts import parts_of, title_of_sleeve
 from extension.printing.redrawn import Look, Pattern, patterns_of, put_at, redraw
 from extension.printing.size_key import KeyRow, draw_key, key_of, without_names
 from extension.wording import notes
@@ -61,7 +61,7 @@ def print_small(
     layer = sheets_layer(svg, sleeve)
     key = key_of(sleeve, unit)
     lengths = notes.SMALL_SCALE_LENGTHS if key else f"{notes.SMALL_SCALE_LENGTHS} {notes.SMALL_SCALE_ARROWS}"
-    head = Head(title_of(sleeve)[:LONGEST_TITLE], [lengths, *said])
+    head = Head(title_of_sleeve(sleeve)[:LONGEST_TITLE], [lengths, *said])
     sides, used = _draw_patterns(layer, patterns, key, head, printing, scale, unit)
     inside = Box(0.0, 0.0, *sides)
     _draw_head(Sheet(new_layer(layer, "Name and scale", "small scale head")), inside, head, used, unit)

@@ -197,6 +197,11 @@ def left_over(labels: Sequence[str], name: str) -> str:
     return f"{', '.join([first, *(label.lower() for label in others)])} are just those of {name}: measured again?"
 
 
+def sleeve_called(client: str) -> str:
+    """Return what the sleeve of a client is called; her name may be empty."""
+    return f"Sleeve – {client}" if client else "Sleeve"
+
+
 def doubted(label: str, length: str, other: str, other_length: str) -> str:
     """Return what to ask of two measurements that hardly belong to one body."""
     return f"{label} {length} beside {other.lower()} {other_length}: hardly any body is so. Measured again?"

@@ -264,7 +264,7 @@ def client_book() -> dict[str, Said]:
         "arrange": chosen(
             "Arrange", "Where the sleeves come to stand.",
             {
-                "beside": "side by side, in this drawing", "nested": "nested: all sizes on one grain line and top edge",
+                "beside": "each by itself, in this drawing", "nested": "nested: all sizes on one grain line and top edge",
                 "files": "each in files of her own",
             },
         ),

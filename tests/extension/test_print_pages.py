@@ -732,6 +732,22 @@ def test_pages_of_another_outline_are_taken_away_and_of_the_same_one_kept(run_ef
     assert not ours(after) and not parts(after, "sheets")
 
 
+@pytest.mark.parametrize(
+    ("name", "said"),
+    [
+        ("Sleeve – Ada (invented)", "Sleeve – Ada (invented), sheet 1 of 1"),
+        ("Ada (invented), wide", "Ada (invented), wide, sheet 1 of 1"),
+        ("Sleeve – Bea", "Sleeve – Ada (invented) (Sleeve – Bea), sheet 1 of 1"),
+    ],
+)
+def test_a_sheet_names_the_client_that_the_pattern_is_lettered_with_whatever_the_layer_is_called(run_effect, drafted, name, said):
+    root = etree.fromstring(drafted(label="Ada (invented)").encode())
+    parts(root, "sleeve")[0].set(f"{INKSCAPE}label", name)
+    options = {"paper": "one_page", "pieces": False}
+    (marks,) = parts(drawn(run_effect(SCRIPT, options, etree.tostring(root).decode())), "sheets")
+    assert said in [" ".join(span.text for span in text) for text in marks.iter(f"{SVG}text")]
+
+
 # --- a document of several clients ----------------------------------------------------------------------
 
 

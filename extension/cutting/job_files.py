@@ -38,7 +38,7 @@ from geometry.refusal import Problem, Refused
 PAGE_NAME, LIST_NAME, QUOTE_NAME, WORKING_NAME = "job-sheet.html", "cut-list.csv", "quote.html", "working.html"
 
 #: Room for a picture on a page, within the margins of A4 and of US letter, millimetres.
-_PAGE_WIDTH, _PAGE_HEIGHT = 180.0, 240.0
+_PAGE_WIDTH, _PAGE_HEIGHT = 180.0, 250.0
 
 _STYLE = """
 @page { margin: 14mm }
@@ -53,7 +53,7 @@ th, td { padding: 0.6mm 2.2mm; border-bottom: 0.2mm solid #999; text-align: left
 th { border-bottom: 0.4mm solid #000 }
 .number { text-align: right; font-variant-numeric: tabular-nums; white-space: nowrap }
 thead { display: table-header-group }
-tr, li, figure, .warning { break-inside: avoid }
+tr, li, figure, .warning, .whole { break-inside: avoid }
 p { orphans: 2; widows: 2 }
 ol { margin: 1mm 0; padding-left: 7mm }
 figure { margin: 0 }
@@ -68,6 +68,9 @@ svg { display: block; max-width: 100%; height: auto }
 
 #: Where a picture goes on upon the next page, both show so much of what lies across, so that numbers there can be read.
 _REACH = SMALL_SIZE * 0.6
+
+#: A table of no more rows stays on one page.
+_WHOLE = 20
 
 #: UTF-8, and letters of a size to read on a phone.
 _METAS = '<meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">'
@@ -249,7 +252,7 @@ def _html_section(section: Section) -> str:
 
 def _html_part(part: str | Table | Steps) -> str:
     if isinstance(part, Table):
-        return html_table(part)
+        return f'<div class="whole">{html_table(part)}</div>' if len(part.rows) <= _WHOLE else html_table(part)
     if isinstance(part, Steps):
         return "<ol>" + "".join(f"<li>{escape(row)}</li>" for row in part.rows) + "</ol>"
     return f"<p>{escape(part)}</p>"
@@ -268,14 +271,21 @@ def _html_picture(picture: Picture, number: int) -> str:
     width = right - left
     spans = np.array(picture.spans or [(top, bottom)])
     pages = shortest_cuts(spans, _PAGE_HEIGHT - 2 * _REACH)
+    again_above, cloth = picture.above[1] - picture.above[0], picture.above[1]
+    if again_above and any(page.top >= cloth for page in pages):
+        pages = shortest_cuts(spans, _PAGE_HEIGHT - 2 * _REACH - again_above)
     figures = []
+
+    def show(upper: float, lower: float) -> str:
+        return (
+            f'<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-label="{escape(picture.title)}" width="{width:.2f}mm"'
+            f' height="{lower - upper:.2f}mm" viewBox="{left:.2f} {upper:.2f} {width:.2f} {lower - upper:.2f}">{drawn}</svg>'
+        )
+
     for page in pages:
         above, below = (0.0 if end in (top, bottom) else _REACH for end in (page.top, page.bottom))
-        height = page.bottom + below - page.top + above
-        figures.append(
-            f'<figure><svg xmlns="http://www.w3.org/2000/svg" role="img" aria-label="{escape(picture.title)}" width="{width:.2f}mm"'
-            f' height="{height:.2f}mm" viewBox="{left:.2f} {page.top - above:.2f} {width:.2f} {height:.2f}">{drawn}</svg></figure>'
-        )
+        again = show(*picture.above) if again_above and page.top >= cloth else ""
+        figures.append(f"<figure>{again}{show(page.top - above, page.bottom + below)}</figure>")
         if page.run_on:
             figures.append(f"<p>{escape(job.runs_on(page.run_on))}</p>")
         drawn = f'<use href="#picture-{number}"/>'

@@ -59,15 +59,24 @@ _ARROWS = 0.35
 _SMALLER, _LARGER = (np.array([[size, 0.0, 0.0], [0.0, size, 0.0]]) for size in (_ARROWS, 1 / _ARROWS))
 
 
+#: What stands over the cloth and under it reaches so far into it, millimetres, for a page to show both.
+_JOINED = 0.01
+
+#: Distances across the cloth are lettered within this height above it, millimetres.
+_TOLD_ABOVE = 15.0
+
+
 class Picture(NamedTuple):
     """A layer that can be shown by itself, the box that it takes in the coordinates of its panel, and from where to where
-    what is in it should not be cut: (top, bottom) of each piece; empty where nothing should be.
+    what is in it should not be cut: (top, bottom) of each piece; empty where nothing should be.  What lies in ``above`` (top,
+    bottom) is shown again above each part of what is cut: distances across the cloth.
     """
 
     title: str
     layer: inkex.Layer
     box: tuple[float, float, float, float]
     spans: Sequence[tuple[float, float]] = ()
+    above: tuple[float, float] = (0.0, 0.0)
 
 
 def draw_lays(panel: Sheet, plan: CuttingPlan, warnings: Sequence[str], label: str) -> list[Picture]:
@@ -121,7 +130,9 @@ def draw_lay(panel: Sheet, plan: CuttingPlan, purchase: Purchase, scale: int, x:
     bottom = head + length + 1.5 + SMALL_SIZE * LEADING
     pieces = (spans_on_cloth(plan, purchase) / scale + head).tolist()
     box = (x, top, max(left + width + (MARGIN if purchase.among else 2), x + column.width), bottom)
-    return Picture(f"{name}, scale 1:{scale}", layer, box, [(top, head), *map(tuple, pieces), (head + length, bottom)])
+    over = head - (_TOLD_ABOVE if along else above)
+    spans = [(top, over), (over, head + _JOINED), *map(tuple, pieces), (head + length - _JOINED, bottom)]
+    return Picture(f"{name}, scale 1:{scale}", layer, box, spans, (over, head) if along else (0.0, 0.0))
 
 
 def spans_on_cloth(plan: CuttingPlan, purchase: Purchase) -> Array:

@@ -600,7 +600,7 @@ def pictures_of_pieces(page: str) -> tuple[list, list]:
     """Return the boxes of all pieces drawn on a page (by svgpathtools), and what its pictures show, of the lay of the net."""
     shown, pieces = [], []
     for label, left, top, wide, high, drawn in re.findall(
-        r'aria-label="([^"]*)"[^>]*viewBox="([-\d.]+) ([-\d.]+) ([-\d.]+) ([-\d.]+)">(.*?)</svg></figure>', page, re.DOTALL
+        r'aria-label="([^"]*)"[^>]*viewBox="([-\d.]+) ([-\d.]+) ([-\d.]+) ([-\d.]+)">(.*?)</svg>', page, re.DOTALL
     ):
         if label.startswith("Net"):
             (x, y, w, h), data = map(float, (left, top, wide, high)), re.findall(r'<path [^>]*d="([^"]+)"', drawn)
@@ -628,11 +628,28 @@ def test_a_long_lay_is_parted_between_its_bands(draft, plan, options, most_cut):
     assert len(lost) <= sum(said) and bool(lost) == bool(said)
 
 
+@pytest.mark.parametrize("net_width", ["54 in", "30 in"])
+def test_distances_across_the_cloth_stand_above_every_part_of_a_lay(draft, plan, net_width):
+    """Bands that run along the cloth are marked off by the distances above it: each picture that shows some of them begins with those."""
+    page = plan(draft(), strip_direction="along", net_width=net_width)[2]
+    figures = [figure for figure in re.findall("<figure>(.*?)</figure>", page, re.DOTALL) if 'aria-label="Net' in figure]
+    turned = "".join(re.findall(r'<text[^>]*rotate\(-90\)">.*?</text>', figures[0] + figures[1], re.DOTALL))
+    cloth = -max(float(x) for x, _ in re.findall(r'x="([-\d.]+)"[^>]*>(\d[\d/ ]*)</tspan>', turned))  # numbers alone are distances
+    with_cloth = 0
+    for figure in figures:
+        boxes = [tuple(map(float, each.split())) for each in re.findall(r'viewBox="([^"]+)"', figure)]
+        if any(y + high > cloth + 5 for _, y, _, high in boxes):
+            with_cloth += 1
+            assert any(y < cloth - 5 and cloth < y + high for _, y, _, high in boxes)
+            assert boxes[-1][3] > 20  # no sliver
+    assert with_cloth > (net_width == "30 in")
+
+
 @pytest.mark.parametrize("options", [{}, {"attach": "top_down", "past_hem": "0.5"}, {"make": "flounce"}], ids=["usual", "short drop", "flounce"])
 def test_no_row_of_letters_is_cut_by_the_edge_of_its_picture(draft, plan, options):
     """Capitals of the font are some 0.73 of its size high (DejaVu Sans: 1493 of 2048 units)."""
     page = plan(draft(), **options)[2]
-    pictures = re.findall(r'aria-label="([^"]*)"[^>]*viewBox="([-\d.]+) ([-\d.]+) ([-\d.]+) ([-\d.]+)">(.*?)</svg></figure>', page, re.DOTALL)
+    pictures = re.findall(r'aria-label="([^"]*)"[^>]*viewBox="([-\d.]+) ([-\d.]+) ([-\d.]+) ([-\d.]+)">(.*?)</svg>', page, re.DOTALL)
     shown = {label: [(float(y), float(y) + float(h)) for name, _, y, _, h, _ in pictures if name == label] for label, *_ in pictures}
     checked = 0
     for label, *_, drawn in pictures:

@@ -107,11 +107,11 @@ def test_a_phone_scrolls_tables_and_not_the_page(browser, job, name, tmp_path):
 def test_no_picture_is_parted_by_the_end_of_a_page(browser, job, tmp_path):
     """Printed on A4, every picture lies whole on one sheet, as high as the page says."""
     file, pdf = tmp_path / "page.html", tmp_path / "page.pdf"
-    marked = re.sub(r'<figure><svg[^>]*viewBox="([^"]+)"[^>]*>', _with_a_mark, job["job-sheet"])
+    marked = re.sub(r'<svg[^>]*viewBox="([^"]+)"[^>]*>', _with_a_mark, job["job-sheet"])
     file.write_text(marked, encoding="utf-8")
     words = ["--headless", "--no-sandbox", "--disable-gpu", f"--user-data-dir={tmp_path / 'browser'}", "--no-pdf-header-footer"]
     subprocess.run([browser, *words, f"--print-to-pdf={pdf}", file.as_uri()], capture_output=True, timeout=120, check=True)
-    sizes = [tuple(map(float, each)) for each in re.findall(r'<figure><svg[^>]*width="([\d.]+)mm" height="([\d.]+)mm"', job["job-sheet"])]
+    sizes = [tuple(map(float, each)) for each in re.findall(r'<svg[^>]*width="([\d.]+)mm" height="([\d.]+)mm"', job["job-sheet"])]
     found = []
     for page in pypdfium2.PdfDocument(pdf):
         image = page.render(scale=1).to_numpy()[:, :, :3].astype(int)

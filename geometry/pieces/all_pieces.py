@@ -30,7 +30,7 @@ def pieces_on(seam: Outline, settled: Settled, notches: tuple[Notch, ...], sprea
     if settled.top.finish == BAND:
         found.append(band(seam, settled))
     if settled.top.finish == FACED and "top edge" not in folded_on(seam, settled):
-        found.append(facing(seam, settled))
+        found.append(facing(seam, settled, notches))
     if settled.style.lining == "own":
         found.append(lining(seam, settled, notches, spread))
     return found

@@ -2,7 +2,7 @@
 from __future__ import annotations
 
 from geometry.curves.curve import Curve
-from geometry.pieces.piece import Piece, cut_around, ring, tick_at
+from geometry.pieces.piece import Piece, cut_around, middle_of, ring, tick_at
 from geometry.sleeve.outline import Outline, Shape
 from geometry.sleeve.settling import Settled
 
@@ -29,7 +29,8 @@ def edge_around(seam: Outline, settled: Settled) -> float:
 
 
 def band(seam: Outline, settled: Settled) -> Piece:
-    """Return half the band, the centre front on the fold of the cloth; its ticks stand where the armhole seams meet it.
+    """Return half the band, the centre front on the fold of the cloth; its ticks stand where the armhole seams and the middle of
+    the sleeve's top edge meet it.
 
     A folded band is twice as high, and folded along its middle; of a two-part one this is each part.
     """
@@ -40,8 +41,10 @@ def band(seam: Outline, settled: Settled) -> Piece:
     outline = Outline(dict(zip(BAND_SHAPE.edges, edges)), BAND_SHAPE)
     allowance = settled.seam_allowance
     allowances = {**dict.fromkeys(BAND_SHAPE.edges, allowance), "centre front": 0.0}
-    front = settled.front.edge / 2
-    places = (("front armhole", front), ("back armhole", front + edge_taken(seam, settled)))
+    front, taken = settled.front.edge / 2, edge_taken(seam, settled)
+    top = seam.bridged().edge("top edge")
+    before = top.between(middle_of(top), len(top)).length() / top.length()  # of the sleeve's edge, in front of its middle notch
+    places = (("front armhole", front), ("middle of the sleeve", front + before * taken), ("back armhole", front + taken))
     upper, lower = outline.edge("upper edge"), outline.edge("lower edge")
     cut = cut_around(outline, allowances)
     ticks = [tick_at(lower, length - at, allowance, cut, says) for says, at in places]

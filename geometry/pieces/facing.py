@@ -1,9 +1,12 @@
 """The facing of a top edge that is no straight fold: a strip to the shape of the edge and of both armholes beside it."""
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from geometry.curves.curve import Curve
-from geometry.pieces.piece import Piece, cut_around
+from geometry.pieces.piece import Piece, armhole_ticks, cut_around, middle_tick
 from geometry.refusal import Refused
+from geometry.sleeve.marks import Notch
 from geometry.sleeve.outline import Outline, Shape
 from geometry.sleeve.settling import Settled
 
@@ -28,8 +31,12 @@ def line_below_top_edge(seam: Outline, depth: float) -> Curve:
     return line
 
 
-def facing(seam: Outline, settled: Settled) -> Piece:
-    """Return the facing, as deep as she asks; its lower edge has an allowance where a lining of its own is sewn to it."""
+def facing(seam: Outline, settled: Settled, notches: Sequence[Notch]) -> Piece:
+    """Return the facing, as deep as she asks; its lower edge has an allowance where a lining of its own is sewn to it.
+
+    It is notched as the sleeve's top edge is in its middle, and as its armholes where their ``notches`` stand so high; the middle of
+    the lower edge is that of the lining.
+    """
     bridged = seam.bridged()
     lower = line_below_top_edge(seam, settled.top.casing)
     front, back = (bridged.side(which) for which in ("front", "back"))
@@ -40,12 +47,20 @@ def facing(seam: Outline, settled: Settled) -> Piece:
         "back armhole": back.between(0, back.nearest(lower.start).t).reversed(),
     }, FACING_SHAPE)  # fmt: skip
     allowances = dict.fromkeys(FACING_SHAPE.edges, settled.seam_allowance)
-    if settled.style.lining != "own":
+    sewn_below = settled.style.lining == "own"
+    if not sewn_below:
         allowances["lower edge"] = 0.0
+    cut, allowance = cut_around(outline, allowances), settled.seam_allowance
+    below = {side: bridged.edge(f"{side} armhole").length() - outline.edge(f"{side} armhole").length() for side in ("front", "back")}
     top = float(bridged.edge("top edge").nodes[:, 1].min())
     return Piece(
         name="facing",
         outline=outline,
-        cut=cut_around(outline, allowances),
+        cut=cut,
         grain=Curve.line((0.0, top + 0.05 * settled.top.casing), (0.0, top + 0.95 * settled.top.casing)),
+        ticks=(
+            middle_tick(outline.edge("top edge"), allowance, cut),
+            *([middle_tick(outline.edge("lower edge"), allowance, cut)] if sewn_below else []),
+            *armhole_ticks(outline, notches, below, allowance, cut),
+        ),
     )

@@ -8,9 +8,9 @@ import numpy as np
 from geometry.curves.arrays import Array
 from geometry.curves.curve import Curve
 from geometry.pieces.facing import line_below_top_edge
-from geometry.pieces.piece import Piece, Tick, cut_around
+from geometry.pieces.piece import Piece, armhole_ticks, cut_around, middle_tick
 from geometry.refusal import Refused
-from geometry.sleeve.marks import Notch, grain_line, height_at_grain, hem_around, level_lines, notch_ticks, top_edge_height
+from geometry.sleeve.marks import Notch, grain_line, height_at_grain, hem_around, level_lines, top_edge_height
 from geometry.sleeve.outline import Outline
 from geometry.sleeve.settling import Settled
 from geometry.sleeve.spread import Spread
@@ -36,11 +36,9 @@ def lining(seam: Outline, settled: Settled, notches: tuple[Notch, ...], spread: 
         outline=outline,
         cut=cut,
         grain=grain_line(outline),
-        ticks=tuple(
-            Tick(line, "")
-            for notch in notches
-            if notch.from_underarm < outline.edge(f"{notch.side} armhole").length()
-            for line in notch_ticks(outline, notch.side, notch.from_underarm, allowance, cut)
+        ticks=(
+            middle_tick(outline.edge("top edge"), top, cut),
+            *armhole_ticks(outline, notches, {"front": 0.0, "back": 0.0}, allowance, cut),
         ),
     )
 

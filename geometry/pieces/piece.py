@@ -1,13 +1,14 @@
 """A piece of the pattern beside the sleeve: its outline as sewn and as cut, its grain, folds and marks."""
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 import numpy as np
 
 from geometry.curves.curve import Curve
 from geometry.sleeve.allowances import cutting_line
-from geometry.sleeve.marks import tick
+from geometry.sleeve.marks import Notch, armhole_tick, height_at_grain, notch_distances, tick
 from geometry.sleeve.outline import Outline
 
 #: What lies so near to the fold, millimetres, lies on it.
@@ -56,6 +57,27 @@ def ring(*points: tuple[float, float]) -> list[Curve]:
 def tick_at(edge: Curve, length: float, allowance: float, cut: Curve, says: str = "") -> Tick:
     """Return the notch ``length`` along an edge of an outline, in from the cut edge."""
     return Tick(tick(edge, edge.at_length(length), allowance, cut), says)
+
+
+def middle_of(edge: Curve) -> float:
+    """Return the place t of an edge across the sleeve where the grain line meets it, or the nearest to that."""
+    return edge.nearest((0.0, height_at_grain(edge))).t
+
+
+def middle_tick(edge: Curve, allowance: float, cut: Curve) -> Tick:
+    """Return the notch at the middle of an edge across the sleeve, where the grain line meets it, as on the sleeve's top edge."""
+    return Tick(tick(edge, middle_of(edge), allowance, cut), "")
+
+
+def armhole_ticks(outline: Outline, notches: Sequence[Notch], below: Mapping[str, float], allowance: float, cut: Curve) -> list[Tick]:
+    """Return those ticks of the sleeve's armhole ``notches`` that stand on a piece whose armholes end so far above the underarm
+    points, by their side.
+    """
+    found = []
+    for side, distance in ((notch.side, each) for notch in notches for each in notch_distances(notch.side, notch.from_underarm)):
+        if 0 < distance - below[side] < outline.edge(f"{side} armhole").length():
+            found.append(Tick(armhole_tick(outline, side, distance - below[side], allowance, cut), ""))
+    return found
 
 
 def opened_out(cut: Curve) -> Curve:

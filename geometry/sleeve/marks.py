@@ -273,10 +273,18 @@ def notch_ticks(outline: Outline, side: str, distance: float, allowance: float, 
 
     ``distance`` runs along the seam from the underarm point to the first tick.  See :func:`tick`.
     """
+    return [armhole_tick(outline, side, d, allowance, cut) for d in notch_distances(side, distance)]
+
+
+def notch_distances(side: str, distance: float) -> list[float]:
+    """Return where the ticks of one notch stand whose first is at ``distance``: one at the front, two at the back."""
+    return [distance] if side == "front" else [distance, distance + DOUBLE_NOTCH_GAP]
+
+
+def armhole_tick(outline: Outline, side: str, distance: float, allowance: float, cut: Curve) -> Curve:
+    """Return the tick so far along the armhole seam of a ``side`` from its lower end.  See :func:`tick`."""
     armhole = outline.edge(f"{side} armhole")
-    length = armhole.length()
-    distances = [distance] if side == "front" else [distance, distance + DOUBLE_NOTCH_GAP]
-    return [tick(armhole, armhole.at_length(length - d if side == "front" else d), allowance, cut) for d in distances]
+    return tick(armhole, armhole.at_length(armhole.length() - distance if side == "front" else distance), allowance, cut)
 
 
 def tick(edge: Curve, t: float, allowance: float, cut: Curve) -> Curve:

@@ -138,7 +138,7 @@ def test_the_band_by_hand():
     piece = pieces(drafted(0, given=DEFAULTS))["band"]
     assert np.divide(piece.size, INCH) == pytest.approx((20.625 + 0.5, 2 * 1 + 2 * 0.5))
     marked = sorted({round(tick.line.start[0] / INCH, 3) for tick in piece.ticks})
-    assert marked == pytest.approx([6.375, 14.25], abs=1e-3)
+    assert marked == pytest.approx([6.375, 10.3125, 14.25], abs=1e-3)  # and the middle between them
     (fold,) = piece.folds
     assert fold.start[1] / INCH == pytest.approx(1)
     two = pieces(drafted(0, given=DEFAULTS, band_cut="two-part"))["band"]
@@ -220,6 +220,51 @@ def test_ease_of_a_spread_lining_is_added_across_it(flare, hem, share):
     ahead = np.diff(as_line(after.edge("hem"), 1e-4).coords, axis=0)
     assert np.degrees(np.abs(np.diff(np.unwrap(np.arctan2(ahead[:, 1], ahead[:, 0]))))).max() < 1
     assert as_polygon(after.closed()).buffer(CLOSE).covers(as_polygon(before.closed()))
+
+
+def notched(edge, piece) -> list[float]:
+    """How far along an edge each notch of a piece stands that points at it, measured by shapely."""
+    line = as_line(edge, 1e-4)
+    found = []
+    for tick in piece.ticks:
+        out, inward = np.array(tick.line.start), np.array(tick.line.end) - tick.line.start
+        met = LineString([out, out + 40 * inward / np.hypot(*inward)]).intersection(line)
+        if not met.is_empty and met.distance(Point(out)) < 15:
+            found.append(line.project(met))
+    return sorted(found)
+
+
+@pytest.mark.parametrize("client", range(8))
+@pytest.mark.parametrize("lining", ["own", "none"])
+def test_facing_and_lining_are_notched_as_their_partners(client, lining):
+    """The middles of sleeve, facing and lining stand as far along the edges that are sewn together: where shapely finds x = 0."""
+    draft = drafted(client, "faced, raised", lining=lining)
+    found = pieces(draft)
+    facing, upright = found["facing"], LineString([(0, -500), (0, 500)])
+    top, lower = facing.outline.edge("top edge"), facing.outline.edge("lower edge")
+    middle = as_line(draft.seam.edge("top edge"), 1e-4)
+    assert notched(top, facing) == pytest.approx([middle.project(middle.intersection(upright))], abs=CLOSE)
+    if lining == "own":
+        (below,), (above,) = notched(lower, facing), notched(found["lining"].outline.edge("top edge"), found["lining"])
+        assert below == pytest.approx(arc(lower) - above, abs=CLOSE)  # they run opposite ways
+    else:
+        assert notched(lower, facing) == []
+
+
+@pytest.mark.parametrize("depth", [50.0, 60.0, 70.0])
+def test_a_notch_of_the_armhole_stands_on_whichever_piece_has_it(depth):
+    """On the lining, the double one parted between both, or on a facing so deep that it bears them: as far up as on the sleeve."""
+    draft = drafted(0, "faced, raised", given=DEFAULTS._replace(casing_allowance=depth))
+    found = pieces(draft)
+    for side, ticks in (("front", 1), ("back", 2)):
+        (notch,) = (each for each in draft.notches if each.side == side)
+        armholes = [found[name].outline.edge(f"{side} armhole") for name in ("facing", "lining")]
+        on_facing, on_lining = (notched(edge, found[name]) for edge, name in zip(armholes, ("facing", "lining")))
+        assert len(on_facing) + len(on_lining) == ticks
+        whole = arc(draft.seam.edge(f"{side} armhole"))
+        from_underarm = [whole - at if side == "front" else arc(armholes[1]) + at for at in on_facing]
+        from_underarm += [arc(armholes[1]) - at if side == "front" else at for at in on_lining]
+        assert min(from_underarm) == pytest.approx(notch.from_underarm, abs=0.02)
 
 
 def test_the_facing_is_as_deep_everywhere():

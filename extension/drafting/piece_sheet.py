@@ -6,6 +6,7 @@ from collections.abc import Sequence
 import inkex
 import numpy as np
 
+from extension.document.names import own
 from extension.drawing.panels import new_panel
 from extension.drawing.pens import BODY_SIZE, SMALL_SIZE, fill_with_stroke
 from extension.drawing.sheet import FOLLOW, Sheet
@@ -71,6 +72,8 @@ def draw_piece(panel: Sheet, piece: Piece, rows: Sequence[str]) -> None:
         if f"{side} armhole" in piece.outline.shape.edges:
             _letter_side(panel, layer, side, piece.outline.edge(f"{side} armhole"))
     _letter_inside(panel, layer, rows, piece)
+    for child in layer:
+        child.attrib[own("piece")] = piece.name  # found together again where she takes their layer away
 
 
 def rows_of(piece: Piece, draft: Draft, unit: str) -> list[str]:

@@ -59,11 +59,11 @@ def bring_back(svg: inkex.SvgDocumentElement) -> bool:
     found = astray(svg)
     for one in found:
         if one.curve is None:
-            _move(one.element, _home(one.sleeve, part_of(one.element)), svg)
+            move_into(one.element, _home(one.sleeve, part_of(one.element)))
             continue
-        _move(_taken_apart(one.element, one.curve), _home(one.sleeve, SEAM_LINE), svg)
+        move_into(_taken_apart(one.element, one.curve), _home(one.sleeve, SEAM_LINE))
         if not label_of(one.element):  # what is left of it are tier lines
-            _move(one.element, _home(one.sleeve, TIER_LINE), svg)
+            move_into(one.element, _home(one.sleeve, TIER_LINE))
     return bool(found)
 
 
@@ -119,8 +119,9 @@ def _taken_apart(path: inkex.BaseElement, seam: Curve) -> inkex.BaseElement:
     return own
 
 
-def _move(element: inkex.BaseElement, home: inkex.BaseElement, svg: inkex.SvgDocumentElement) -> None:
+def move_into(element: inkex.BaseElement, home: inkex.BaseElement) -> None:
     """Move an element into another without moving it on the page."""
+    svg = home.getroottree().getroot()
     within = affine_of(-transform_within(home, svg) @ transform_within(element, svg))
     home.append(element)
     element.attrib["transform"] = written(within)

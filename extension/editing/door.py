@@ -14,6 +14,7 @@ from extension.document.parts import part_of
 from extension.document.paths import curve_from_path
 from extension.document.reading import SleeveInDocument, decide_again, find_sleeve, label_of, read_sleeve, written_alike
 from extension.editing.bringing_back import ask_for_the_astray
+from extension.editing.piece_keeping import gather_pieces
 from extension.editing.remeasuring import checks_of
 from extension.wording import notes
 from geometry.refusal import Refused
@@ -36,7 +37,7 @@ SAID = ("top edge", "underarm seams", "armhole", "level", "hand", "last tier")
 def sleeve_to_plan(svg: inkex.SvgDocumentElement) -> SleeveInDocument:
     """Return the sleeve that is meant, edited or not.  Raises :class:`Refused`, also for an edited one that must be put right first."""
     ask_for_the_astray(svg)
-    sleeve = read_sleeve(find_sleeve(svg))
+    sleeve = _read(svg)
     for tier in sleeve.drawn_tiers:
         if tier.gap:
             raise Refused("tier line to be joined", number=tier.line.number, gap=tier.gap)
@@ -46,10 +47,17 @@ def sleeve_to_plan(svg: inkex.SvgDocumentElement) -> SleeveInDocument:
     return sleeve
 
 
+def _read(svg: inkex.SvgDocumentElement) -> SleeveInDocument:
+    """Return the sleeve that is meant, its pieces gathered where their layers were ungrouped."""
+    layer = find_sleeve(svg)
+    gather_pieces(layer)
+    return read_sleeve(layer)
+
+
 def sleeve_to_print(svg: inkex.SvgDocumentElement) -> SleeveInDocument:
     """Return the sleeve that is meant, as its lines say it.  Raises :class:`Refused` where they are no longer true."""
     ask_for_the_astray(svg)
-    sleeve = read_sleeve(find_sleeve(svg))
+    sleeve = _read(svg)
     if sleeve.edited:
         raise Refused("not re-measured", what="its lines were moved or deleted")
     if not cutting_line_as_drawn(sleeve, decide_again(sleeve.typed, sleeve.given).settled):

@@ -2,22 +2,24 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import NamedTuple
 
 import inkex
 import numpy as np
 
-from extension.document.parts import part_of, text_of
+from extension.document.parts import find_parts, new_layer, part_of, text_of
 from extension.document.paths import curve_from_path
-from extension.document.reading import Lines, curve_of, label_of
-from extension.document.scale import own_transform, transform_within
+from extension.document.reading import Lines, curve_of
+from extension.document.scale import own_transform, transform_within, written
 from extension.drafting.piece_sheet import PIECE_LAYERS, part_of_piece
+from extension.editing.bringing_back import move_into
 from extension.editing.carrying_over import say_the_same
-from extension.wording import pieces as words
+from geometry.affine import IDENTITY, Affine
 from geometry.curves.curve import Curve
 from geometry.editing.retrimming import ON_SEAM
-from geometry.pieces.piece import Piece
-from geometry.sleeve.truing import TAPE_MARK
+from geometry.pieces.all_pieces import NAMES
+
+#: The lines of a piece that she may edit.
+_OUTLINES = ("piece cutting line", "piece seam line")
 
 
 def edited_pieces(lines: Lines) -> list[str]:
@@ -25,40 +27,43 @@ def edited_pieces(lines: Lines) -> list[str]:
     return [PIECE_LAYERS[part] for part in PIECE_LAYERS for layer in lines.all(part) if is_edited(layer)]
 
 
-class Loose(NamedTuple):
-    """A piece whose lines lie loose: its name, how far around its sewn line is (0 where there is no whole one), and how far around
-    the Seam line asks for (0 where it asks for no such piece), millimetres.
+def gather_pieces(sleeve: inkex.BaseElement) -> bool:
+    """Put what lies loose of a piece whose layer was ungrouped into a layer again, where it lies; return whether there was any.
+
+    Nothing moves on the page.
     """
-
-    name: str
-    around: float
-    asked: float
-
-    @property
-    def fits(self) -> bool:
-        """Whether the loose line is still as the Seam line asks."""
-        return bool(self.asked) and abs(self.around - self.asked) <= TAPE_MARK / 2
-
-
-def loose_pieces(lines: Lines, pieces: Sequence[Piece]) -> list[Loose]:
-    """Return what lies loose of pieces whose layers were ungrouped, measured beside the ``pieces`` as they would be drawn now."""
-    asked = {words.NAMES[piece.name]: piece.outline.closed().length() for piece in pieces}
-    return [Loose(name, _around(lines, name), asked.get(name, 0.0)) for name in ungrouped_pieces(lines)]
+    gathered = False
+    for part, name in zip(PIECE_LAYERS, NAMES):
+        loose = [element for element in sleeve.iter("*") if text_of(element, "piece") == name]
+        if loose and not find_parts(sleeve, part) and any(part_of(element) in _OUTLINES for element in loose):
+            layer = new_layer(sleeve, PIECE_LAYERS[part], part)
+            layer.attrib["transform"] = written(_moved(loose, sleeve))
+            for element in loose:
+                move_into(element, layer)
+            gathered = True
+    return gathered
 
 
-def _around(lines: Lines, name: str) -> float:
-    """Return how far around the loose sewn line of a piece is, or 0 where there is not one that is closed."""
-    sewn = [line for line in lines.all("piece seam line") if label_of(line).partition(",")[0] == name]
-    curves = [curve for line in sewn for curve in curve_from_path(line, lines.transform(line))]
-    return curves[0].length() if len(curves) == 1 and curves[0].is_closed else 0.0
+def _moved(loose: Sequence[inkex.BaseElement], sleeve: inkex.BaseElement) -> Affine:
+    """Return how the outlines among loose elements lie in the ``sleeve`` beside where they were drawn in their layer.
+
+    That is how all of it was moved, where they are still of the shape in which they were drawn; else how far it was.
+    """
+    for line in (element for element in loose if part_of(element) in _OUTLINES):
+        then, now = curve_of(text_of(line, "drawn") or ""), curve_from_path(line, transform_within(line, sleeve))
+        if then is None or len(now) != 1 or len(now[0]) != len(then):
+            continue
+        before, after = then.segments.reshape(-1, 2), now[0].segments.reshape(-1, 2)
+        (a, b), (c, d), (e, f) = np.linalg.lstsq(np.column_stack([before, np.ones(len(before))]), after, rcond=None)[0].tolist()
+        moved = Affine(a, b, c, d, e, f)
+        if abs(a * d - b * c) > _FLAT and np.abs(moved.apply(before) - after).max() <= ON_SEAM:
+            return moved
+        return Affine.moving(*np.median(after - before, axis=0).tolist())
+    return IDENTITY
 
 
-def ungrouped_pieces(lines: Lines) -> list[str]:
-    """Return the names of the pieces whose outlines lie loose, out of the layer of any piece, as far as their labels tell."""
-    above = {line: list(line.iterancestors()) for line in lines.all("piece cutting line")}
-    # What was drawn anew in the layer of its piece has nothing above it any more.
-    loose = [line for line, parents in above.items() if parents and not any(part_of(parent) in PIECE_LAYERS for parent in parents)]
-    return sorted({label_of(line).partition(",")[0] or words.A_PIECE for line in loose})
+#: What scales areas by less has made a piece flat.
+_FLAT = 1e-6
 
 
 def is_edited(layer: inkex.BaseElement) -> bool:
@@ -84,7 +89,7 @@ def edited_outline(lines: Lines, name: str) -> Curve | None:
 
 
 def _outlines(layer: inkex.BaseElement) -> Iterator[inkex.BaseElement]:
-    return (element for element in layer.iter("*") if part_of(element) in ("piece cutting line", "piece seam line"))
+    return (element for element in layer.iter("*") if part_of(element) in _OUTLINES)
 
 
 def update_pieces(lines: Lines, fresh: Mapping[str, inkex.BaseElement]) -> None:

@@ -77,7 +77,7 @@ from extension.editing.carrying_over import (
     update_lettering,
     update_lines,
 )
-from extension.editing.piece_keeping import edited_pieces, loose_pieces, ungrouped_pieces, update_pieces
+from extension.editing.piece_keeping import edited_pieces, gather_pieces, update_pieces
 from extension.editing.truing_sheet import draw_rings, draw_truing_marks, fill_report
 from extension.wording import notes, pieces
 from geometry.affine import IDENTITY
@@ -179,7 +179,8 @@ def draw_again(svg: inkex.SvgDocumentElement, now: Remeasured) -> inkex.BaseElem
     """Bring the document up to date and return the sleeve's layer."""
     sleeve = now.sleeve
     layer = sleeve.layer if sleeve.layer is not None else gather(svg, sleeve)
-    lines = sleeve.lines if sleeve.layer is not None else lines_of(svg, layer)
+    gathered = gather_pieces(layer)
+    lines = sleeve.lines if sleeve.layer is not None and not gathered else lines_of(svg, layer)
     if not sleeve.seat.is_the_layers or sleeve.layer is None:
         place(layer, sleeve.seat.placed)
     fresh = draw_aside(now, {level_of(element) for element in lines.all(LEVEL_LINE)})
@@ -442,8 +443,6 @@ def remarks_on(now: Remeasured, lines: Lines) -> list[str]:
     remarks += [notes.set_aside(copies)] if copies else []
     by_hand = edited_pieces(lines)
     remarks += [pieces.kept(by_hand)] if by_hand else []
-    for name, around, asked, fits in loose_now(now, lines):
-        remarks.append(pieces.ungrouped(name, around, asked, fits))
     across, down = now.grown
     if max(abs(across - 1), abs(down - 1)) > SCALE_ASKED:
         return [*remarks, notes.grown(across, down)]
@@ -459,17 +458,6 @@ def armholes_changed(now: Remeasured) -> list[str]:
         if not side.armhole_seam and abs(length - drafted) > TAPE_MARK:
             said.append(notes.armhole_changed(edge, say(length), say(drafted), length > drafted))
     return said
-
-
-def loose_now(now: Remeasured, lines: Lines) -> list[tuple[str, str, str, bool]]:
-    """Return the pieces that lie loose, each with how far around it is and should be, in her unit, and whether that fits."""
-
-    def say(length: float) -> str:
-        return write_length(length, now.sleeve.unit) if length else ""
-
-    if not ungrouped_pieces(lines):
-        return []
-    return [(each.name, say(each.around), say(each.asked), each.fits) for each in loose_pieces(lines, pieces_of(now.draft))]
 
 
 def cloned_lines(now: Remeasured, lines: Lines) -> list[str]:

@@ -4,9 +4,6 @@ from __future__ import annotations
 #: What each piece is called.
 NAMES = {"band": "Band", "facing": "Facing", "lining": "Lining"}
 
-#: What a piece is called that bears no name any more.
-A_PIECE = "A piece"
-
 #: How many of each are cut.
 _CUT = {"facing": "Cut 2 (1 pair)", "lining": "Cut 2 (1 pair) in lining"}
 
@@ -42,23 +39,6 @@ def lining_note(ease: str, shorter: str, hem: str) -> str:
     if shorter:
         return f"{wide} Hem {shorter} shorter than the sleeve’s, {hem} to turn up."
     return f"{wide} As long as the sleeve: sew its edge to the raw edge of the turned-up hem; the length left over is room to move."
-
-
-def ungrouped(name: str, around: str, asked: str, fits: bool) -> str:
-    """Return that a piece was taken out of its layer, and what its loose line measures; ``around`` is empty where there is no whole
-    one, ``asked`` where the Seam line asks for no such piece.
-    """
-    loose = f"{name} is ungrouped: its loose lines stay as they are and are not brought up to date"
-    if not around:
-        return f"{loose}, and no whole sewn line is left of it to be measured. Undo the ungrouping, or delete them and draft again."
-    if not asked:
-        return f"{loose}; its sewn line is {around} around, and this finish asks for no such piece."
-    if fits:
-        return f"{loose}. Measured, its sewn line is {around} around, as the Seam line asks."
-    return (
-        f"{loose}. Measured, its sewn line is {around} around, and the Seam line asks for {asked}: it no longer fits. Undo the ungrouping, or"
-        " delete its lines and draft again."
-    )
 
 
 def kept(names: list[str]) -> str:

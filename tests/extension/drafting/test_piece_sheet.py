@@ -2,6 +2,7 @@
 import re
 
 import inkex
+import numpy as np
 import pytest
 from lxml import etree
 from svgpathtools import parse_path
@@ -101,26 +102,60 @@ def test_her_own_edits_of_a_piece_are_kept_and_said(run):
     assert width(outline(again, "band")) > width(outline(root, "band"))
 
 
-def test_a_piece_that_was_ungrouped_is_measured_as_it_lies(run):
-    """By hand: half a band is 20 5/8 in long and 2 in high, so 45 1/4 in around; wider by a twentieth of the sleeve's 7 7/8 in, 46 in."""
-    root = root_of(run("draft_sleeve", lining="own"))
-    panel = piece(root, "band")
-    for child in list(panel):  # as the editor does: each child takes the transform of its group
-        child.set("transform", f"{panel.get('transform')} {child.get('transform') or ''}")
+def ungroup(root, name, by="translate(40, -25)"):
+    """Take the layer of a piece away as the editor does, each child taking its transform, and move what was in it."""
+    panel = piece(root, name)
+    for child in list(panel):
+        child.set("transform", f"{by} {panel.get('transform')} {child.get('transform') or ''}")
         panel.addprevious(child)
     panel.getparent().remove(panel)
-    report = words(part(root_of(run("remeasure_sleeve", etree.tostring(root).decode())), "truing report"))
-    assert "Band is ungrouped: its loose lines stay as they are" in report and "Lining is" not in report
-    assert "its sewn line is 45 1/4 in around, as the Seam line asks" in report
+    return root
+
+
+def on_page(root, name, which="cutting"):
+    """Every point of an outline's path data where it lies in the sleeve's layer, by inkex's own transforms."""
+    line = outline(root, name, which)
+    inside = inkex.Transform(piece(root, name).get("transform")) @ inkex.Transform(line.get("transform"))
+    return [tuple(inside.apply_to_point((z.real, z.imag))) for segment in parse_path(line.get("d")) for z in (segment.start, segment.end)]
+
+
+@pytest.mark.parametrize("by", ["translate(40, -25)", "rotate(30) translate(5, 5)"])
+def test_a_piece_that_was_ungrouped_is_the_same_piece(run, by):
+    """It lies where she moved it, follows the edited Seam line, and is taken away when its finish asks for it no more."""
+    svg = run("draft_sleeve", lining="own")
+    before = root_of(svg)
+    panel = piece(before, "band")
+    panel.set("transform", f"{by} {panel.get('transform')}")
+    loose = etree.tostring(ungroup(root_of(svg), "band", by)).decode()
+    again = root_of(run("remeasure_sleeve", loose))
+    assert np.allclose(on_page(again, "band"), on_page(before, "band"), atol=1e-3)
+    assert "you have edited this piece" not in words(part(again, "truing report"))
+    root = root_of(loose)
     widen_the_top(root)
-    report = words(part(root_of(run("remeasure_sleeve", etree.tostring(root).decode())), "truing report"))
-    assert "its sewn line is 45 1/4 in around, and the Seam line asks for 46 in: it no longer fits" in report
-    (sewn,) = (line for line in parts(root, "piece seam line") if "Band" in " ".join(line.attrib.values()))
-    sewn.getparent().remove(sewn)
-    report = words(part(root_of(run("remeasure_sleeve", etree.tostring(root).decode())), "truing report"))
-    assert "no whole sewn line is left of it to be measured" in report
-    whole = words(part(root_of(run("remeasure_sleeve", run("draft_sleeve", lining="own"))), "truing report"))
-    assert "ungrouped" not in whole
+    wider = root_of(run("remeasure_sleeve", etree.tostring(root).decode()))
+    assert width(outline(wider, "band")) == pytest.approx((20.625 + 0.05 * 7.875) * INCH, abs=0.01)
+    assert len(piece(wider, "band")) == len(piece(before, "band"))  # no lettering twice
+
+
+def test_an_edited_piece_that_was_ungrouped_is_kept_as_she_has_it(run):
+    root = ungroup(root_of(run("draft_sleeve", lining="own")), "band")
+    (cut,) = (line for line in parts(root, "piece cutting line") if line.get(f"{OWN}piece") == "band")
+    cut.set("d", parse_path(cut.get("d")).scaled(1.2, 1.0, origin=0j).d() + " Z")
+    loose = etree.tostring(root).decode()
+    again = root_of(run("remeasure_sleeve", loose))
+    assert "Band: you have edited this piece, so it is kept" in words(part(again, "truing report"))
+    assert width(outline(again, "band", "cutting")) == pytest.approx(1.2 * 21.125 * INCH, abs=0.01)
+    planned = root_of(run("cutting_plan", loose))
+    assert width(outline(planned, "band", "cutting")) == pytest.approx(1.2 * 21.125 * INCH, abs=0.01)
+
+
+def test_the_pages_show_a_piece_that_was_ungrouped(run):
+    """It is a part of its own on the sheets, as if it had never been ungrouped."""
+    svg = run("draft_sleeve", lining="own")
+    loose = etree.tostring(ungroup(root_of(svg), "lining")).decode()
+    for drawn in (svg, loose):
+        pages = words(root_of(run("print_pages", drawn)))
+        assert "Lining" in pages
 
 
 def test_measured_again_without_an_edit_nothing_changes(run):

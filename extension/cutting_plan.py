@@ -42,7 +42,7 @@ from geometry.cloth.tier_choices import (
     read_cloths,
     read_others,
     read_tier_style,
-    read_trim_price,
+    read_trim_prices,
 )
 from geometry.cloth.ways import WAYS
 from geometry.measuring.measurements import read_count
@@ -102,7 +102,7 @@ class CuttingPlan(Command):
             fitting=bench.fitting,
             timed=bench.timed,
             others=read_others(typed, unit),
-            trim_price=read_trim_price(typed, unit),
+            trim_prices=read_trim_prices(typed, unit),
         )
         check_currencies(typed, kept.before)
         others = pieces_now(sleeve, decided)

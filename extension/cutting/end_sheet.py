@@ -45,7 +45,7 @@ def end_table(plan: CuttingPlan) -> Table:
         return write_length(length, unit) if length > _CAUGHT else ""
 
     rows = []
-    for tier in plan.cut:
+    for tier in plan.hung:
         if tier.name or _ends_as_the_layer_over(tier, plan):
             continue
         for end, past, which in ends_told(tier):
@@ -115,7 +115,7 @@ def ends_told(tier: Tier) -> list[tuple[StripEnd, float, str]]:
 
 def end_sentences(plan: CuttingPlan) -> list[str]:
     """Return how ends are cut where they are not simply square."""
-    follow = any(end.follows for tier in plan.tiers if tier.made.pattern is None for end in tier.ends)
+    follow = any(end.follows for tier in plan.tiers if tier.made.pattern is None and not tier.is_bought for end in tier.ends)
     gathered = any(tier.gathered_in for tier in plan.tiers)
     return [*([words.SHAPED] if follow else []), *([words.GATHERED_IN] if gathered else [])]
 
@@ -150,7 +150,8 @@ class Template(NamedTuple):
 
 def templates(plan: CuttingPlan) -> list[Template]:
     """Return a template for each end that is cut along its seam, as long as the widest layer needs it."""
-    widest = [max((tier for tier in plan.cut if tier.number == seen.number), key=lambda tier: tier.cut_width) for seen in plan.tiers]
+    seen = [tier.number for tier in plan.tiers if not tier.is_bought]
+    widest = [max((tier for tier in plan.cut if tier.number == number), key=lambda tier: tier.cut_width) for number in seen]
     return [
         template(tier, end, which, plan.job.style)
         for tier in widest

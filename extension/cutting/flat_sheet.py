@@ -38,8 +38,11 @@ def _filled(kind: str, colour: str) -> str:
     return line_style(kind).replace("fill:none", f"fill:{colour}")
 
 
-def draw_flat(panel: Sheet, column: Column, views: Sequence[View]) -> tuple[Picture, Picture]:
-    """Draw the technical flat at the end of a column, and move the column past it; return it with the words above it and without."""
+def draw_flat(panel: Sheet, column: Column, views: Sequence[View], shorter: bool = False) -> tuple[Picture, Picture]:
+    """Draw the technical flat at the end of a column, and move the column past it; return it with the words above it and without.
+
+    ``shorter`` says that there are layers which the outermost hides.
+    """
     boxes = [view.bounds() for view in views]
     wide, high = sum(box.width for box in boxes), max(box.bottom for box in boxes) - min(box.top for box in boxes)
     scale = next((s for s in SCALES if wide / s + _GAP <= SIZE[0] and high / s <= SIZE[1]), SCALES[-1])
@@ -48,7 +51,7 @@ def draw_flat(panel: Sheet, column: Column, views: Sequence[View]) -> tuple[Pict
     words.gap(3)
     heading_top = words.y - _HEADING
     words.paragraph(f"Technical flat, scale 1:{scale}", _HEADING, bold=True)
-    words.paragraph(flat_words(views))
+    words.paragraph(flat_words(views, shorter))
     words.gap(3)
     drawn = mark(inkex.Layer.new("Views"), "flat views")
     layer.append(drawn)
@@ -70,12 +73,13 @@ def draw_flat(panel: Sheet, column: Column, views: Sequence[View]) -> tuple[Pict
     return whole, Picture(title, drawn, (around.left, around.top, around.right, end + SMALL_SIZE * LEADING))
 
 
-def flat_words(views: Sequence[View]) -> str:
+def flat_words(views: Sequence[View], shorter: bool) -> str:
     """Return what stands above the flat."""
     tiers = [tier for view in views for tier in view.tiers]
     contrast = any(layer.contrast for tier in tiers for layer in tier.layers)
     shows = any(tier.shows for tier in tiers)
-    return " ".join([job.FLAT, *([job.FLAT_CONTRAST] if contrast else []), job.FLAT_SHOWS if shows else job.FLAT_HIDDEN])
+    noted = [*([job.FLAT_CONTRAST] if contrast else []), *([job.FLAT_SHORTER] if shorter else [])]
+    return " ".join([job.FLAT, *noted, job.FLAT_SHOWS if shows else job.FLAT_HIDDEN])
 
 
 def draw_view(layer: inkex.Layer, view: View) -> None:

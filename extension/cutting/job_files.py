@@ -21,11 +21,12 @@ from extension.drawing.pens import SMALL_SIZE
 from extension.drawing.tables import Table, html_table
 from extension.wording import job
 from extension.wording import working as words
-from extension.wording.edges import EDGE_WORDS
+from extension.wording.edges import EDGE_WORDS, TIERS_TRIM
 from extension.wording.notes import CAUTIONS
 from extension.wording.strip_ends import how_cut
 from extension.wording.ways import WAYS
 from geometry.cloth.cutting import CuttingPlan
+from geometry.cloth.edges import trim_of
 from geometry.cloth.even_gathers import gather_marks
 from geometry.cloth.price import Quote
 from geometry.cloth.strips import Tier
@@ -137,7 +138,7 @@ _MARKS = ("first_mark", "back_eighth", "front_eighth")
 
 
 def cut_list(sheet: JobSheet, plan: CuttingPlan) -> str:
-    """Return the cut list, one row for each tier and cloth that it is cut from, as CSV (RFC 4180).
+    """Return the cut list, one row for each tier and cloth that it is cut from, or that is bought gathered, as CSV (RFC 4180).
 
     Lengths are exact, in millimetres and in inches; ``pieces`` and ``joins`` are those of one strip, the columns
     that end in ``_in_all`` count every layer and sleeve.
@@ -150,16 +151,20 @@ def cut_list(sheet: JobSheet, plan: CuttingPlan) -> str:
         "back_end", "back_end_past_line_mm", "back_end_past_line_in", "front_end", "front_end_past_line_mm", "front_end_past_line_in",
         "other_line", "first_layer", *(f"{name}_{unit}" for name in _MARKS for unit in ("mm", "in")), "free_edge",
     ])  # fmt: skip
-    for tier in plan.cut:
+    for tier in plan.hung:
+        ends = [cell for end, past in zip(tier.ends, tier.past_line) for cell in (how_cut(end.follows), _exact(past), _exact_inches(past))]
+        about, last = (harmless(sheet.label), tier.number), (*ends, harmless(tier.name), tier.first_layer, *_marks(plan, tier))
         for row in plan.rows(tier):
-            lengths = (tier.line, tier.spacing, tier.drop, tier.cut_width, tier.cut_length(row.allowed))
+            lengths = tier.line, tier.spacing, tier.drop, tier.cut_width, tier.cut_length(row.allowed)
             writer.writerow([
-                harmless(sheet.label), tier.number, harmless(row.cloth), f"{tier.fullness:.6g}", *map(_exact, lengths),
-                *map(_exact_inches, lengths), row.strips // tier.copies(plan.job.sleeves), row.joins + 1, row.joins,
-                row.strips, row.strips + row.all_joins, row.all_joins,
-                *(cell for end, past in zip(tier.ends, tier.past_line) for cell in (how_cut(end.follows), _exact(past), _exact_inches(past))),
-                harmless(tier.name), tier.first_layer, *_marks(plan, tier), EDGE_WORDS[tier.edge].name,
+                *about, harmless(row.cloth), f"{tier.fullness:.6g}", *map(_exact, lengths), *map(_exact_inches, lengths),
+                row.strips // tier.copies(plan.job.sleeves), row.joins + 1, row.joins, row.strips, row.strips + row.all_joins, row.all_joins,
+                *last, EDGE_WORDS[tier.edge].name,
             ])  # fmt: skip
+        if tier.is_bought:
+            strips, measured = tier.layers * plan.job.sleeves, (tier.line, tier.spacing, tier.drop)
+            in_mm, in_inches = ([*map(write, measured), "", write(trim_of(tier))] for write in (_exact, _exact_inches))
+            writer.writerow([*about, job.BOUGHT, "", *in_mm, *in_inches, tier.layers, 1, 0, strips, strips, 0, *last, TIERS_TRIM.name])
     return out.getvalue()
 
 
@@ -233,7 +238,10 @@ def what_is_made(plan: CuttingPlan) -> str:
     layers = sorted({tier.layers for tier in plan.tiers})
     contrast = any(tier.contrast_layers for tier in plan.tiers)
     others = [line.name for line in plan.job.others.lines]
-    return job.what_is_made(plan.job.sleeves, len(plan.tiers), WAYS[plan.job.style.make].name, layers, contrast, others)
+    bought = [tier.number for tier in plan.tiers if tier.is_bought]
+    way = WAYS[plan.job.style.make].name if plan.cut else job.BOUGHT
+    said = job.numbers(bought) if bought and plan.cut else ""
+    return job.what_is_made(plan.job.sleeves, len(plan.tiers), way, layers, contrast, others, said)
 
 
 def client_table(asked: Quote, terms: Terms) -> Table:

@@ -21,7 +21,7 @@ from extension.wording.strip_ends import GATHERS_TITLE, PLEATS_TITLE, TITLE
 from extension.wording.ways import WAYS
 from geometry.cloth.buying import Purchase
 from geometry.cloth.cutting import CuttingPlan
-from geometry.cloth.edges import EDGES, edges_in_all, edges_used, trim_length
+from geometry.cloth.edges import EDGES, TrimBought, edges_in_all, edges_used, trim_length, trim_of
 from geometry.cloth.flat import View
 from geometry.cloth.flounce import Flounce
 from geometry.cloth.lay import Ribbon, StripLay
@@ -86,14 +86,14 @@ def write_job_sheet(making: Making, label: str, measured: Table, out_of_date: bo
         warnings=[*warnings(plan, out_of_date), *([terms.problem] if terms.problem else [])],
         tables=[
             Section("Measured", [measured]),
-            Section(f"Tiers: {way.name}", [
-                tier_table(plan), *shaping_table(plan), job.how_cut(way.cut, mark), *layer_notes(plan), *ring_notes(plan),
+            Section(f"Tiers: {way.name if plan.cut else job.BOUGHT}", [
+                tier_table(plan), *([*shaping_table(plan), job.how_cut(way.cut, mark)] if plan.cut else []), *layer_notes(plan), *ring_notes(plan),
             ]),
             Section(TITLE, [end_table(plan), *end_sentences(plan)]),
             *([Section(GATHERS_TITLE, gathers)] if (gathers := gather_table(plan)) else []),
             *([Section(PLEATS_TITLE, pleats)] if (pleats := pleat_marks(plan)) else []),
-            Section(edges.TITLE, [edge_table(plan), edges.NOTE]),
-            Section("Plans to choose from", [offer_table(plan, terms.currency), *offer_notes(plan)]),
+            *([Section(edges.TITLE, [edge_table(plan), edges.NOTE])] if plan.cut else []),
+            *([Section("Plans to choose from", [offer_table(plan, terms.currency), *offer_notes(plan)])] if plan.cut else []),
             Section("What to buy", [buying_table(plan), *notions(making), *buying_notes(plan)]),
         ],
         steps=[
@@ -125,7 +125,7 @@ def warnings(plan: CuttingPlan, out_of_date: bool) -> list[str]:
         found.append(job.overlap_small(job.numbers(small), write_length(style.gathering_allowance, unit)))
     found += bare_warnings(plan)
     caution = WAYS[style.make].caution
-    held = [tier.number for tier in plan.tiers if caution and caution.holds(tier.made)]
+    held = [tier.number for tier in plan.tiers if caution and not tier.is_bought and caution.holds(tier.made)]
     if caution and held:
         found.append(caution.sentence.format(tiers=job.numbers(held)))
     return found
@@ -141,27 +141,27 @@ def tier_table(plan: CuttingPlan) -> Table:
     unit = plan.job.tape.unit
     measured = ["Tier", f"Line\n({unit})", "Spacing", "Drop", "Fullness", "Cut\nwidth", "Cut\nlength"]
     counted = ["Layers", "Strips\nin all", "Joins\neach", "Joins\nin all"]
-    rows = [
-        [
-            row_name(tier, "" if row.cloth == "net" else row.cloth),
-            *(write_length(length, unit, False) for length in (tier.line, tier.spacing, tier.drop)),
-            f"{tier.fullness:.3g}",
-            write_up(tier.cut_width, unit, False),
-            write_up(row.cut, unit, False),
-            *map(str, (row.strips // tier.copies(plan.job.sleeves), row.strips, row.joins, row.all_joins)),
-        ]
-        for tier in plan.cut for row in plan.rows(tier)
-    ]  # fmt: skip
+    rows = []
+    for tier in plan.hung:
+        lengths = [write_length(length, unit, False) for length in (tier.line, tier.spacing, tier.drop)]
+        for row in plan.rows(tier):
+            counts = row.strips // tier.copies(plan.job.sleeves), row.strips, row.joins, row.all_joins
+            name = row_name(tier, "" if row.cloth == "net" else row.cloth)
+            cut = [f"{tier.fullness:.3g}", write_up(tier.cut_width, unit, False), write_up(row.cut, unit, False)]
+            rows.append([name, *lengths, *cut, *map(str, counts)])
+        if tier.is_bought:
+            counts = tier.layers, tier.layers * plan.job.sleeves, 0, 0
+            rows.append([row_name(tier, job.BOUGHT), *lengths, "–", "–", write_up(trim_of(tier), unit, False), *map(str, counts)])
     return Table([*measured, *counted], rows)
 
 
 def layer_notes(plan: CuttingPlan) -> list[str]:
     """Return how layers are counted and cut where they are not all alike."""
-    differ = [tier for tier in plan.cut if tier.layers < tier.all_layers]
+    differ = [tier for tier in plan.hung if tier.layers < tier.all_layers]
     if not differ:
         return []
     unlike = len({(tier.number, tier.cut_width) for tier in differ}) > len({tier.number for tier in differ})
-    shaped = unlike and any(end.follows for tier in differ if tier.made.pattern is None for end in tier.ends)
+    shaped = unlike and any(end.follows for tier in differ if tier.made.pattern is None and not tier.is_bought for end in tier.ends)
     return [job.LAYERS_COUNTED, *([job.LAYERS_BY_ONE_TEMPLATE] if shaped else [])]
 
 
@@ -209,7 +209,7 @@ def edge_table(plan: CuttingPlan) -> Table:
 def buying_table(plan: CuttingPlan) -> Table:
     """Return the table of cloths: what each plan takes and how much to buy."""
     tape = plan.job.tape
-    costs = [purchase.cost for purchase in plan.purchases] + ([plan.trim.cost] if plan.trim else [])
+    costs = [bought.cost for bought in (*plan.purchases, *plan.trims)]
     priced = any(cost is not None for cost in costs)
     head = ["Cloth", "Usable\nwidth", "Plan\ntakes", "Shrinks", "Spare", "Buy", *(["Cost"] if priced else [])]
     rows = []
@@ -221,12 +221,17 @@ def buying_table(plan: CuttingPlan) -> Table:
             job.first_up(cloth.called), write_length(purchase.lay.width, tape.unit), write_length(purchase.lay.length, tape.unit),
             f"{cloth.shrinkage * 100:.3g} %", f"{cloth.spare * 100:.3g} %", buy, *cost,
         ])  # fmt: skip
-    if plan.trim:
-        bought = [edges.EDGE_WORDS[plan.trim.edge].trim, "–", "–", "–", "–", write_bought(plan.trim.buy, tape)]
-        rows.append([*bought, *(["–" if plan.trim.cost is None else f"{plan.trim.cost:.2f}"] if priced else [])])
+    for trim in plan.trims:
+        bought = [trim_name(trim, tape.unit), "–", "–", "–", "–", write_bought(trim.buy, tape)]
+        rows.append([*bought, *(["–" if trim.cost is None else f"{trim.cost:.2f}"] if priced else [])])
     if priced:
         rows.append(["In all", "", "", "", "", "", f"{sum(cost or 0 for cost in costs):.2f}"])
     return Table(head, rows)
+
+
+def trim_name(trim: TrimBought, unit: str) -> str:
+    """Return what a trim is called in a table."""
+    return edges.trim_words(trim.edge).trim.format(deep=write_length(trim.deep, unit))
 
 
 def buying_notes(plan: CuttingPlan) -> list[str]:
@@ -333,8 +338,10 @@ def work_sentence(plan: CuttingPlan) -> str:
     tape, amounts = plan.job.tape, plan.amounts
     joined = sum(row.all_joins * tier.cut_width for tier in plan.cut for row in plan.rows(tier)) / tape.priced_by
     thread = write_run(thread_length(amounts, joined) * tape.priced_by, tape)
+    if not plan.cut:
+        return job.work_sentence("", "", "", thread, job.duration(sum(plan.minutes.values())))
     strip, line = (write_run(length, tape) for length in (plan.taken_length, plan.line_length))
-    stitched = WAYS[plan.job.style.make].thread.format(rows=plan.tiers[0].made.rows)
+    stitched = WAYS[plan.job.style.make].thread.format(rows=plan.cut[0].made.rows)
     return job.work_sentence(strip, line, stitched, thread, job.duration(sum(plan.minutes.values())))
 
 
@@ -367,8 +374,7 @@ def asked_price(making: Making, rates: Rates) -> Quote | None:
         return None
     plan = making.plan
     cloths = [(purchase.cloth.called, purchase.cost) for purchase in plan.purchases if not purchase.bought_with]
-    if plan.trim:
-        cloths.append((edges.EDGE_WORDS[plan.trim.edge].trim, plan.trim.cost))
+    cloths += [(trim_name(trim, plan.job.tape.unit), trim.cost) for trim in plan.trims]
     return quote(cloths, sum(plan.minutes.values()), rates, elastic=making.settled.top.elastic > 0)
 
 
@@ -409,8 +415,8 @@ def write_run(millimetres: float, tape: Tape, digits: int = 0) -> str:
 # --- in the drawing -------------------------------------------------------------------------------
 
 
-def draw_job_sheet(panel: Sheet, sheet: JobSheet, views: Sequence[View]) -> tuple[Picture, Picture]:
-    """Fill ``panel`` with the job sheet; return the picture of the flat with its words and without."""
+def draw_job_sheet(panel: Sheet, sheet: JobSheet, views: Sequence[View], shorter: bool) -> tuple[Picture, Picture]:
+    """Fill ``panel`` with the job sheet; return the picture of the flat, which may hide ``shorter`` layers, with its words and without."""
     layer = panel.add_layer("Text", "job sheet text layer")
     column = Column(panel, layer, 0.0, 0.0, _WORDS_WIDTH)
     column.title(job.TITLE, sheet.label)
@@ -421,7 +427,7 @@ def draw_job_sheet(panel: Sheet, sheet: JobSheet, views: Sequence[View]) -> tupl
     for section in sheet.tables:
         right = max(right, draw_section(panel, layer, column, section))
     beside = Column(panel, layer, right + _GAP, top, _STEPS_WIDTH)
-    pictures = draw_flat(panel, beside, views)
+    pictures = draw_flat(panel, beside, views, shorter)
     for section in sheet.steps:
         draw_section(panel, layer, beside, section)
     return pictures

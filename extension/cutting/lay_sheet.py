@@ -87,10 +87,10 @@ def draw_lays(panel: Sheet, plan: CuttingPlan, warnings: Sequence[str], label: s
     for warning in warnings:
         column.paragraph(warning, bold=True)
     column.gap(4)
-    scale = max(scale_of(purchase.lay) for purchase in plan.chosen.purchases)
+    drawn = [purchase for purchase in plan.purchases if not purchase.bought_with]
+    scale = max((scale_of(purchase.lay) for purchase in plan.chosen.purchases or drawn), default=SCALES[0])
     pictures: list[Picture] = []
     x, y = 0.0, column.y
-    drawn = [purchase for purchase in plan.purchases if not purchase.bought_with]
     for before, purchase in zip((None, *drawn), drawn):
         if before is not None and before in plan.chosen.purchases:
             x = pictures[-1].box[2] + GAP

@@ -74,7 +74,7 @@ def fill_panels(
     figure, spread = Figure(settled.front.edge / 2, settled.bust_girth, settled.cap.y), making.decided.block.spread
     views = technical_flat(sleeve.outline, plan.lines, tiers_seen(plan), plan.job.style.make, figure, spread)
     words = sheet if lettered else sheet._replace(warnings=[], tables=[], steps=[])
-    flat, for_client = draw_job_sheet(jobs, words, views)
+    flat, for_client = draw_job_sheet(jobs, words, views, shorter=hides_layers(plan))
     if folder.strip():
         from extension.cutting.job_files import Pictures, write_job_files  # not every plan is kept in files
 
@@ -84,9 +84,14 @@ def fill_panels(
 
 def tiers_seen(plan: CuttingPlan) -> list[Tier]:
     """Return the tiers as the flat shows them: shorter layers are hidden by the outermost."""
-    if not plan.job.style.layer_step:
+    if not hides_layers(plan):
         return plan.tiers
     return [tier._replace(layers=1, contrast_layers=min(1, tier.contrast_layers)) for tier in plan.tiers]
+
+
+def hides_layers(plan: CuttingPlan) -> bool:
+    """Whether there are layers that are shorter than those over them."""
+    return bool(plan.job.style.layer_step) and any(tier.layers > 1 for tier in plan.tiers)
 
 
 def pattern_panels(sleeve: SleeveInDocument, plan: CuttingPlan) -> list[Sheet]:

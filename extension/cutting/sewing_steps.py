@@ -7,8 +7,8 @@ from extension.cutting.end_sheet import caught_in
 from extension.cutting.lay_sheet import write_bought
 from extension.wording import sewing as words
 from extension.wording import strip_ends as words_of_ends
-from extension.wording.edges import EDGE_WORDS
-from extension.wording.job import LONG_UNIT, duration
+from extension.wording.edges import EDGE_WORDS, of_which_layers, trim_words
+from extension.wording.job import LONG_UNIT, duration, numbers
 from extension.wording.ways import WAYS
 from geometry.cloth.beside import bias_length, dresses
 from geometry.cloth.cutting import CuttingPlan, as_one
@@ -107,9 +107,12 @@ def _before_sewing_on(making: Making) -> list[Step]:
     joins = sum(plan.all_joins(tier) for tier in plan.cut)
     as_one = [words.LAYERS_AS_ONE] if any(as_one_on(plan)) else []
     drawn_up = making.plan.timing.all_taken(drawing_up(plan.seams, plan.job.sleeves, plan.job.tape.priced_by))
-    shaping = _step(making, " ".join([*as_one, way.sew]), "rows", "shaping")
+    shaping = _step(making, " ".join([*as_one, way.sew]) if plan.cut else "", "rows", "shaping")
+    trims = plan.timing.all_taken({"cutting": float(plan.bought_pieces)}) if plan.bought else 0.0
+    cutting = _step(making, words.cut(cut, *counts, piece), "cutting")
     return [
-        _step(making, words.cut(cut, *counts, piece), "cutting"),
+        cutting._replace(minutes=cutting.minutes - trims),
+        Step(words.cut_trims(numbers([*dict.fromkeys(tier.number for tier in plan.bought)]), plan.bought_pieces) if plan.bought else "", trims),
         _step(making, words.join(joins, whole) if joins else "", "joining"),
         *_edges(making, whole),
         shaping._replace(minutes=shaping.minutes - drawn_up),
@@ -129,13 +132,13 @@ def _edges(making: Making, whole: str) -> list[Step]:
 
 def as_one_on(plan: CuttingPlan) -> list[bool]:
     """Return of every tier whether its layers, if it has several, are sewn as one."""
-    return [tier.layers > 1 and as_one(tier, plan.job.style) for tier in plan.tiers]
+    return [tier.layers > 1 and as_one(tier, plan.job.style) for tier in plan.tiers if not tier.is_bought]
 
 
 def _sewing_on(making: Making) -> list[Step]:
     """Return how layers are laid on each other, and the tiers sewn on."""
     plan = making.plan
-    layers = plan.setting_minutes(plan.cut, under=True)
+    layers = plan.setting_minutes(plan.hung, under=True)
     others = [tier for tier in plan.cut if tier.name and not tier.over]
     named = [f"{tier.name}, {making.say(tier.line)}" for tier in others]
     return [
@@ -204,6 +207,16 @@ def notions(making: Making) -> list[str]:
         found.append(words.band_to_cut(say(across), say(down), tops * (1 if pieces["band"].folds else 2), bool(laid)))
     if "facing" in pieces:
         found.append(words.facing_to_cut(plan.job.sleeves, bool(laid)))
-    if plan.trim:
-        found.append(EDGE_WORDS[plan.trim.edge].bought.format(length=write_bought(plan.trim.buy, plan.job.tape), deep=say(plan.job.style.trim)))
+    return found + trims_to_buy(making)
+
+
+def trims_to_buy(making: Making) -> list[str]:
+    """Return the trims that are bought; where under-layers are edged otherwise, for which layers."""
+    plan, found = making.plan, []
+    for trim in plan.trims:
+        said = trim_words(trim.edge).bought.format(
+            length=write_bought(trim.buy, plan.job.tape), deep=making.say(trim.deep), tiers=numbers(trim.tiers) if trim.tiers else ""
+        )
+        some = bool(plan.job.style.under_edge) and not trim.tiers
+        found.append(of_which_layers(said, trim.edge != plan.job.style.edge) if some else said)
     return found

@@ -12,7 +12,7 @@ TITLE = "Free edges to choose from"
 
 class EdgeWords(NamedTuple):
     """``name`` for a table; ``sew`` is the step of sewing, of every {whole}, {length} in all; ``bought`` is the trim, of
-    {length}, and ``trim`` what a table calls it.
+    {length} and {deep} deep where it hangs, and ``trim`` what a table calls it.
     """
 
     name: str
@@ -59,6 +59,24 @@ EDGE_WORDS: Mapping[str, EdgeWords] = {
         "Gathered trim",
     ),
 }  # fmt: skip
+
+#: Trim of which whole tiers are.
+TIERS_TRIM = EdgeWords(
+    "Bought gathered",
+    bought="Trim already gathered, {deep} deep below its heading: {length} for {tiers}.",
+    trim="Gathered trim, {deep} deep",
+)
+
+
+def trim_words(which: str) -> EdgeWords:
+    """Return the words of a trim, by the finish of edges that it is bought for, or for whole tiers."""
+    return EDGE_WORDS.get(which, TIERS_TRIM)
+
+
+def of_which_layers(bought: str, under: bool) -> str:
+    """Return what is bought for the edges of the under-layers alone, or of the outermost layers alone."""
+    return f"{bought.rstrip('.')}; for the {'layers under the outermost' if under else 'outermost layers'}."
+
 
 NOTE = (
     "As if every layer were finished so. More net: than if the edge were left as it is cut, at the width of the net, the plan apart; with bought"

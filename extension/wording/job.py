@@ -259,8 +259,9 @@ def duration(minutes: float) -> str:
 
 
 def work_sentence(strip: str, line: str, stitched: str, thread: str, time: str) -> str:
-    """Return how much there is to gather and to sew, and a guess at thread and time."""
-    return f"{strip} of strip to take onto {line} of line; {stitched}about {thread} of thread and {time} of work in all, a guess to plan by."
+    """Return how much there is to gather and to sew, and a guess at thread and time; an empty ``strip`` is none."""
+    taken = f"{strip} of strip to take onto {line} of line; {stitched}" if strip else ""
+    return first_up(f"{taken}about {thread} of thread and {time} of work in all, a guess to plan by.")
 
 
 MATERIALS = {
@@ -297,17 +298,25 @@ def valid_until(until: str) -> str:
     return f"Valid until {until}."
 
 
-def what_is_made(sleeves: int, tiers: int, way: str, layers: Sequence[int], contrast: bool, others: Sequence[str] = ()) -> str:
-    """Return what the client gets; ``others`` are lines of the dress that are ruffled as well.
+#: What a tier is cut from that is bought already gathered, in a table.
+BOUGHT = "bought trim"
+
+
+def what_is_made(
+    sleeves: int, tiers: int, way: str, layers: Sequence[int], contrast: bool, others: Sequence[str] = (), bought: str = ""
+) -> str:
+    """Return what the client gets; ``others`` are lines of the dress that are ruffled as well, ``bought`` the tiers that are bought
+    already gathered.
 
     >>> what_is_made(2, 6, "gathered strips", [3], True)
     '2 off-shoulder sleeves with 6 tiers of gathered strips, in 3 layers, some of them in contrast.'
     """
+    gathered = f" {first_up(bought)}: of trim that is bought gathered." if bought else ""
     many = f"{layers[0]}" if len(layers) == 1 else f"{layers[0]} to {layers[-1]}"
     laid = f", in {many} layer{'' if layers == [1] else 's'}"
     return (
         f"{sleeves} off-shoulder sleeve{'' if sleeves == 1 else 's'} with {tiers} tier{'' if tiers == 1 else 's'} of {way}{laid}"
-        f"{', some of them in contrast' if contrast else ''}.{' Ruffled as well: ' + ', '.join(others) + '.' if others else ''}"
+        f"{', some of them in contrast' if contrast else ''}.{gathered}{' Ruffled as well: ' + ', '.join(others) + '.' if others else ''}"
     )
 
 
@@ -342,6 +351,7 @@ CARE = (
 
 FLAT = "Folded flat on a figure, true in proportion. How far tiers stand out depends on the net."
 FLAT_CONTRAST = "Grey: contrast."
+FLAT_SHORTER = "Shorter layers are hidden by the outermost."
 FLAT_FRONT, FLAT_BACK = "front", "back"
 FLAT_HIDDEN = "No stitching line shows."
 FLAT_SHOWS = "Heavy dashed lines: stitching that would show."

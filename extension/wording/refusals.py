@@ -510,6 +510,15 @@ CLOTH: Mapping[str, str] = {
         "Fullness that fits: no tier comes out as whole widths of the net within the percentage by which its fullness may move, or strips"
         " are to run along the length. Allow more, or choose another plan."
     ),
+    "more cloths than layers": (
+        "Layers: tier {tier} has {layers}, so that {contrast} of them in contrast and {inner} from the inner cloth are too many. Give fewer of"
+        " either, or more layers."
+    ),
+    "no tier to buy": "Tiers bought ready gathered: {tier} was read, but tiers run to {last}. Give the numbers of tiers that there are.",
+    "no cloth of the tiers": (
+        "Base is cut from the cloth of the tiers, but every tier is bought ready gathered, so that there is no such cloth. Let the base be cut"
+        " from a cloth of its own, or leave a tier to be cut."
+    ),
     "no tier to time": "which was tier: {tier} was read, but tiers run to {last}. Give the tier that you timed.",
     "not a sum of money": "“{typed}” is not a sum of money; write it like 4.50, $4.50 or 4,50 €",
     "priced by another length": (
@@ -532,6 +541,7 @@ CLOTH: Mapping[str, str] = {
     ),
     # cloth
     "net": "Net",
+    "inner cloth": "Inner",
     "contrast": "Contrast",
     "base": "Base",
     "lining": "Lining",

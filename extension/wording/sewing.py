@@ -17,9 +17,18 @@ def cut(pieces: Sequence[str], count: int, of_tiers: int, piece: str) -> str:
     laid in all, and ``of_tiers`` how many of them are cut for the tiers, each called a ``piece``.
     """
     named = " and ".join([", ".join(["the base", *pieces[:-1]]), pieces[-1]]) if pieces else "the base"
+    tiers = f", and for the tiers {of_tiers} {piece}{'' if of_tiers == 1 else 's'}" if of_tiers else ""
     return (
-        f"Cut {named}, and for the tiers {of_tiers} {piece}{'' if of_tiers == 1 else 's'}; {count} pieces are laid in all. Mind the blades:"
+        f"Cut {named}{tiers}; {count} pieces are laid in all. Mind the blades:"
         " keep your fingers out of their way. Mark tier lines, grain and notches on the right side of the base."
+    )
+
+
+def cut_trims(tiers: str, pieces: int) -> str:
+    """Return how the trim of whole tiers is cut."""
+    return (
+        f"Cut the bought trim of {tiers}, {pieces} length{'' if pieces == 1 else 's'} in all. It is gathered already: its heading is sewn on the"
+        " tier line as it comes. Where the armhole slants away let its end run on past the line, pin it flat on the sleeve and cut it along the seam."
     )
 
 

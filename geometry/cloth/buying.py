@@ -44,11 +44,19 @@ class Cloth(NamedTuple):
 BORDERS = ("border", "borders")
 
 
+#: What the cloth of the innermost layers is called.
+INNER = "inner cloth"
+
+
 class Cloths(NamedTuple):
-    """Every cloth, in the order in which they are reported; base and lining are not planned where their width is 0."""
+    """Every cloth, in the order in which they are reported; base and lining are not planned where their width is 0.
+
+    Of the layers of a tier the outermost may be cut from the ``contrast`` and the innermost from the ``inner`` cloth.
+    """
 
     net: Cloth
     contrast: Cloth
+    inner: Cloth
     base: Cloth
     lining: Cloth
 

@@ -4,14 +4,13 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from decimal import Decimal
 from functools import partial
 from typing import Callable, NamedTuple
 
 from geometry.cloth.beside import Beside, Placed
 from geometry.cloth.both_ways import lay_both_ways
-from geometry.cloth.buying import BORDERS, Cloth, Cloths, Corner, Purchase, purchase, usable_width, width_bought
-from geometry.cloth.edges import EDGES, TrimBought, edge_length, trim_bought
+from geometry.cloth.buying import BORDERS, INNER, Cloth, Cloths, Corner, Purchase, purchase, usable_width, width_bought
+from geometry.cloth.edges import EDGES, TrimBought, TrimPrices, edge_length, trims_bought, trims_of_tiers
 from geometry.cloth.joins import Strip
 from geometry.cloth.lay import StripLay, lay_on_border, lay_strips
 from geometry.cloth.layers import as_seen, check_layers, colour_of, layers_of
@@ -36,7 +35,13 @@ from geometry.sleeve.spread import Spread
 from geometry.sleeve.top_edge import ELASTIC, FULL
 
 #: Each cloth as a sentence names it.
-_NAMED = {"net": Problem("net", {}), "contrast": Problem("contrast", {}), "base": Problem("base", {}), "lining": Problem("lining", {})}
+_NAMED = {
+    "net": Problem("net", {}), "contrast": Problem("contrast", {}), INNER: Problem("inner cloth", {}),
+    "base": Problem("base", {}), "lining": Problem("lining", {}),
+}  # fmt: skip
+
+#: The cloths of the tiers in the order in which they are told: sleeves that are cut from one of them lie on the first.
+_OF_TIERS = ("net", INNER, "contrast")
 
 #: Pattern pieces are tried in as few as can be, and no wider than these angles, which nest better, radians.
 _ANGLES = (2 * math.pi, math.pi, math.pi / 3, math.pi / 6)
@@ -53,8 +58,8 @@ class Job(NamedTuple):
 
     ``prefer`` is one of :data:`geometry.cloth.offers.OFFERS`, ``worth`` decides what a plan costs, and a plan
     in which fullness moves by no more than the share ``fitting`` is offered where that is above 0.  ``timed`` are a
-    tier that she timed on one sleeve, and its minutes; ``others`` are lines of the dress that are ruffled as well; trim of the
-    free edges costs its ``trim_price`` for a yard or metre (None where that is not known).
+    tier that she timed on one sleeve, and its minutes; ``others`` are lines of the dress that are ruffled as well; trim costs
+    its ``trim_prices``.
     """
 
     style: TierStyle
@@ -66,14 +71,15 @@ class Job(NamedTuple):
     fitting: float = 0.0
     timed: tuple[int, float] | None = None
     others: Others = Others()
-    trim_price: Decimal | None = None
+    trim_prices: TrimPrices = TrimPrices()
 
 
 class CuttingPlan(NamedTuple):
     """All that is cut for a ``job``: tiers on their lines, and the purchases by cloth.
 
     ``tiers`` are those of the sleeve as they are seen; ``cut`` is everything that hangs from a line, its layers that are cut
-    alike as one: where all are, and no other line is ruffled, the same.  ``wanted`` is the fullness that was asked for, by
+    alike as one: where all are, and no other line is ruffled, the same; ``bought`` are the layers of tiers that are bought already
+    gathered, for which nothing is cut.  ``wanted`` is the fullness that was asked for, by
     number and first layer.
     ``piece`` is the cutting line of one sleeve, ``seams`` what is sewn on one.  ``offers`` are the plans to
     choose from, of which ``chosen`` is drawn; ``timing`` is how long things take her;
@@ -84,6 +90,7 @@ class CuttingPlan(NamedTuple):
     lines: list[TierLine]
     tiers: list[Tier]
     cut: list[Tier]
+    bought: list[Tier]
     wanted: dict[tuple[int, int], float]
     piece: Curve
     seams: Seams
@@ -124,9 +131,21 @@ class CuttingPlan(NamedTuple):
         return tuple(each for each in laid if each.name != "lining")
 
     @property
-    def trim(self) -> TrimBought | None:
-        """The trim that is bought for the free edges, if any is."""
-        return trim_bought(self.job.style, self.cut, self.job.sleeves, self.job.trim_price, self.job.tape)
+    def trims(self) -> tuple[TrimBought, ...]:
+        """The trims that are bought, for free edges and for whole tiers."""
+        job, prices = self.job, self.job.trim_prices
+        of_edges = trims_bought(job.style, self.cut, job.sleeves, prices, job.tape)
+        return of_edges + trims_of_tiers(self.bought, job.sleeves, prices.tiers, job.tape)
+
+    @property
+    def hung(self) -> list[Tier]:
+        """All that is cut or bought to hang from a line, tier by tier."""
+        return sorted((*self.cut, *self.bought), key=lambda tier: tier.number)
+
+    @property
+    def bought_pieces(self) -> int:
+        """How many lengths of trim are cut for whole tiers."""
+        return sum(tier.layers for tier in self.bought) * self.job.sleeves
 
     @property
     def strip_lays(self) -> list[StripLay]:
@@ -166,8 +185,8 @@ class CuttingPlan(NamedTuple):
     def amounts(self) -> dict[str, float]:
         """How much there is of every operation of :data:`geometry.cloth.work.OPERATIONS`."""
         lined = any(each.cloth.name == "lining" for each in self.purchases)
-        pieces = sum(each.lay.piece_count for each in self.purchases)
-        tiers = [tier_work(tier, self.job, tier.copies(self.job.sleeves), self.all_joins(tier)) for tier in self.cut]
+        pieces = sum(each.lay.piece_count for each in self.purchases) + self.bought_pieces
+        tiers = [tier_work(tier, self.job, tier.copies(self.job.sleeves), self.all_joins(tier)) for tier in self.hung]
         return job_amounts(pieces, tiers, self.seams, self.job.sleeves, lined, self.job.tape.priced_by)
 
     @property
@@ -231,7 +250,8 @@ def plan_cutting(
     lining = lining or piece
     with_lining = [Beside("lining", lining, job.sleeves, paired=True)] if cloths.lining.with_base else []
     with_base = _least_beside(piece, job, [(*way, *with_lining) for way in beside])
-    planning = _Planning(job, lines, spacings(outline, lines, end, spread), partial(ends_on, outline), _corners(piece, job, with_base))
+    planning = _Planning(job, lines, spacings(outline, lines, end, spread), partial(ends_on, outline))
+    planning.corners = _corners(piece, job, with_base, _cloths_of(planning.tiers, job))
     offers = planning.offers()
     chosen = next((each for each in offers if job.prefer in each.names), None)
     if chosen is None:
@@ -242,9 +262,11 @@ def plan_cutting(
     purchases = [*chosen.purchases, *with_tiers, *_buy_sleeves(laid, job)]
     purchases += [lining_bought_with(each, cloths.lining) for each in purchases if with_lining and each.cloth.name == "base"]
     seams, timing = seams or seams_of(outline), planning.worth.timing
-    seen = [as_seen([tier for tier in chosen.tiers if tier.number == line.number]) for line in lines]
+    seen = [as_seen([tier for tier in (*chosen.tiers, *planning.bought) if tier.number == line.number]) for line in lines]
     wanted = {(tier.number, tier.first_layer): tier.fullness for tier in planning.tiers}
-    return CuttingPlan(job, lines, seen, list(chosen.tiers), wanted, piece, seams, tuple(purchases), tuple(offers), chosen, timing, lining)
+    return CuttingPlan(
+        job, lines, seen, list(chosen.tiers), planning.bought, wanted, piece, seams, tuple(purchases), tuple(offers), chosen, timing, lining
+    )
 
 
 def seams_of(outline: Outline) -> Seams:
@@ -268,7 +290,10 @@ def seams_finished(outline: Outline, settled: Settled) -> Seams:
 
 
 class _Planning:
-    """All plans for the tiers of a job on their lines, ``between`` which there is so much, and for what hangs from other lines."""
+    """All plans for the tiers of a job on their lines, ``between`` which there is so much, and for what hangs from other lines.
+
+    ``corners`` are those that sleeves may take of the cloth of the tiers.
+    """
 
     def __init__(
         self,
@@ -276,20 +301,29 @@ class _Planning:
         lines: Sequence[TierLine],
         between: Sequence[float],
         ends_of: Callable[[Curve, float], Ends],
-        taken: Sequence[Corner],
     ) -> None:
-        self.job, self.lines, self.between, self.ends_of, self.corners = job, lines, between, ends_of, taken
-        cloths = [job.cloths.net, job.cloths.contrast] if any(job.style.contrast_layers) else [job.cloths.net]
+        self.job, self.lines, self.between, self.ends_of = job, lines, between, ends_of
+        self.corners: Sequence[Corner] = ()
+        cloths = [job.cloths.net]
+        cloths += [job.cloths.contrast] if any(job.style.contrast_layers) else []
+        cloths += [job.cloths.inner] if any(job.style.inner_layers) else []
         self.widest = min(usable_width(cloth, job.tape) for cloth in cloths)
         self.worth = job.worth
-        self.tiers = self._tiers()
+        every = self._tiers()
+        self.tiers, self.bought = ([tier for tier in every if tier.is_bought == bought] for bought in (False, True))
 
     def _tiers(self) -> list[Tier]:
         """Return everything that hangs from a line, layers that are cut alike as one: the sleeve's tiers first, from the top."""
         style, widest, others = self.job.style, self.widest, self.job.others
-        if style.trim:
-            drops = zip((line.number for line in self.lines), drops_of(style, self.between))
-            check_trim(style, [*drops, *((line.name, others.drop) for line in others.lines if others.drop is not None)])
+        numbers = [line.number for line in self.lines]
+        for number in style.bought or ():
+            if number not in numbers:
+                raise Refused("no tier to buy", tier=number, last=numbers[-1])
+        drops: list[tuple[int | str, float]] = [each for each in zip(numbers, drops_of(style, self.between)) if not style.buys(each[0])]
+        drops += [(line.name, others.drop) for line in others.lines if others.drop is not None]
+        check_trim(style, drops)
+        if max(style.layers) > 1:
+            check_trim(style.of_layer(1), drops)
         hung = [Hung(line.number, line.length, partial(self.ends_of, line.curve)) for line in self.lines]
         tiers = plan_strips(self.lines, self.between, style, widest, self.ends_of)
         lines = hung_on(others, max(line.number for line in self.lines))
@@ -314,7 +348,7 @@ class _Planning:
         if self.job.timed is None:
             return self.job.worth
         number, took = self.job.timed
-        timed = [tier for tier in tiers if tier.number == number and not tier.name]
+        timed = [tier for tier in (*tiers, *self.bought) if tier.number == number and not tier.name]
         if not timed:
             raise Refused("no tier to time", tier=number, last=self.lines[-1].number)
         amounts: Counter[str] = Counter()
@@ -324,11 +358,11 @@ class _Planning:
 
     def candidates(self, tiers: Sequence[Tier], only_across: bool = False) -> list[Candidates]:
         """Return all plans of every cloth that tiers are cut from, or those alone that cut strips whole across the width."""
-        strips = _strips(tiers, self.job)
-        cloths = sorted(strips, key=lambda each: each.name != "net")
-        seen = cloths[-1].name  # only the outermost layers show their border
+        strips, cloths = _strips(tiers, self.job), _cloths_of(tiers, self.job)
+        # Only the outermost layers show their border.
+        seen = next((name for name in ("contrast", "net", INNER) if any(cloth.name == name for cloth in cloths)), "")
         used = [cloth._replace(use="cheaper") if cloth.use in BORDERS and cloth.name != seen else cloth for cloth in cloths]
-        taken = [self.corners, *[()] * len(cloths)]  # sleeves lie on the first: the net, if any is used
+        taken = [self.corners, *[()] * len(cloths)]  # sleeves lie on the first
         return [
             Candidates(tuple(_lays(as_used, strips[cloth], tiers, self.job, only_across, corner)))
             for as_used, cloth, corner in zip(used, cloths, taken)
@@ -346,7 +380,9 @@ class _Planning:
 
     def _fitted(self, tiers: Sequence[Tier]) -> Offer | None:
         """Return the offer in which fullness fits the cloth, across its width, if there is one."""
-        job, used = self.job, list(_strips(tiers, self.job))
+        job, used = self.job, _cloths_of(tiers, self.job)
+        if not used:
+            return None
         width = usable_width(used[0], job.tape)
         fullness = fitted_fullness(tiers, width, job.fitting, LEAST_FULLNESS, MOST_FULLNESS, job.tape)
         if fullness == tuple(tier.fullness for tier in tiers) or any(cloth.use not in ("cheaper", "across") for cloth in used):
@@ -355,8 +391,14 @@ class _Planning:
         return offer(FITTED, fitted, self.candidates(fitted, only_across=True), self.worth, job.tape)
 
 
+def _cloths_of(tiers: Sequence[Tier], job: Job) -> list[Cloth]:
+    """Return the cloths that tiers are cut from, in the order of :data:`_OF_TIERS`."""
+    return sorted(_strips(tiers, job), key=lambda cloth: _OF_TIERS.index(cloth.name))
+
+
 def _strips(tiers: Sequence[Tier], job: Job) -> dict[Cloth, list[Strip]]:
-    """Return what is cut from each cloth for every tier, each piece as the rectangle it takes; contrast layers lie outermost.
+    """Return what is cut from each cloth for every tier, each piece as the rectangle it takes; contrast layers lie outermost, those of
+    the inner cloth innermost.
 
     What hangs from no sleeve is for sleeve 0.
     """
@@ -364,7 +406,7 @@ def _strips(tiers: Sequence[Tier], job: Job) -> dict[Cloth, list[Strip]]:
     for tier in tiers:
         plain, blank = tier.first_layer + tier.layers - tier.contrast_layers, tier.blank
         for layer in range(tier.first_layer, tier.first_layer + tier.layers):
-            cloth = job.cloths.net if layer < plain else job.cloths.contrast
+            cloth = job.cloths.inner if layer <= tier.inner_layers else job.cloths.net if layer < plain else job.cloths.contrast
             cut = strips.setdefault(cloth._replace(colour=colour_of(job.style, tier.all_layers - layer)), [])
             for sleeve in (0,) if tier.name else range(1, job.sleeves + 1):
                 cut += [Strip(tier.number, sleeve, layer, blank.width, blank.length, blank.folds, tier.past_line)] * blank.pieces
@@ -438,16 +480,17 @@ def _too_narrow(cloth: Cloth, piece: Curve, tape: Tape) -> Refused:
     return Refused("cloth too narrow for a sleeve", cloth=_NAMED[cloth.name], width=usable_width(cloth, tape), sleeve=wide, least=least)
 
 
-def _corners(piece: Curve, job: Job, beside: Sequence[Beside]) -> list[Corner]:
-    """Return the corners that the sleeves may take of the cloth of the tiers; none where they are not cut from that.
+def _corners(piece: Curve, job: Job, beside: Sequence[Beside], cloths: Sequence[Cloth]) -> list[Corner]:
+    """Return the corners that the sleeves may take of the first of the ``cloths`` of the tiers; none where they are not cut from that.
 
-    That is the contrast where no layer is cut from net.
+    Raises :class:`Refused` where it is too narrow, or there is none.
     """
-    all_contrast = all(contrast >= layers for contrast, layers in zip(job.style.contrast_layers, job.style.layers))
-    base, cloth = job.cloths.base, job.cloths.contrast if all_contrast else job.cloths.net
-    width = usable_width(cloth, job.tape)
+    base = job.cloths.base
     if not base.with_tiers:
         return []
+    if not cloths:
+        raise Refused("no cloth of the tiers")
+    cloth, width = cloths[0], usable_width(cloths[0], job.tape)
     try:
         return corners(piece, job.sleeves, width, base, job.tape, beside)
     except ValueError as error:

@@ -24,7 +24,8 @@ def cutting_sums(plan: CuttingPlan) -> list[Sum]:
             sums.append(tier_drop(tier.number, tier.spacing, overlap, last))
     for _, cut in groupby(plan.cut, key=lambda tier: tier.called):
         sums += sums_by_layers([(tier, layers_sums(plan, tier)) for tier in cut])
-    sums += plan.trim.sums(plan.job.tape) if plan.trim else []
+    for trim in plan.trims:
+        sums += trim.sums(plan.job.tape)
     for purchase in plan.purchases:
         if purchase.bought_with:
             continue

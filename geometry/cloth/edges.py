@@ -64,15 +64,16 @@ def edges_used(style: TierStyle, tiers: Sequence[Tier]) -> list[tuple[str, list[
 def trim_length(edge: Edge, tiers: Sequence[Tier], sleeves: int) -> Sum:
     """Return how much trim all edges take when they are finished so: 0 where nothing is bought for them."""
     if not edge.trimmed:
-        return Sum("trim of the edges", plain(0.0), (), say="shop")
+        return Sum(edge.operation, plain(0.0), (), say="shop")
     ends = 2 * edge.at_each_end * sum(tier.layers * tier.copies(sleeves) for tier in tiers)
     steps = (("+", Term(ends, "turned in at the ends")),) if ends else ()
-    return Sum("trim of the edges", Term(edges_in_all(tiers, sleeves), "all free edges"), steps, say="shop")
+    return Sum(f"{edge.operation} of the edges", Term(edges_in_all(tiers, sleeves), "all free edges"), steps, say="shop")
 
 
 class TrimBought(NamedTuple):
     """The trim that is bought for the edges of one finish, called ``edge``: its ``length``, how much a shop sells for that, its
-    ``price`` for a yard or metre and what it costs (None where that is not known).
+    ``price`` for a yard or metre and what it costs (None where that is not known).  It hangs so ``deep`` below its heading, where
+    it hangs; whole ``tiers`` may be of it, whose numbers these are.
     """
 
     edge: str
@@ -80,16 +81,62 @@ class TrimBought(NamedTuple):
     buy: float
     price: Decimal | None
     cost: Decimal | None
+    deep: float = 0.0
+    tiers: tuple[int, ...] = ()
 
     def sums(self, tape: Tape) -> list[Sum]:
         """Return how its length and its cost are reckoned on paper."""
         return [self.length, *([] if self.price is None else [price_of(self.length.of, self.price, self.buy, tape)])]
 
 
-def trim_bought(style: TierStyle, tiers: Sequence[Tier], sleeves: int, price: Decimal | None, tape: Tape) -> TrimBought | None:
-    """Return the trim that is bought, or None where none is; it is the outermost layers' at least."""
-    length = trim_length(EDGES[style.edge], [tier for tier in tiers if tier.edge == style.edge], sleeves)
-    if not length.result:
-        return None
-    buy = tape.to_sell(length.result)
-    return TrimBought(style.edge, length, buy, price, cost_of(price, buy, tape))
+class TrimPrices(NamedTuple):
+    """What a yard or metre of trim costs, None where that is not known: of that of the outermost layers' free edges, and of that
+    of the layers under them where it is another; and of that of which whole ``tiers`` are.
+    """
+
+    outermost: Decimal | None = None
+    under: Decimal | None = None
+    tiers: Decimal | None = None
+
+
+def trims_bought(style: TierStyle, tiers: Sequence[Tier], sleeves: int, prices: TrimPrices, tape: Tape) -> tuple[TrimBought, ...]:
+    """Return the trims that are bought for free edges, one for each finish that takes any, that of the outermost layers first."""
+    found = []
+    for name, those in edges_used(style, tiers):
+        length = trim_length(EDGES[name], those, sleeves)
+        if length.result:
+            buy, price = tape.to_sell(length.result), prices.outermost if name == style.edge else prices.under
+            found.append(TrimBought(name, length, buy, price, cost_of(price, buy, tape), style.trim_depth if name == TRIM else 0.0))
+    return tuple(found)
+
+
+#: What trim is called of which whole tiers are.
+TIERS = "tiers"
+
+
+def trims_of_tiers(tiers: Sequence[Tier], sleeves: int, price: Decimal | None, tape: Tape) -> tuple[TrimBought, ...]:
+    """Return the trim of which whole ``tiers`` are, one for each depth in which it is bought, to a mark of the tape."""
+    by_depth: dict[float, list[Tier]] = {}
+    for tier in tiers:
+        by_depth.setdefault(tape.mark * round(tier.drop / tape.mark), []).append(tier)
+    found = []
+    for deep, those in by_depth.items():
+        numbers = tuple(dict.fromkeys(tier.number for tier in those))
+        length = length_of_tiers(those, sleeves)
+        buy = tape.to_sell(length.result)
+        found.append(TrimBought(TIERS, length, buy, price, cost_of(price, buy, tape), deep, numbers))
+    return tuple(found)
+
+
+def trim_of(tier: Tier) -> float:
+    """Return how much trim one layer of a bought tier takes: its line, and what both ends take past it."""
+    return tier.line + sum(tier.past_line)
+
+
+def length_of_tiers(tiers: Sequence[Tier], sleeves: int) -> Sum:
+    """Return how much trim ``tiers`` of it take: their lines, and what their ends take past those, in every layer of every sleeve."""
+    strips = [(tier, tier.layers * sleeves) for tier in tiers]
+    ends = sum(number * sum(tier.past_line) for tier, number in strips)
+    lines = sum(number * tier.line for tier, number in strips)
+    called = f"trim of tier{'s' if len(tiers) > 1 else ''} {', '.join(str(tier.number) for tier in tiers)}"
+    return Sum(called, Term(lines, "all lines"), (("+", Term(ends, "what the ends take past them")),), say="shop")

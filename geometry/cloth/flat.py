@@ -132,7 +132,7 @@ def _view(
     for line, tier in zip(lines, tiers):
         level, width = _on_side(line, which, spread)
         shows = above_end < level
-        shape = _shape(tier, width / 2, _wider(tier, which) / 2, level, make, shows)
+        shape = _shape(tier, width / 2, _wider(tier, which) / 2, level, "gathered" if tier.is_bought else make, shows)
         shapes.append(shape)
         above_end = level + tier.drop
     arm = _arm(figure, float(levels[-1]), float(half[-1]))

@@ -1,4 +1,4 @@
-"""Gathered strips: drawn up evenly to the length of their line."""
+"""Gathered strips: drawn up evenly to the length of their line, or bought so."""
 from __future__ import annotations
 
 from typing import NamedTuple
@@ -22,6 +22,16 @@ class Gathers(NamedTuple):
     def edge(self) -> float:
         """The free edge is as long as what is taken onto the line."""
         return self.taken
+
+
+class Bought(NamedTuple):
+    """A tier of trim that is bought already gathered: nothing is cut, drawn up or finished for it."""
+
+    taken: float = 0.0
+    rows: int = 0
+    edge: float = 0.0
+    pattern: None = None
+    folds: tuple[float, ...] = ()
 
 
 def gather(tier: ToMake) -> Gathers:

@@ -19,7 +19,7 @@ def layers_of(tier: Tier, hung: Hung, style: TierStyle, widest: float) -> list[T
     ``hung`` is its line, ``widest`` the usable width of the cloth that pattern pieces must fit; the tier has passed
     :func:`check_layers`.  Raises :class:`Refused` where a layer can't be made.
     """
-    sizes = [(tier.drop - k * style.layer_step, tier.fullness * under_fullness(style, k), style.of_layer(k).edge) for k in range(tier.layers)]
+    sizes = [_size(tier, style, k) for k in range(tier.layers)]
     if len(set(sizes)) == 1:
         return [tier]
     found, over = [], 0
@@ -29,9 +29,15 @@ def layers_of(tier: Tier, hung: Hung, style: TierStyle, widest: float) -> list[T
         group = tier._replace(layers=layers, contrast_layers=contrast) if over == 0 else hung.tier(
             tier.spacing, drop, fullness, layers, contrast, style.of_layer(over), widest
         )  # fmt: skip
-        found.append(group._replace(first_layer=tier.layers - over - layers + 1, over=over))
+        found.append(group._replace(first_layer=tier.layers - over - layers + 1, over=over, inner_layers=tier.inner_layers))
         over += layers
     return found
+
+
+def _size(tier: Tier, style: TierStyle, under: int) -> tuple[float, float, str]:
+    """Return drop, fullness and edge of the layer so far ``under`` the outermost: those that differ in none of these are cut alike."""
+    drop = tier.drop - under * style.layer_step
+    return (drop, tier.fullness, "") if tier.is_bought else (drop, tier.fullness * under_fullness(style, under), style.of_layer(under).edge)
 
 
 def under_fullness(style: TierStyle, under: int) -> float:
@@ -57,10 +63,11 @@ def check_layers(tiers: Sequence[Tier], style: TierStyle) -> None:
     """
     several = [tier for tier in tiers if tier.layers > 1]
     trim = style.of_layer(1).trim
-    shortest = min(several, key=lambda tier: (tier.drop - trim - SHORTEST) / (tier.layers - 1), default=None)
-    if shortest and shortest.drop - trim - (shortest.layers - 1) * style.layer_step < SHORTEST:
-        most = (shortest.drop - trim - SHORTEST) / (shortest.layers - 1)
+    steps = [(tier, (tier.drop - (0.0 if tier.is_bought else trim) - SHORTEST) / (tier.layers - 1)) for tier in several]
+    shortest, most = min(steps, key=lambda each: each[1], default=(None, math.inf))
+    if shortest and most < style.layer_step:
         raise Refused("under-layer too short", tier=shortest.called, drop=shortest.drop, layers=shortest.layers, most=most)
+    several = [tier for tier in several if not tier.is_bought]
     shares = [(tier, min(under_fullness(style, k) for k in range(1, tier.layers))) for tier in several]
     flattest, share = min(shares, key=lambda each: each[0].fullness * each[1], default=(None, 1.0))
     if flattest and share < 1 and flattest.fullness * share < LEAST_FULLNESS - 1e-9:

@@ -32,7 +32,9 @@ class TierStyle(NamedTuple):
     outermost inward: in both the last one holds for all layers below, and where there is none all are alike.  Layers under the
     outermost have the ``under_edge`` and its ``under_hem``; where that is empty, the same.  The front half of a line takes the
     ``front_share`` of its gathers.
-    Pieces are cut ``upright``, none turned, where the cloth has a nap.
+    Pieces are cut ``upright``, none turned, where the cloth has a nap.  Of every tier so many ``inner_layers``, the innermost, are
+    cut from the inner cloth (none where the sequence is empty); those whose numbers are ``bought`` (None: all) are trim that
+    comes already gathered, not cut at all.
     """
 
     make: str
@@ -59,11 +61,17 @@ class TierStyle(NamedTuple):
     trim_depth: float = 0.0
     under_edge: str = ""
     under_hem: float = 0.0
+    inner_layers: Sequence[int] = ()
+    bought: Sequence[int] | None = ()
 
     @property
     def trim(self) -> float:
         """How much of every drop is bought trim."""
         return self.trim_depth if self.edge == TRIM else 0.0
+
+    def buys(self, number: int) -> bool:
+        """Whether the tier of this number is bought already gathered."""
+        return self.bought is None or number in self.bought
 
     def of_layer(self, under: int) -> TierStyle:
         """Return the style of the layer so far ``under`` the outermost."""

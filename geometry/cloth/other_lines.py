@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from geometry.cloth.making import TierStyle
-from geometry.cloth.strips import Hung, Tier
+from geometry.cloth.strips import Hung, Tier, layers_from
 from geometry.curves.curve import Curve
 from geometry.measuring.lengths import HalfTyped, read_length, within
 from geometry.pieces.strip_ends import square_ends
@@ -80,11 +80,14 @@ def hung_on(others: Others, after: int) -> list[Hung]:
 
 
 def ruffles(others: Others, hung: Sequence[Hung], first: Tier, style: TierStyle, widest: float) -> list[Tier]:
-    """Return what hangs from the other lines, in as many layers as the ``first`` tier of the sleeve.
+    """Return what hangs from the other lines, in as many layers as the ``first`` tier of the sleeve; it is cut even where that is bought.
 
     ``hung`` are those lines, ``widest`` is the usable width of the cloth that pattern pieces must fit.  Raises
     :class:`Refused` where one can't be made.
     """
+    if not hung:
+        return []
     drop = first.drop if others.drop is None else others.drop
     fullness = first.fullness if others.fullness is None else others.fullness
-    return [line.tier(drop, drop, fullness, first.layers, first.contrast_layers, style, widest) for line in hung]
+    layers, contrast, inner = layers_from(style._replace(bought=()), 0, first.number)
+    return [line.tier(drop, drop, fullness, layers, contrast, style, widest)._replace(inner_layers=inner) for line in hung]

@@ -12,6 +12,7 @@ from typing import Callable, NamedTuple
 
 import numpy as np
 
+from geometry.cloth.gathers import Bought
 from geometry.cloth.making import Made, TierStyle, ToMake
 from geometry.cloth.ways import WAYS
 from geometry.curves.arrays import Array
@@ -59,7 +60,8 @@ class Tier(NamedTuple):
 
     Layers that are cut alike are one of these: they are the ones from ``first_layer`` on, counted from the innermost, and
     so many layers lie ``over`` them.  Their free ``edge`` is one of :data:`geometry.cloth.edges.EDGES`, with the allowance ``hem``,
-    and of the drop so much is bought ``trim``.  What hangs from a line of the dress that is not the sleeve's has a ``name``, and is
+    and of the drop so much is bought ``trim``.  Of all layers on the line so many ``inner_layers``, the innermost, are cut from the
+    inner cloth.  What hangs from a line of the dress that is not the sleeve's has a ``name``, and is
     made once.
     """
 
@@ -82,6 +84,12 @@ class Tier(NamedTuple):
     edge: str = "cut"
     hem: float = 0.0
     trim: float = 0.0
+    inner_layers: int = 0
+
+    @property
+    def is_bought(self) -> bool:
+        """Whether it is bought already gathered, so that nothing is cut for it."""
+        return isinstance(self.made, Bought)
 
     @property
     def cloth_drop(self) -> float:
@@ -241,12 +249,24 @@ def plan_strips(
     """
     tiers = []
     for i, (line, spacing, drop) in enumerate(zip(lines, between, drops_of(style, between))):
-        layers, contrast, fullness = style.layers[i], style.contrast_layers[i], style.fullness[i]
-        if contrast > layers:
-            raise Refused("more contrast than layers", tier=line.number, layers=layers, contrast=contrast)
+        layers, contrast, inner = layers_from(style, i, line.number)
         hung = Hung(line.number, line.length, partial(ends_of, line.curve))
-        tiers.append(hung.tier(spacing, drop, fullness, layers, contrast, style, widest))
+        tiers.append(hung.tier(spacing, drop, style.fullness[i], layers, contrast, style, widest)._replace(inner_layers=inner))
     return tiers
+
+
+def layers_from(style: TierStyle, i: int, number: int) -> tuple[int, int, int]:
+    """Return how many layers a tier has, by its place ``i`` from the top, and how many of them are cut from the contrast and from
+    the inner cloth.  Raises :class:`Refused` where there are not so many.
+    """
+    layers, contrast, inner = style.layers[i], style.contrast_layers[i], style.inner_layers[i] if style.inner_layers else 0
+    if style.buys(number):
+        return layers, 0, 0
+    if contrast > layers:
+        raise Refused("more contrast than layers", tier=number, layers=layers, contrast=contrast)
+    if contrast + inner > layers:
+        raise Refused("more cloths than layers", tier=number, layers=layers, contrast=contrast, inner=inner)
+    return layers, contrast, inner
 
 
 class Hung(NamedTuple):
@@ -263,6 +283,8 @@ class Hung(NamedTuple):
         self, spacing: float, drop: float, fullness: float, layers: int, contrast: int, style: TierStyle, widest: float
     ) -> Tier:
         """Return what hangs from it, so many ``layers`` alike.  Arguments and errors as of :func:`plan_strips`."""
+        if style.buys(self.number) and not self.name:
+            return self._bought(spacing, drop, fullness, layers, style)
         cloth, called = drop - style.trim, self.name or self.number
         ends = self.ends_at(cloth)
         gathered_in = sum(end.reach for end in ends) if style.end_shape == GATHERED_IN else 0.0
@@ -289,6 +311,25 @@ class Hung(NamedTuple):
             trim=style.trim,
         )
 
+    def _bought(self, spacing: float, drop: float, fullness: float, layers: int, style: TierStyle) -> Tier:
+        """Return the tier as trim that is bought already gathered, as deep as it hangs; its ends run out as far as the seams do."""
+        back, front = ends = self.ends_at(drop)
+        return Tier(
+            number=self.number,
+            line=self.length,
+            spacing=spacing,
+            drop=drop,
+            fullness=fullness,
+            layers=layers,
+            contrast_layers=0,
+            cut_width=drop,
+            ends=ends,
+            gathered_in=0.0,
+            past_line=(back.takes_up(style.end_allowance, 0.0, 0.0), front.takes_up(style.end_allowance, 0.0, 0.0)),
+            join_allowance=0.0,
+            made=Bought(),
+        )
+
 
 def remade(tier: Tier, style: TierStyle, widest: float, fullness: float, angle: float = 2 * math.pi) -> Tier:
     """Return a tier made anew with another fullness or angle; all else is as it was.  Arguments and errors as of :func:`plan_strips`."""
@@ -309,8 +350,8 @@ def drops_of(style: TierStyle, between: Sequence[float]) -> list[float]:
 
 def check_trim(style: TierStyle, drops: Sequence[tuple[int | str, float]]) -> None:
     """Raise :class:`Refused` where bought trim would leave hardly any cloth above it; ``drops`` are those of all that hangs, by name."""
-    called, drop = min(drops, key=lambda each: each[1])
-    if drop - style.trim < SHORTEST:
+    called, drop = min(drops, key=lambda each: each[1], default=("", math.inf))
+    if style.trim and drop - style.trim < SHORTEST:
         raise Refused("trim deeper than its tier", tier=called, drop=drop, trim=style.trim, most=drop - SHORTEST)
 
 

@@ -9,8 +9,8 @@ from collections.abc import Mapping
 from decimal import Decimal
 from typing import Callable, NamedTuple, TypedDict, TypeVar
 
-from geometry.cloth.buying import Cloth, Cloths
-from geometry.cloth.edges import CUT, EDGES, HEMMED, ROLLED
+from geometry.cloth.buying import INNER, Cloth, Cloths
+from geometry.cloth.edges import EDGES, TrimPrices
 from geometry.cloth.making import TierStyle
 from geometry.cloth.other_lines import Others, read_other_lines
 from geometry.measuring.graduation import listed, one_value, per_tier
@@ -18,11 +18,15 @@ from geometry.measuring.lengths import HalfTyped, read_length, within
 from geometry.measuring.measurements import Measurement, Number, number_in_range, read_measurements
 from geometry.measuring.money import METRE, YARD, Sum, read_price
 from geometry.refusal import Refused
+from geometry.sleeve.spacing import MOST_TIERS
 
 _Taken = TypeVar("_Taken")
 
 #: Written instead of a length: let the rule decide.
 BY_RULE = "auto"
+
+#: Written instead of numbers: every tier.
+ALL = "all"
 
 #: How layers of a tier are gathered or pleated.
 ONE_BY_ONE, TOGETHER = "one_by_one", "together"
@@ -31,9 +35,9 @@ ONE_BY_ONE, TOGETHER = "one_by_one", "together"
 BASE_CLOTHS = ("own", "own_with_lining", "net", "net_with_lining")
 FROM_TIERS, WITH_LINING = ("net", "net_with_lining"), ("own_with_lining", "net_with_lining")
 
-#: How under-layers are finished: as the outermost, or one of these, for which nothing is bought.
+#: How under-layers are finished: as the outermost, or otherwise.
 AS_OUTERMOST = "as_outermost"
-UNDER_EDGES = (AS_OUTERMOST, CUT, HEMMED, ROLLED)
+UNDER_EDGES = (AS_OUTERMOST, *EDGES)
 
 #: Cloth narrower than this is ribbon, and wider is not woven, millimetres.
 _NARROWEST, _WIDEST = 100.0, 5000.0
@@ -65,6 +69,7 @@ _ALLOWANCES = (
 _WIDTHS = (
     _width("net", "", "Between the selvedges of the net, without them."),
     _width("contrast", "", "Of the net or cloth for the layers in contrast."),
+    _width("inner", "", "Of the cloth for the innermost layers, where they have one of their own."),
     _width("base", "no base", "Of the cloth for the sleeve itself. 0 = not planned."),
     _width("lining", "no lining", "Of the lining. 0 = no lining."),
 )
@@ -116,6 +121,11 @@ TEXTS = {
             "Lines of the dress beside the sleeve, by name and length: bodice front 13 in; bodice back 13 in. Each is ruffled once, in the layers"
             " of tier 1.",
         ),
+        Text(
+            "bought_tiers", "Tiers bought ready gathered", "",
+            "Numbers of tiers that are bought as trim, already gathered, instead of cut: 6, or 1; 6, or all. In as many layers as the page Tiers"
+            " says; bought by length, as deep as the tier hangs.",
+        ),
         Text("other_fullness", "Their fullness", BY_RULE, "Length of strip for each length of those lines. auto = as tier 1."),
     )
 }  # fmt: skip
@@ -154,6 +164,7 @@ _PER_CLOTH = (
 _DEFAULTS = {
     "net": ("0", "5"),
     "contrast": ("0", "5"),
+    "inner": ("0", "5"),
     "base": ("3", "5"),
     "lining": ("3", "5"),
 }
@@ -166,9 +177,16 @@ PRICES = {
     for cloth in Cloths._fields
 }
 
-#: What trim of the free edges costs.
+_FOR_A_LENGTH = "For a yard (inches) or a metre (centimetres). 0 = not known."
+
+#: What trim costs: of the free edges, of those of under-layers where it is another, of whole tiers.
 TRIM_PRICES = {
-    "trim_price": Sum("trim_price", "Ribbon, braid, wire or trim: price", "0", "For a yard (inches) or a metre (centimetres). 0 = not known.")
+    each.name: each
+    for each in (
+        Sum("trim_price", "Ribbon, braid, wire or trim: price", "0", _FOR_A_LENGTH),
+        Sum("under_trim_price", "Under-layers: price of its trim", "0", _FOR_A_LENGTH),
+        Sum("bought_price", "Tiers bought: price", "0", _FOR_A_LENGTH),
+    )
 }
 
 NUMBERS = {
@@ -182,6 +200,10 @@ NUMBERS = {
         Number(
             "contrast_layers", "of these, in contrast", "0", 0, 12,
             "The outermost layers, cut from the contrast: one number, or one for each tier.", whole=True,
+        ),
+        Number(
+            "inner_layers", "The innermost, from the inner cloth", "0", 0, 12,
+            "How many layers, the innermost, are cut from a cloth of their own: one number, or one for each tier.", whole=True,
         ),
         Number(
             "under_fullness", "Under-layers: fullness, %", "100", 10, 400,
@@ -229,6 +251,8 @@ def read_tier_style(typed: Mapping[str, str], tiers: int, seam_allowance: float,
         fullness=each("fullness"),
         layers=each_whole("layers"),
         contrast_layers=each_whole("contrast_layers"),
+        inner_layers=each_whole("inner_layers"),
+        bought=_bought_tiers(typed["bought_tiers"]),
         drops=_by_rule("drop", typed, unit, for_tiers),
         overlap=_by_rule("overlap", typed, unit, one_value),
         past_hem=lengths["past_hem"],
@@ -265,6 +289,17 @@ def _under_layers(typed: Mapping[str, str], layers: int) -> _UnderLayers:
         if count > most:
             raise Refused("more values than layers", label=label, values=count, most=most)
     return {"under_fullness": tuple(share / 100 for share in shares), "colours": colours}
+
+
+def _bought_tiers(text: str) -> tuple[int, ...] | None:
+    """Return the numbers of the tiers that are bought already gathered, None for all.  Raises :class:`HalfTyped` or :class:`Refused`."""
+    label, text = TEXTS["bought_tiers"].label, text.strip().lower()
+    if text == ALL:
+        return None
+    if text and ALL.startswith(text):
+        raise HalfTyped(text)
+    number = Number("", label, "", 1, MOST_TIERS, "", whole=True)
+    return tuple(sorted({int(each) for each in listed(label, text, _number_reader(number))})) if text else ()
 
 
 def read_others(typed: Mapping[str, str], unit: str) -> Others:
@@ -324,14 +359,16 @@ def read_cloths(typed: Mapping[str, str], unit: str) -> Cloths:
     return Cloths(
         net=net,
         contrast=cloth("contrast", "strip_direction", of_tiers=True),
+        inner=cloth("inner", "strip_direction", of_tiers=True)._replace(name=INNER),
         base=base,
         lining=lining,
     )
 
 
-def read_trim_price(typed: Mapping[str, str], unit: str) -> Decimal | None:
-    """Return what a yard or metre of trim costs, or None where it is not known.  Raises as :func:`read_tier_style`."""
-    return _price(TRIM_PRICES["trim_price"], typed, unit)
+def read_trim_prices(typed: Mapping[str, str], unit: str) -> TrimPrices:
+    """Return what a yard or metre of trim costs.  Raises as :func:`read_tier_style`."""
+    outermost, under, tiers = (_price(price, typed, unit) for price in TRIM_PRICES.values())
+    return TrimPrices(outermost, under, tiers)
 
 
 def _price(price: Sum, typed: Mapping[str, str], unit: str) -> Decimal | None:

@@ -112,6 +112,12 @@ def draft_sleeve() -> dict[str, Said]:
     }  # fmt: skip
 
 
+EDGES = {
+    "cut": "left as it is cut", "hemmed": "narrow hem", "rolled": "rolled hem", "ribbon": "bound with ribbon",
+    "braid": "stiffened with horsehair braid", "wire": "fine wire in a rolled hem", "trim": "bought trim, already gathered",
+}  # fmt: skip
+
+
 def cutting_plan() -> dict[str, Said]:
     return {
         "tab": pages(tiers="Tiers", strips="Strips", more="Layers", cloth="Cloth", plan="Plan", hours="Hours", quote="Quote", job="Job sheet"),
@@ -158,16 +164,11 @@ def cutting_plan() -> dict[str, Said]:
         ),
         "strip_edge": chosen(
             "Free edge", "How the free edge of every tier is finished. Net does not fray and may be left as it is cut.",
-            {
-                "cut": "left as it is cut", "hemmed": "narrow hem", "rolled": "rolled hem", "ribbon": "bound with ribbon",
-                "braid": "stiffened with horsehair braid", "wire": "fine wire in a rolled hem",
-                "trim": "bought trim, already gathered",
-            },
+            EDGES,
         ),
         "under_edge": chosen(
             "Under-layers: free edge",
-            "How the free edges of the layers under the outermost are finished; ribbon, braid, wire or trim then go on the outermost alone.",
-            {"as_outermost": "as the outermost layer’s", "cut": "left as it is cut", "hemmed": "narrow hem", "rolled": "rolled hem"},
+            "How the free edges of the layers under the outermost are finished.", {"as_outermost": "as the outermost layer’s", **EDGES},
         ),
         "end_shape": chosen(
             "Ends on the armhole", "Above the underarm the seam slants out from under a strip's end.",

@@ -1,6 +1,7 @@
 """Cutting Plan as a script: what it draws and writes, what it refuses, and what it leaves alone."""
 import csv
 import io
+import math
 import re
 import shutil
 import subprocess
@@ -254,6 +255,21 @@ def test_the_list_tells_how_the_edges_of_every_layer_are_finished(draft, plan):
     _, rows, page = plan(draft(tiers=2), strip_edge="ribbon", under_edge="rolled", layers="2", trim_price="2")
     assert [(row["first_layer"], row["free_edge"]) for row in rows.values()] == [("1", "Rolled hem")] * 2  # the last row of each tier
     assert "every strip of the outermost layers" in page and "every strip of the layers under them" in page
+
+
+def test_the_list_tells_a_tier_that_is_bought(draft, plan):
+    """Its line and what its ends take past it, by hand from the row itself; bought by the yard at her price, nothing cut for it."""
+    options = {"bought_tiers": "2", "bought_price": "3", "layers": "1", "hourly": "20", "show_working": "true"}
+    root, rows, page = plan(draft(tiers=2), **options)
+    row = rows[2]
+    assert (row["cloth"], row["free_edge"], row["fullness"], row["cut_width_mm"]) == ("bought trim", "Bought gathered", "", "")
+    length = float(row["line_length_mm"]) + float(row["back_end_past_line_mm"]) + float(row["front_end_past_line_mm"])
+    assert float(row["cut_length_mm"]) == pytest.approx(length, abs=0.002)
+    eighths = math.ceil(2 * length / (36 * INCH) * 8 - 1e-9)
+    [trim] = [each for each in table_of(page, "What to buy") if each[0].startswith("Gathered trim")]
+    assert Decimal(trim[-1]) == (Decimal(3) * eighths / 8).quantize(Decimal("0.01"), ROUND_HALF_UP)
+    assert "Cut the bought trim of tier 2, 2 lengths in all" in page and "Trim of tier 2: all lines" in page
+    assert not [line for line in parts(root, "gather mark") if "tier line 2" in " ".join(line.attrib.values())]
 
 
 def test_stitching_that_would_show_is_said_and_drawn(draft, plan):

@@ -153,6 +153,8 @@ def steps_of(sheet: str) -> dict[str, int]:
         ({}, {}),
         ({"finish": "elastic"}, {"layers_sewn": "together"}),
         ({"finish": "faced", "edge_fullness": "1.2"}, {"make": "knife", "net_width": "30"}),
+        ({}, {"bought_tiers": "2; 6", "strip_edge": "ribbon", "under_edge": "braid", "layer_step": "1/4 in", "inner_layers": "1"}),
+        ({"finish": "elastic"}, {"bought_tiers": "all"}),
         ({"lining": "none", "finish": "bound", "tiers": 3}, {"make": "flounce", "fullness": "2", "layers": "1"}),
     ],
 )  # fmt: skip

@@ -87,19 +87,74 @@ def test_under_layers_may_be_finished_otherwise():
     """Three layers on four tiers of two sleeves: the ribbon goes around the outermost eight strips, the others get a rolled hem."""
     mixed, plain = plan(strip_edge="ribbon", under_edge="rolled"), plan(strip_edge="ribbon")
     around = sum(tier.line * 4 + sum(tier.past_line) for tier in plain.tiers) * 2
-    assert mixed.trim.length.result == pytest.approx(around)
-    assert plain.trim.length.result == pytest.approx(3 * around)
+    assert [trim.length.result for trim in mixed.trims] == pytest.approx([around])
+    assert [trim.length.result for trim in plain.trims] == pytest.approx([3 * around])
     assert mixed.minutes["rolled"] == pytest.approx(2 * around / YARD * GUESSED["rolled"])
     assert [(tier.edge, tier.layers) for tier in mixed.cut] == [("ribbon", 1), ("rolled", 2)] * 4
     assert {round((under.cut_width - over.cut_width) / INCH, 6) for over, under in zip(mixed.cut[::2], mixed.cut[1::2])} == {0.25}
     assert sum(row.strips for tier in mixed.cut for row in mixed.rows(tier)) == 4 * 3 * 2
 
 
+def test_under_layers_may_have_a_trim_of_their_own():
+    """Ribbon around the outermost of three layers, braid on both under it: each by its own length and its own price."""
+    ribbon, braid = plan(strip_edge="ribbon", under_edge="braid", trim_price="2", under_trim_price="1.50").trims
+    assert (ribbon.edge, braid.edge) == ("ribbon", "braid")
+    assert braid.length.result == pytest.approx(2 * ribbon.length.result)
+    assert (ribbon.price, braid.price) == (Decimal(2), Decimal("1.50"))
+    assert braid.cost == (Decimal("1.50") * Decimal(braid.buy / YARD)).quantize(Decimal("0.01"), ROUND_HALF_UP)
+
+
+def test_a_trim_of_under_layers_is_no_deeper_than_its_tier():
+    with pytest.raises(Refused) as refusal:
+        plan(under_edge="trim", trim_depth="11 in", layers="2")
+    ((rule, facts),) = refusal.value.problems
+    assert rule == "trim deeper than its tier"
+    plan(under_edge="trim", trim_depth=f"{facts['most'] / INCH - 0.001:.4f} in", layers="2")
+    plan(under_edge="trim", trim_depth="11 in", layers="1")  # of no account
+
+
+def test_whole_tiers_may_be_bought_gathered():
+    """By hand: each layer takes its line and what its ends take past it, and so often; nothing is cut, drawn up or hemmed for it."""
+    plain, mixed = plan(strip_edge="hemmed"), plan(bought_tiers="4; 1", strip_edge="hemmed", bought_price="3")
+    assert [tier.number for tier in mixed.cut] == [2, 3] and [tier.number for tier in mixed.bought] == [1, 4]
+    assert [tier.number for tier in mixed.tiers] == [1, 2, 3, 4]
+    for tier in mixed.bought:
+        trims = [trim for trim in mixed.trims if tier.number in trim.tiers]
+        assert len(trims) == 1 and trims[0].deep == pytest.approx(tier.drop, abs=INCH / 16)
+    strips = sum(3 * 2 * (tier.line + sum(tier.past_line)) for tier in mixed.bought)
+    assert sum(trim.length.result for trim in mixed.trims) == pytest.approx(strips)
+    assert sum(float(trim.cost) for trim in mixed.trims) == pytest.approx(sum(3 * trim.buy / YARD for trim in mixed.trims), abs=0.02)
+    kept = {tier.number: tier for tier in plain.cut}
+    gone = [kept[1], kept[4]]
+    assert plain.taken_length - mixed.taken_length == pytest.approx(sum(tier.made.taken * 3 * 2 for tier in gone))
+    assert mixed.amounts["edge"] == pytest.approx(plain.amounts["edge"] - edges_in_all(gone, 2) / YARD)
+    assert mixed.amounts["setting"] == pytest.approx(plain.amounts["setting"])  # it is sewn on all the same
+    bought, all_cloth = (next(each for each in planned.purchases if each.cloth.name == "net") for planned in (mixed, plain))
+    assert bought.buy < all_cloth.buy
+
+
+def test_where_nothing_is_cut_no_net_is_bought():
+    planned = plan(bought_tiers="all", layers="1")
+    assert planned.cut == [] and [each.cloth.name for each in planned.purchases] == ["base", "lining"]
+    assert "shaping" not in planned.minutes and planned.minutes["setting"] > 0
+    assert len(plan(bought_tiers="all", other_lines="bodice front 13 in").cut) == 1  # another line is cut all the same
+
+
+@pytest.mark.parametrize(
+    ("typed", "rule"),
+    [({"bought_tiers": "7"}, "no tier to buy"), ({"bought_tiers": "all", "base_cloth": "net"}, "no cloth of the tiers")],
+)
+def test_what_can_not_be_bought(typed, rule):
+    with pytest.raises(Refused) as refusal:
+        plan(**typed)
+    assert refusal.value.problems[0].rule == rule
+
+
 def test_what_trim_costs():
     """By decimals: so many eighths of a yard at 2.40 a yard, to the cent; not known, nothing."""
-    bought = plan(strip_edge="braid", trim_price="2.40").trim
+    (bought,) = plan(strip_edge="braid", trim_price="2.40").trims
     eighths = math.ceil(bought.length.result / YARD * 8 - 1e-9)
     assert bought.buy == pytest.approx(eighths * YARD / 8)
     assert bought.cost == (Decimal("2.40") * eighths / 8).quantize(Decimal("0.01"), ROUND_HALF_UP)
-    assert plan(strip_edge="braid").trim.cost is None
-    assert plan(strip_edge="hemmed", trim_price="2.40").trim is None
+    assert [trim.cost for trim in plan(strip_edge="braid").trims] == [None]
+    assert plan(strip_edge="hemmed", trim_price="2.40").trims == ()

@@ -62,6 +62,28 @@ def test_every_colour_is_a_purchase_and_nothing_is_lost():
     assert sum(row.strips for tier in planned.cut for row in planned.rows(tier)) == (3 + 3 + 2 + 1) * 2
 
 
+def test_three_cloths_in_one_tier():
+    """Contrast outermost, the inner cloth innermost, net between them: each laid on its own width and bought at its own price."""
+    typed = {"contrast_layers": "1", "inner_layers": "1; 1; 0; 2", "inner_width": "36 in", "inner_price": "2", "net_price": "4"}
+    planned = plan(layers="3; 3; 2; 3", layer_step="1/4 in", **typed)
+    bought = {each.cloth.name: each for each in planned.chosen.purchases}
+    assert list(bought) == ["net", "inner cloth", "contrast"]
+    counts = {name: {(s.tier, s.layer) for s in each.lay.strips} for name, each in bought.items()}
+    assert counts["contrast"] == {(1, 3), (2, 3), (3, 2), (4, 3)}
+    assert counts["net"] == {(1, 2), (2, 2), (3, 1)}
+    assert counts["inner cloth"] == {(1, 1), (2, 1), (4, 1), (4, 2)}
+    assert (bought["inner cloth"].lay.width, bought["net"].lay.width) == pytest.approx((36 * INCH, 54 * INCH))
+    assert float(bought["inner cloth"].cost) == pytest.approx(2 * bought["inner cloth"].buy / YARD, abs=0.006)
+    area = sum(tier.blank.area * tier.layers for tier in planned.cut) * 2
+    assert sum(each.bound * each.lay.width for each in bought.values()) == pytest.approx(area)
+
+
+def test_sleeves_lie_on_the_inner_cloth_where_no_layer_is_of_net():
+    planned = plan(layers="2", contrast_layers="1", inner_layers="1", inner_width="60 in", base_cloth="net")
+    assert [each.cloth.name for each in planned.chosen.purchases] == ["inner cloth", "contrast"]
+    assert next(each for each in planned.purchases if each.cloth.name == "base").bought_with == "inner cloth"
+
+
 @pytest.mark.parametrize("make", ["knife", "flounce"])
 def test_other_ways_have_layers_that_differ_too(make):
     planned = plan(make=make, fullness="2", layers="2", layer_step="1/2 in", under_fullness="90")
@@ -85,6 +107,7 @@ def test_layers_as_one_are_drawn_up_once():
         ({"under_fullness": "90", "layers_sewn": "together"}, "unlike layers as one"),
         ({"under_fullness": "120; 100", "layers_sewn": "together"}, "unlike layers as one"),
         ({"under_fullness": "90; 80; 70"}, "more values than layers"),
+        ({"contrast_layers": "2", "inner_layers": "2"}, "more cloths than layers"),
         ({"colours": "a; b; c; d"}, "more values than layers"), ({"under_fullness": "90,80"}, "one number or two"),
     ],
 )  # fmt: skip

@@ -65,6 +65,7 @@ DIALOGS = [
     Dialog("draft-sleeve-bodice.png", "org.tieredsleeve.draft_sleeve", "1 Draft Sleeve", "bodice"),
     Dialog("remeasure.png", "org.tieredsleeve.remeasure_sleeve", "2 Re-measure After Editing", "edited"),
     Dialog("cutting-plan-tiers.png", "org.tieredsleeve.cutting_plan", "3 Cutting Plan", "tiers"),
+    Dialog("cutting-plan-layers.png", "org.tieredsleeve.cutting_plan", "3 Cutting Plan", "more"),
     Dialog("cutting-plan-net.png", "org.tieredsleeve.cutting_plan", "3 Cutting Plan", "cloth"),
     Dialog("fitting-changes-dialog.png", "org.tieredsleeve.fitting_changes", "Fitting Changes", "widths"),
     Dialog("client-book-dialog.png", "org.tieredsleeve.client_book", "Client Book", "book"),

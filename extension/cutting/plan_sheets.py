@@ -101,7 +101,7 @@ def pattern_panels(sleeve: SleeveInDocument, plan: CuttingPlan) -> list[Sheet]:
         if way.pieces is None:
             continue
         part = f"{way.pieces.whole} panel"
-        if name == plan.job.style.make:
+        if name == plan.job.style.make and plan.patterns:
             panels.append(new_panel(sleeve.layer, f"{way.pieces.whole.capitalize()} pieces", part))
             draw_patterns(panels[-1], plan, way.pieces)
         else:

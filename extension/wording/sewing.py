@@ -82,7 +82,7 @@ LINING_TOPS = {
     "band": "Baste its top edge to the sleeve’s: the band takes in both.",
     "bound": "Baste its top edge to the sleeve’s: the binding takes in both.",
     "elastic": "Leave its top edge free until the casing is turned in: the casing’s stitching takes it in.",
-    "facing": "Sew its top edge to the lower edge of the facing first.",
+    "facing": "Sew its top edge to the lower edge of the facing first, notch to notch.",
     "faced": "Leave its top edge free until the facing is turned in, and catch the two together.",
 }
 
@@ -118,11 +118,11 @@ def band(whole: str, two_part: bool) -> str:
     """Return how the band is sewn on."""
     how = "sew both parts together along the upper edge" if two_part else "fold it along its middle, wrong sides together"
     mark = f"Mark the seam places on the band, {whole} long, and {how}"
-    return f"{mark}; sew it to the top edge, its marks on the armhole seams, and turn the allowances into it."
+    return f"{mark}; sew it to the top edge, its marks on the armhole seams and on the sleeves’ middle notches, and turn the allowances into it."
 
 
 FACED_IN_ONE = "Turn the facing in along its fold and catch it to the seams."
-FACED = "Sew the facing to the top edge, right sides together, clip the curve, turn it in and catch it to the seams."
+FACED = "Sew the facing to the top edge, right sides together, notch to notch, clip the curve, turn it in and catch it to the seams."
 
 
 def bound(cut: str, whole: str) -> str:

@@ -272,6 +272,12 @@ def test_the_list_tells_a_tier_that_is_bought(draft, plan):
     assert not [line for line in parts(root, "gather mark") if "tier line 2" in " ".join(line.attrib.values())]
 
 
+def test_where_all_tiers_are_bought_no_pieces_are_drawn(draft, plan):
+    root, rows, _ = plan(draft(tiers=2), make="flounce", fullness="2", bought_tiers="all")
+    assert {row["cloth"] for row in rows.values()} == {"bought trim"}
+    assert parts(root, "flounce panel") == parts(root, "strip ends panel") == []
+
+
 def test_stitching_that_would_show_is_said_and_drawn(draft, plan):
     root, _, page = plan(draft(tiers=3), drop="2 in")
     assert "Tier 1 ends" in page and "its stitching would show" in page and "above the hem" in page

@@ -389,12 +389,14 @@ def update_body(now: Remeasured, lines: Lines, body: Sequence[Curve]) -> None:
     for element in lines.all(BODY_LINE):
         there, drawn = curve_from_path(element, lines.transform(element)), text_of(element, "drawn")
         then = curves_of(drawn) if drawn is not None else [now.draft.block.body.closed()]
-        if not _alike(there, then):
-            if not seat.is_the_layers:
-                set_curves(element, [curve.transformed(seat.inward.matrix) for curve in there], lines)
-        elif drawn is not None and not _alike(there, body):
-            set_curves(element, body, lines)
-            mark(element, BODY_LINE, drawn=element.attrib["d"])
+        brought = there if seat.is_the_layers else [curve.transformed(seat.inward.matrix) for curve in there]
+        stays, moved_along = _alike(there, then), _alike(brought, then)
+        if drawn is not None and (stays or moved_along):
+            if not _alike(there, body):
+                set_curves(element, body, lines)
+                mark(element, BODY_LINE, drawn=element.attrib["d"])
+        elif not stays and not seat.is_the_layers:
+            set_curves(element, brought, lines)
 
 
 def _alike(some: Sequence[Curve], others: Sequence[Curve]) -> bool:

@@ -23,6 +23,9 @@ NEIGHBOUR_SIZES = (5.0, 4.0, SMALL_SIZE)
 NAME_SIZES = (BODY_SIZE, SMALL_SIZE)
 MARK_SIZE = BODY_SIZE
 
+#: The frame of a single sheet lies so far inside what prints, and so far from any piece at least, millimetres.
+FRAME_INSET, FRAME_CLEAR = 1.0, 5.0
+
 #: Places tried for lettering on a sheet lie this far apart, millimetres.
 PLACE_STEP = 6.0
 
@@ -68,7 +71,7 @@ class Printed(NamedTuple):
 def mark_sheets(layer: inkex.Layer, printed: Sequence[Printed], blocks: Sequence[Box], count: int, framed: bool) -> None:
     """Draw trim lines, join marks, codes and names for all sheets, the first of ``count``; lettering keeps off ``blocks``.
 
-    Frames too, ``framed``, where no page of the document says where a sheet ends.
+    Frames too, ``framed``, where no page of the document says where a sheet ends, and around a single sheet.
     """
     sheet = Sheet(layer)
     trims, joins, codes = (sheet.add_layer(*names) for names in (
@@ -81,6 +84,8 @@ def mark_sheets(layer: inkex.Layer, printed: Sequence[Printed], blocks: Sequence
             sheet.curve(trims, line, "trim", "Trim line", "trim line")
         if framed:
             lines += draw_frames(trims, [tile.box for tile in part.tiling.tiles])
+        elif len(part.tiling.tiles) == 1:
+            lines += draw_frames(trims, _frame_clear_of(part, blocks))
         taken = [*part.boxes(), *blocks]
         ground = part.ground()
         all_joins = list(part.tiling.joins())
@@ -98,6 +103,12 @@ def mark_sheets(layer: inkex.Layer, printed: Sequence[Printed], blocks: Sequence
             # Nothing is lettered over the end of the printing, nor, where there is room, where another sheet would show half of it.
             one.clearance.add_line(frame(middle if min(middle.width, middle.height) >= ROOMY else tile.box).nodes)
             _letter(one, codes, part, tile, all_joins, notes.sheet_of(number, count))
+
+
+def _frame_clear_of(part: Printed, blocks: Sequence[Box]) -> list[Box]:
+    """Return the frame of a single sheet; none where it would run through a block, or so near to a piece that it might be cut along."""
+    inner = part.tiling.tiles[0].box.grown(-FRAME_INSET)
+    return [inner] if all(map(inner.encloses, [part.ground().bounds().grown(FRAME_CLEAR), *blocks])) else []
 
 
 def draw_frames(layer: inkex.Layer, boxes: Sequence[Box]) -> list[Curve]:

@@ -8,10 +8,10 @@ import inkex
 
 from extension.book.clients import Client
 from extension.document.reading import decide_again, find_sleeve, read_sleeve
-from extension.editing.remeasuring import last_tolerance
+from extension.editing.remeasuring import aswritten, last_tolerance
 from extension.wording import book as words
 from extension.wording import notes
-from geometry.editing.retrimming import remeasured_tiers
+from geometry.editing.retrimming import remeasured_tiers, same_outline
 from geometry.measuring.given import read_given
 from geometry.sleeve.draft import Decided, Draft, draft_on, drafted_seam
 from geometry.sleeve.grading import graded, graded_lines
@@ -48,7 +48,8 @@ def reshaped(draft: Draft, shape: Shape, client: Client) -> tuple[Draft, list[st
     base, decided = shape.decided, draft.decided
     # Fitting changes of hers that this size has not are a part of the shape; those that it has too must not come twice.
     before = drafted_seam(base) if decided.changes == base.changes else base.block.seam
-    seam = graded(shape.seam, before, draft.seam, base.block.levels, decided.block.levels)
+    hers = before if same_outline(shape.seam, aswritten(before)) else shape.seam  # as read, a line left alone is rounded
+    seam = graded(hers, before, draft.seam, base.block.levels, decided.block.levels)
     slant = read_given(client.typed, client.typed["unit"]).slant
     planned = list(draft.tiers) if seam is draft.seam else planned_lines(seam, decided, slant)
     if base.plan.numbers != decided.plan.numbers:

@@ -178,6 +178,13 @@ def test_the_base_size_is_her_sleeve_as_it_stands(tmp_path):
     assert measures.line(parse_path(drawn.get("d"))).hausdorff_distance(measures.line(parse_path(seam.get("d")))) < 1e-3
 
 
+def test_the_shape_of_a_sleeve_that_she_left_alone_is_no_shape(tmp_path):
+    """Every line of every size is drawn as it is without it, to the last digit."""
+    plain, carried = (size_layers(nested(tmp_path, book(), *more)) for more in ((), (drafted(["--label=12"]), "--carry=true")))
+    for label, layer in plain.items():
+        assert [line.get("d") for line in carried[label].iter(f"{measures.SVG}path")] == [line.get("d") for line in layer.iter(f"{measures.SVG}path")]
+
+
 def test_one_alone_is_the_single_draft(tmp_path):
     data = book(dict.fromkeys(STEPS, "0"), sizes="12")
     file = tmp_path / "one.csv"

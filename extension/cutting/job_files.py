@@ -3,6 +3,7 @@ from __future__ import annotations
 
 import copy
 import csv
+import errno
 import io
 from collections.abc import Sequence
 from html import escape
@@ -121,7 +122,7 @@ def write_job_files(
     except OSError as error:
         meant = [f"{name}-{ending}" for ending in contents]
         file = next((Path(path).name for path in (error.filename, error.filename2) if path and Path(path).name in meant), "")
-        rule = "file not writable" if file else "not writable"
+        rule = "no room" if error.errno == errno.ENOSPC else "file not writable" if file else "not writable"
         problem = Problem(rule, {"reason": str(error.strerror), "file": file})
         raise Refused("job sheet folder", folder=folder, problem=problem) from error
 

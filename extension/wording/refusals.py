@@ -573,6 +573,7 @@ CLOTH: Mapping[str, str] = {
     "no folder": "is not a folder. Give the one that it lies in",
     "missing": "does not exist. Make the folder first",
     "not writable": "can’t be written to ({reason}). Ask whoever it belongs to",
+    "no room": "has no room left on its disk or stick. Make some",
     "file not writable": "holds “{file}”, which can’t be replaced ({reason}); close it where it is open. The earlier files stand as they were",
 }
 

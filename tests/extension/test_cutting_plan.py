@@ -1,7 +1,9 @@
 """Cutting Plan as a script: what it draws and writes, what it refuses, and what it leaves alone."""
 import csv
+import errno
 import io
 import math
+import os
 import re
 import shutil
 import subprocess
@@ -9,6 +11,7 @@ from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
 from fractions import Fraction
 from html.parser import HTMLParser
 
+import inkex
 import numpy as np
 import pandas as pd
 import pypdfium2
@@ -18,6 +21,8 @@ from shapely.geometry import LineString, Point, Polygon, box
 from svgpathtools import parse_path
 
 from extension.cutting.plan_sheets import measured_table
+from extension.cutting_plan import CuttingPlan
+from extension.demo import applied
 from extension.wording.ways import WAYS as WORDS
 from geometry.cloth.ways import WAYS
 from geometry.measuring.given import read_given
@@ -501,6 +506,18 @@ def test_the_quote_prints_on_one_sheet(draft, plan, tmp_path):
         page = written(tmp_path / "files", "quote.html").as_uri()
         subprocess.run([browser, *words, f"--print-to-pdf={pdf}", page], capture_output=True, timeout=120, check=True)
         assert len(pypdfium2.PdfDocument(pdf)) == 1
+
+
+def test_on_a_full_disk_she_is_told_to_make_room(draft, tmp_path, monkeypatch):
+    def full(*_args, **_options):
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    monkeypatch.setattr("extension.document.whole_files.tempfile.mkstemp", full)
+    drawing, folder = draft(tiers=2), tmp_path / "files"
+    folder.mkdir()
+    with pytest.raises(inkex.AbortExtension, match=r"has no room left on its disk or stick\. Make some\."):
+        applied(CuttingPlan(), [f"--job_sheet_folder={folder}"], drawing)
+    assert not list(folder.iterdir())
 
 
 def test_without_a_rate_there_is_no_quote(draft, plan, tmp_path):

@@ -7,6 +7,7 @@ import inkex
 import numpy as np
 
 from extension.document.names import own
+from extension.drawing.lettering import wrap
 from extension.drawing.panels import new_panel
 from extension.drawing.pens import BODY_SIZE, SMALL_SIZE, fill_with_stroke
 from extension.drawing.sheet import FOLLOW, Sheet
@@ -93,27 +94,29 @@ def rows_of(piece: Piece, draft: Draft, unit: str) -> list[str]:
 
 
 def _letter_inside(panel: Sheet, layer: inkex.Layer, rows: Sequence[str], piece: Piece) -> None:
-    """Letter the rows within the piece where there is room for the first of them, all else and the rest below it."""
-    outline = piece.outline.closed()
-    left, top, right, bottom = outline.bounds()
-    middle = np.array([(left + right) / 2, top + 0.4 * (bottom - top)])
-    places = places_inside(outline.flatten(FOLLOW), middle, _STEP / 2)  # rows that begin inside and touch no line are inside
+    """Letter the rows within the piece, its name first; what finds no room there stands below it, where paper may end."""
+    outline = piece.outline.closed().flatten(FOLLOW)  # rows that begin inside and touch no line are inside
+    left, top, right, bottom = Box.around(outline)
+    places = places_inside(outline, np.array([(left + right) / 2, top + 0.4 * (bottom - top)]), _STEP / 2)
     inside, below = list(rows[:-1]) if len(rows[-1]) > _LONG else list(rows), [rows[-1]] if len(rows[-1]) > _LONG else []
     name = inside.index(words.NAMES[piece.name])
     least = inside[name : name + 2]  # what it is and how many are cut
     for tried, left_out in ((inside, []), ([", ".join(inside)], []), ([", ".join(least)], [row for row in inside if row not in least])):
-        if panel.text_where_free(layer, tried, places, _SIZES) is not None:
+        box = panel.text_where_free(layer, tried, places, _SIZES)
+        if box is not None:
             below = [*left_out, *below]
+            places = places_inside(outline, np.array([(box.left + box.right) / 2, box.bottom + 1.0]), _STEP / 2)
             break
     else:
         below = [*inside, *below]
     x, end = piece.cut.bounds()[0], piece.cut.bounds()[3] + 3.0
     for row in below:
-        end = panel.text(layer, [row], x, end, size=BODY_SIZE).bottom
+        if not any(panel.text_where_free(layer, wrap(row, BODY_SIZE, width), places, _SIZES[2:]) for width in _WIDTHS):
+            end = panel.text(layer, [row], x, end, size=BODY_SIZE).bottom
 
 
-#: A row longer than this is a sentence, and stands below its piece.
-_LONG = 60
+#: A row longer than this is a sentence, and stands for itself, in rows of these widths, millimetres.
+_LONG, _WIDTHS = 60, (80.0, 120.0, 300.0, 50.0)
 
 
 def _letter_side(panel: Sheet, layer: inkex.Layer, side: str, armhole: Curve) -> None:

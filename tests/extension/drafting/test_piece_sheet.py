@@ -61,6 +61,17 @@ def test_a_piece_says_what_it_is(run):
     assert width(outline(root, "band")) == pytest.approx(20.625 * INCH)  # half of 41 1/4 in, by hand
 
 
+@pytest.mark.parametrize("options", [{}, {"lining_ease": "1/8"}, {"lining_hem": "caught"}, {"band_cut": "two-part"}, {"unit": "cm"}])
+def test_what_a_piece_says_stands_in_it(run, options):
+    """What stands below a piece is lost where the paper ends."""
+    root = root_of(run("draft_sleeve", lining="own", **options))
+    for name in ("band", "lining"):
+        left, right, top, bottom = parse_path(outline(root, name, "cutting").get("d")).bbox()
+        rows = [span for text in piece(root, name).iter("{*}text") for span in text]
+        assert len(rows) > 4
+        assert all(left < float(row.get("x")) < right and top < float(row.get("y")) < bottom for row in rows)
+
+
 def test_the_notes_tell_how_the_top_edge_is_made(run):
     elastic = words(part(root_of(run("draft_sleeve", finish="elastic")), "notes layer"))
     # By hand: 0.9 x 41 1/4 in = 37 1/8 in, and 1 in to lap; 1.15 x 41 1/4 = 47 1/2 in; 2 x 1.5 x 7 7/8 + 25 1/2 = 49 1/8 in.

@@ -101,7 +101,7 @@ def write_job_sheet(making: Making, label: str, measured: Table, out_of_date: bo
             Section("Thread and time", [work_sentence(plan), hours_table(plan), *hours_notes(plan)]),
             *([Section(job.QUOTE_TITLE, quote_parts(asked, terms))] if asked else []),
             Section("Care and cautions", [*job.CARE, *CAUTIONS]),
-            Section(NEXT, [NEXT_AFTER_PLAN]),
+            Section(NEXT, [NEXT_AFTER_PLAN.format(trial=way.trial)]),
         ],
         pages_only=[section for each in plan.chosen.purchases if isinstance(each.lay, StripLay) for section in strip_sections(plan, each)],
         asked=asked,

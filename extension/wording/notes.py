@@ -25,7 +25,7 @@ NEXT_AFTER_DRAFT = (
 )
 NEXT_ALL_TRUE = "Nothing here has to be mended. 3 Cutting Plan says what to cut and to buy, 4 Print Pages prints it at true size."
 NEXT_PUT_RIGHT = "Put right what is marked so, and run 2 Re-measure After Editing again."
-NEXT_AFTER_PLAN = "Cut one layer of one tier, gather it and hold it to its line; then cut the rest. 4 Print Pages prints the pattern at true size."
+NEXT_AFTER_PLAN = "Cut one layer of one tier, {trial} and hold it to its line; then cut the rest. 4 Print Pages prints the pattern at true size."
 
 PRINT_TRUE = "Print at 100 %, no “fit to page”; measure both test squares before you cut."
 

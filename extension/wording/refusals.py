@@ -459,7 +459,7 @@ CLOTH: Mapping[str, str] = {
     "more values than layers": "{label}: {values} values were read, and there is room for {most}. Give fewer, or more layers.",
     "too many other lines": "Other lines to ruffle: {lines} were read; up to {most} can be planned at once.",
     "other line without a length": (
-        "Other lines to ruffle: “{typed}” has no length. Write name and length, as in bodice front 13 in; bodice back 13 in."
+        "Other lines to ruffle: “{typed}” has no length. Write its length behind its name, as in {typed} {example}; lines are parted by “;”."
     ),
     "other line without a name": "Other lines to ruffle: “{typed}” has no name. Write name and length, as in bodice front 13 in; bodice back 13 in.",
     "other line": "Other lines to ruffle, {name}: {problem}. A name has no figures in it; the length follows it, as in bodice front 13 in.",

@@ -67,13 +67,14 @@ class PieceWords(NamedTuple):
 class Way(Generic[M]):
     """All that is said about one way to make a tier.
 
-    ``cut`` says what the cut length is, ``sew`` is the step of sewing that makes a strip as long as its line,
+    ``cut`` says what the cut length is, ``sew`` is the step of sewing that makes a strip as long as its line, ``trial`` the same of one,
     and ``thread`` (with {rows}) goes before the guess at thread.
     """
 
     name: str
     cut: str
     sew: str
+    trial: str
     thread: str = ""
     columns: Sequence[Shown[M]] = ()
     caution: Caution[M] | None = None
@@ -89,6 +90,7 @@ _GATHERED: Way[Made] = Way(
         "Sew two rows of gathering stitches along the top of every strip, one just above and one just below the"
         " stitching line; draw up to the length of its line, mark to mark, and spread the gathers evenly between them."
     ),
+    trial="gather it",
     thread="with {rows} rows of gathering ",
 )
 
@@ -108,6 +110,7 @@ _KNIFE: Way[Pleats] = Way(
     name="knife pleats",
     cut=f"{_STRIP} Each pleat is folded under once.",
     sew="Mark the pleats from one end of every strip, fold them all one way, baste along the top and press lightly.",
+    trial="pleat it",
     columns=_PLEAT_COLUMNS,
     caution=_PLEATS_OVERLAP,
 )
@@ -116,6 +119,7 @@ _BOX: Way[Pleats] = Way(
     name="box pleats",
     cut=f"{_STRIP} Each pleat is folded under on both sides.",
     sew="Mark the pleats from one end of every strip, fold both sides of each under, baste along the top and press lightly.",
+    trial="pleat it",
     columns=_PLEAT_COLUMNS,
     caution=_PLEATS_OVERLAP,
 )
@@ -127,6 +131,7 @@ _FLOUNCE: Way[Flounce] = Way(
         " along the inner arc."
     ),
     sew="Staystitch the inner arc of every flounce on its stitching line and clip up to it, so that it spreads onto the line.",
+    trial="clip and spread it",
     columns=(
         Shown("Sectors\neach", lambda flounce, _: str(flounce.sectors)),
         Shown("Angle of\neach", lambda flounce, _: f"{math.degrees(flounce.angle):.1f}°"),

@@ -194,6 +194,11 @@ class CuttingPlan(NamedTuple):
         """How long every operation takes, as far as there is any of it."""
         return self.timing.taken(self.amounts)
 
+    @property
+    def whole_minutes(self) -> dict[str, int]:
+        """The same to the minute, as it is told and charged: what takes longer in all is the sum of these."""
+        return {name: round(minutes) for name, minutes in self.minutes.items()}
+
 
 class TierRow(NamedTuple):
     """A tier in one ``cloth``: so many ``strips``, each with at most so many ``joins`` and cut to the length ``cut``,

@@ -18,6 +18,9 @@ _NAMED_LENGTH = r"(?P<name>[^\d.,½⅓⅔¼¾⅛⅜⅝⅞]*?)\s*[:=]?\s*(?P<leng
 #: What such a line may be long, millimetres: a hand's breadth less than nothing is none, and no hem of a gown is longer.
 SHORTEST, LONGEST = 10.0, 30000.0
 
+#: How long such a line might be, millimetres: an example.
+_EXAMPLE = 330.0
+
 #: So many there may be.
 MOST_LINES = 20
 
@@ -40,7 +43,7 @@ class Others(NamedTuple):
 def read_other_lines(text: str, unit: str) -> tuple[OtherLine, ...]:
     """Return the lines that are written as ``bodice front 13 in; bodice back 13 in``; none where nothing is.
 
-    Raises :class:`HalfTyped` where the last one is still to come, else :class:`Refused`.
+    Raises :class:`HalfTyped` where a length is half written, else :class:`Refused`.
 
     >>> read_other_lines("bodice front 13 in; back: 33 cm", "in")
     (OtherLine(name='bodice front', length=330.2), OtherLine(name='back', length=330.0))
@@ -50,20 +53,20 @@ def read_other_lines(text: str, unit: str) -> tuple[OtherLine, ...]:
         parts.pop()
     if len(parts) > MOST_LINES:
         raise Refused("too many other lines", lines=len(parts), most=MOST_LINES)
-    return tuple(_line(part, unit, last=part is parts[-1]) for part in parts)
+    return tuple(_line(part, unit) for part in parts)
 
 
-def _line(text: str, unit: str, last: bool) -> OtherLine:
+def _line(text: str, unit: str) -> OtherLine:
     found = re.fullmatch(_NAMED_LENGTH, text)
     assert found is not None
     if not found["length"]:
-        if last:
-            raise HalfTyped(text)
-        raise Refused("other line without a length", typed=text)
+        raise Refused("other line without a length", typed=text, example=_EXAMPLE)
     if not found["name"].strip():
         raise Refused("other line without a name", typed=text)
     try:
         length = read_length(found["length"], unit)
+    except HalfTyped as half:
+        raise HalfTyped(text, "Other lines to ruffle") from half
     except Refused as refusal:
         raise Refused("other line", name=found["name"], problem=refusal.problems[0]) from refusal
     if not within(SHORTEST, length, LONGEST):

@@ -180,3 +180,9 @@ def test_a_step_takes_the_time_of_its_own_operation(planned):
     assert step_of("top_edge") == pytest.approx({"Mark the seam places on ": 41.25 / 36 * 60}, abs=1)
     assert step_of("lining") == {"Close the underarm seam ": 120}
     assert step_of("pressing") == {"Press the sleeves, the i": 120}
+
+
+@pytest.mark.parametrize(("make", "trial"), [("gathered", "gather it"), ("box", "pleat it"), ("knife", "pleat it"), ("flounce", "clip and spread it")])
+def test_the_trial_of_one_layer_is_of_the_way_that_was_chosen(planned, make, trial):
+    sheet = planned(plan={"make": make, "fullness": "2"}, tiers=2)[1]
+    assert f"Cut one layer of one tier, {trial} and hold it to its line" in sheet

@@ -1,6 +1,7 @@
 """Other lines of the dress: read as they are written, planned with the sleeve, each once."""
 import pytest
 
+from extension.wording.refusals import sentence
 from geometry.cloth.other_lines import read_other_lines
 from geometry.measuring.lengths import HalfTyped
 from geometry.refusal import Refused
@@ -22,10 +23,23 @@ def test_as_it_is_written(text, lines):
     assert [line.length for line in found] == pytest.approx([length for _, length in lines])
 
 
-@pytest.mark.parametrize("text", ["bod", "bodice front", "neck 13 in; bodice", "neck 13 3", "neck 3/"])
+@pytest.mark.parametrize("text", ["neck 13 3", "neck 3/", "neck 13 in; bodice 3/"])
 def test_half_typed(text):
-    with pytest.raises(HalfTyped):
+    with pytest.raises(HalfTyped) as half:
         read_other_lines(text, "in")
+    assert half.value.label == "Other lines to ruffle"
+
+
+@pytest.mark.parametrize(("text", "named"), [("bodice front", "bodice front"), ("neck 13 in; bodice", "bodice"), ("bodice; neck 3 in", "bodice")])
+def test_a_name_without_a_length_is_named(text, named):
+    with pytest.raises(Refused) as refusal:
+        read_other_lines(text, "cm")
+    ((rule, facts),) = refusal.value.problems
+    assert rule == "other line without a length" and facts["typed"] == named
+    said = sentence(refusal.value, "cm")
+    assert said.startswith(f"Other lines to ruffle: “{named}” has no length.")
+    advised = said.split("as in ")[1].split(";")[0]
+    assert [line.name for line in read_other_lines(advised, "cm")] == [named]  # what is advised works when typed back
 
 
 @pytest.mark.parametrize(

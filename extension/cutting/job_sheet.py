@@ -339,15 +339,15 @@ def work_sentence(plan: CuttingPlan) -> str:
     joined = sum(row.all_joins * tier.cut_width for tier in plan.cut for row in plan.rows(tier)) / tape.priced_by
     thread = write_run(thread_length(amounts, joined) * tape.priced_by, tape)
     if not plan.cut:
-        return job.work_sentence("", "", "", thread, job.duration(sum(plan.minutes.values())))
+        return job.work_sentence("", "", "", thread, job.duration(sum(plan.whole_minutes.values())))
     strip, line = (write_run(length, tape) for length in (plan.taken_length, plan.line_length))
     stitched = WAYS[plan.job.style.make].thread.format(rows=plan.cut[0].made.rows)
-    return job.work_sentence(strip, line, stitched, thread, job.duration(sum(plan.minutes.values())))
+    return job.work_sentence(strip, line, stitched, thread, job.duration(sum(plan.whole_minutes.values())))
 
 
 def hours_table(plan: CuttingPlan) -> Table:
     """Return the time of every operation."""
-    tape, amounts, taken, timing = plan.job.tape, plan.amounts, plan.minutes, plan.timing
+    tape, amounts, taken, timing = plan.job.tape, plan.amounts, plan.whole_minutes, plan.timing
     sold = job.LONG_UNIT[tape.unit]
     rows = []
     for operation in OPERATIONS:
@@ -356,7 +356,7 @@ def hours_table(plan: CuttingPlan) -> Table:
             amount = f"{amounts[name]:.0f}" if operation.per == "piece" else f"{amounts[name]:.1f} {sold}"
             each = timing.minutes[name]
             guess = "*" if each == GUESSED[name] else ""
-            rows.append([job.OPERATIONS[name], amount, f"{each:g}{guess}", f"{taken[name]:.0f}"])
+            rows.append([job.OPERATIONS[name], amount, f"{each:g}{guess}", str(taken[name])])
     rows.append(["In all", "", "", job.duration(sum(taken.values()))])
     return Table(["Operation", "Amount", f"Minutes for\none, or a {sold}", "Minutes"], rows)
 
@@ -375,7 +375,7 @@ def asked_price(making: Making, rates: Rates) -> Quote | None:
     plan = making.plan
     cloths = [(purchase.cloth.called, purchase.cost) for purchase in plan.purchases if not purchase.bought_with]
     cloths += [(trim_name(trim, plan.job.tape.unit), trim.cost) for trim in plan.trims]
-    return quote(cloths, sum(plan.minutes.values()), rates, elastic=making.settled.top.elastic > 0)
+    return quote(cloths, sum(plan.whole_minutes.values()), rates, elastic=making.settled.top.elastic > 0)
 
 
 def price_sums(making: Making, rates: Rates) -> list[Sum]:

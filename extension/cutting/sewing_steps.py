@@ -1,6 +1,8 @@
 """The sewing order for what was chosen: finish of the top edge, lining, hem, which seam takes which strip; and its notions."""
 from __future__ import annotations
 
+from collections.abc import Sequence
+from itertools import accumulate
 from typing import NamedTuple
 
 from extension.cutting.end_sheet import caught_in
@@ -85,15 +87,24 @@ def sewing_steps(making: Making) -> list[str]:
 
 
 def timed_steps(making: Making) -> list[Step]:
-    """Return the steps; together they take as long as all operations of the plan."""
+    """Return the steps, in whole minutes; together they take as long as all operations of the plan."""
     every = [*_before_sewing_on(making), *_sewing_on(making), *_seams(making), *_top_edge_steps(making), _step(making, words.PRESS, "pressing")]
-    return [step for step in every if step.says]
+    told = [step for step in every if step.says]
+    until = [0, *(round(minutes) for minutes in accumulate(step.minutes for step in told))]
+    return [step._replace(minutes=end - begin) for step, begin, end in zip(told, until, until[1:])]
 
 
 def _step(making: Making, says: str, *operations: str) -> Step:
     """Return a step that takes all the time of these operations."""
-    taken = making.plan.minutes
+    taken = making.plan.whole_minutes
     return Step(says, sum(taken.get(name, 0.0) for name in operations))
+
+
+def _setting(making: Making, tiers: Sequence[Tier], under: bool = False) -> float:
+    """Return the share that these tiers have in the minutes told for sewing tiers on, see :meth:`CuttingPlan.setting_minutes`."""
+    plan = making.plan
+    exactly = plan.minutes.get("setting", 0.0)
+    return plan.setting_minutes(tiers, under) * plan.whole_minutes["setting"] / exactly if exactly else 0.0
 
 
 def _before_sewing_on(making: Making) -> list[Step]:
@@ -138,20 +149,20 @@ def as_one_on(plan: CuttingPlan) -> list[bool]:
 def _sewing_on(making: Making) -> list[Step]:
     """Return how layers are laid on each other, and the tiers sewn on."""
     plan = making.plan
-    layers = plan.setting_minutes(plan.hung, under=True)
+    layers = _setting(making, plan.hung, under=True)
     others = [tier for tier in plan.cut if tier.name and not tier.over]
     named = [f"{tier.name}, {making.say(tier.line)}" for tier in others]
     return [
         Step(words.LAYERS if layers else "", layers),
-        Step(words.attach(making.bottom_up, bool(making.waiting)), plan.setting_minutes(making.sewn_on, under=False)),
-        Step(words.attach_others(named) if others else "", plan.setting_minutes(others, under=False)),
+        Step(words.attach(making.bottom_up, bool(making.waiting)), _setting(making, making.sewn_on)),
+        Step(words.attach_others(named) if others else "", _setting(making, others)),
     ]
 
 
 def _seams(making: Making) -> list[Step]:
     """Return how underarm seam, lining, hem and armhole are sewn."""
     plan, seam, style, say = making.plan, making.seam, making.settled.style, making.say
-    underarm, taken = words_of_ends.caught(say(plan.seams.underarm), caught_in(making.sewn_on, plan, "underarm")), plan.minutes
+    underarm, taken = words_of_ends.caught(say(plan.seams.underarm), caught_in(making.sewn_on, plan, "underarm")), plan.whole_minutes
     own = taken.get("seams", 0.0) / (2 if making.lined else 1)  # the lining has an underarm seam as long
     front, back = (say(seam.sewn_length(f"{side} armhole")) for side in ("front", "back"))
     caught, top = not making.settled.lining.shorter, "facing" if "facing" in making.pieces else making.settled.top.finish
@@ -178,7 +189,7 @@ def _top_edge_steps(making: Making) -> list[Step]:
     top, say, settled, plan = making.settled.top, making.say, making.settled, making.plan
     if top.finish == ELASTIC:
         casing = _step(making, words.casing(say(top.stitched), say(top.elastic + top.lap), say(top.elastic_width)), "top_edge")
-        return [casing, Step(words.FIRST_ON_CASING if making.waiting else "", plan.setting_minutes(making.waiting, under=False))]
+        return [casing, Step(words.FIRST_ON_CASING if making.waiting else "", _setting(making, making.waiting))]
     drawn, taken = making.seam.sewn_length("top edge"), edge_taken(making.seam, settled)
     drawing = plan.timing.all_taken(drawing_up(plan.seams, plan.job.sleeves, plan.job.tape.priced_by))
     if top.finish == BAND:

@@ -454,6 +454,8 @@ def test_the_quote_adds_up_to_the_cent(draft, plan, tmp_path):
         assert rows[cloth] == Decimal(buy[cloth][6]) == exact.quantize(cents, ROUND_HALF_UP)
     materials = rows["Net"] + rows["Base"] + rows["Lining"] + Decimal(4) + Decimal("1.80")
     hours, minutes = map(int, re.search(r"(\d+) h (\d+) min at", page).groups())
+    *each, in_all = table_of(page, "Thread and time")[1:]
+    assert sum(int(row[3]) for row in each) == 60 * hours + minutes and in_all[3] == f"{hours} h {minutes} min"
     work = (Decimal(22) * (60 * hours + minutes) / 60).quantize(cents, ROUND_HALF_UP)
     overhead = ((materials + work) / 10).quantize(cents, ROUND_HALF_UP)
     margin = ((materials + work + overhead) / 5).quantize(cents, ROUND_HALF_UP)

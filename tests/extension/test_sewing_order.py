@@ -163,7 +163,7 @@ def test_the_steps_take_as_long_as_all_operations(planned, options, plan):
     steps = steps_of(sheet)
     in_all = minutes_in(re.search(r"of thread and ([^()]*?\d+ min) of work in all", sheet)[1])
     assert len(steps) >= 7 and all(steps.values())
-    assert sum(steps.values()) == pytest.approx(in_all, abs=0.5 * (len(steps) + 1))
+    assert sum(steps.values()) == in_all
 
 
 def test_a_step_takes_the_time_of_its_own_operation(planned):
@@ -182,7 +182,7 @@ def test_a_step_takes_the_time_of_its_own_operation(planned):
     assert step_of("pressing") == {"Press the sleeves, the i": 120}
 
 
-@pytest.mark.parametrize(("make", "trial"), [("gathered", "gather it"), ("box", "pleat it"), ("knife", "pleat it"), ("flounce", "clip and spread it")])
+@pytest.mark.parametrize(("make", "trial"), [("gathered", "gather it"), ("box", "pleat it"), ("flounce", "clip and spread it")])
 def test_the_trial_of_one_layer_is_of_the_way_that_was_chosen(planned, make, trial):
     sheet = planned(plan={"make": make, "fullness": "2"}, tiers=2)[1]
     assert f"Cut one layer of one tier, {trial} and hold it to its line" in sheet

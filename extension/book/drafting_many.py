@@ -15,15 +15,16 @@ from extension.book.nested_sheet import Drafted, draw_lines_and_tables, give_pat
 from extension.book.shapes import Shape, reshaped
 from extension.book.sizes import chosen_by, entries_of, jumps_along
 from extension.document.file_names import file_names
-from extension.document.part_names import BOOK_REPORT, CUTTING_LINE, SLEEVE
+from extension.document.part_names import BOOK_REPORT, CUTTING_LINE
 from extension.document.parts import find_parts, new_sleeve_layer
 from extension.document.whole_files import write_whole
-from extension.drafting.placing import move_into_view, place_sleeve
+from extension.drafting.placing import move_into_view, move_rows_into_view, place_sleeve, sleeve_drawn
 from extension.drafting.start import draft_as_typed
 from extension.drawing.sheet import Column, Sheet
 from extension.wording import book as words
 from extension.wording.notes import NEXT
 from extension.wording.refusals import sentence
+from geometry.box import Box
 from geometry.measuring.lengths import HalfTyped
 from geometry.refusal import Refused
 from geometry.sleeve.draft import Draft
@@ -102,13 +103,15 @@ def _sentence(trouble: Trouble) -> str:
 
 
 def draft_beside(svg: inkex.SvgDocumentElement, asked: Asked) -> None:
-    """Draw every sleeve beside what is there, and a report where there is anything to say.  Raises :class:`Refused` where none can be drawn."""
+    """Draw all sleeves beside what is there, in rows, and a report of what there is to say.  Raises :class:`Refused` where none can be drawn."""
     said = list(asked.said)
     drafted = list(drafts_of(asked, said))
-    for number, (client, draft) in enumerate(drafted):
-        place_sleeve(svg, draft, client.typed, replace=False)
-        for line in find_parts(find_parts(svg, SLEEVE)[-1], CUTTING_LINE):
+    sheets = [sleeve_drawn(svg, draft, client.typed) for client, draft in drafted]
+    for number, sheet in enumerate(sheets):
+        for line in find_parts(sheet.layer, CUTTING_LINE):
             give_pattern(line, number)
+    if sheets:
+        move_rows_into_view(sheets, Box(*drafted[0][1].cutting.bounds()))
     report_on(svg, asked, drafted, said)
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 
 import inkex
@@ -21,8 +21,8 @@ from extension.drawing.lettering import text_width
 from geometry.box import Box
 
 
-def drawn_boxes(svg: inkex.SvgDocumentElement, but: inkex.BaseElement | None = None) -> list[Box]:
-    """Return where something is drawn, one box for each object, each no smaller than the object; all ``but`` what is in one element.
+def drawn_boxes(svg: inkex.SvgDocumentElement, but: Sequence[inkex.BaseElement] = ()) -> list[Box]:
+    """Return where something is drawn, one box for each object, each no smaller than the object; all ``but`` what is in these elements.
 
     What reaches farther than any drawing does, or nowhere, as numbers in a damaged file say, is overlooked.
     """
@@ -71,7 +71,7 @@ _SIZES = r"[\d.]+(?:px|pt|pc|mm|cm|in|em|ex|%)"
 class Survey:
     """A look at a document that does not change meanwhile: what is asked for again, and the original of clones, is measured once."""
 
-    def __init__(self, svg: inkex.SvgDocumentElement, but: inkex.BaseElement | None = None) -> None:
+    def __init__(self, svg: inkex.SvgDocumentElement, but: Sequence[inkex.BaseElement] = ()) -> None:
         view = viewport(svg)
         self.svg, self.but = svg, but
         #: What a picture or symbol of no stated size may fill.
@@ -103,7 +103,7 @@ class Survey:
     def inside(self, parent: inkex.BaseElement, outer: inkex.Transform, looks: dict) -> Iterator[Box]:
         """Boxes of the children of ``parent``, taken through ``outer``."""
         for child in parent:
-            if child is not self.but:
+            if child not in self.but:
                 yield from self.of(child, outer, looks)
 
     def of(self, element: inkex.BaseElement, outer: inkex.Transform, looks: dict) -> Iterator[Box]:

@@ -1,6 +1,8 @@
 """Where in her document there is room for something new."""
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import inkex
 
 from extension.document.extents import drawn_boxes, in_reach, length_in_user_units
@@ -39,11 +41,11 @@ def free_room(
     return inkex.Vector2d(max(box.right for box in pages + drawn) + gap_x, pages[0].top)
 
 
-def room_in_view(svg: inkex.SvgDocumentElement, bounds: Box, shown: Box, layer: inkex.Layer | None = None) -> inkex.Vector2d:
-    """Return in user units the top left corner of free room for a sheet, as near as can be to the middle of her view.
+def room_in_view(svg: inkex.SvgDocumentElement, bounds: Box, shown: Box, layers: Sequence[inkex.Layer] = ()) -> inkex.Vector2d:
+    """Return in user units the top left corner of free room for sheets, as near as can be to the middle of her view.
 
     ``bounds`` (millimetres) is what needs the room, ``shown`` the part of it that is to be seen, and its
-    ``layer``, where it is drawn already, not in its own way.  A page in
+    ``layers``, where they are drawn already, not in their own way.  A page in
     view that is large enough, with nothing drawn in the way, has it in its middle.  Pages on which something
     stands are kept clear of, and all where there are several, since those are sheets to be printed.
 
@@ -51,7 +53,7 @@ def room_in_view(svg: inkex.SvgDocumentElement, bounds: Box, shown: Box, layer: 
     """
     scale = millimetres_to_user(svg)
     wide, high, gap = bounds.width * scale.a, bounds.height * scale.d, (GAP * scale.a, GAP * scale.d)
-    pages, drawn, (x, y) = page_boxes(svg), drawn_boxes(svg, but=layer), middle_of_view(svg)
+    pages, drawn, (x, y) = page_boxes(svg), drawn_boxes(svg, but=layers), middle_of_view(svg)
     for page in pages:
         room = _in_the_middle(page, wide, high)
         in_view = page.left <= x <= page.right and page.top <= y <= page.bottom

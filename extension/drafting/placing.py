@@ -1,11 +1,11 @@
 """Where a sleeve comes to stand in her document, and which earlier one it takes the place of."""
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 import inkex
 
-from extension.document.free_room import room_in_view
+from extension.document.free_room import GAP, room_in_view
 from extension.document.names import GROUP, LOCKED
 from extension.document.part_names import SEAM_LAYER, TIER_LAYER
 from extension.document.parts import find_parts, new_sleeve_layer, part_of, place_layer
@@ -26,6 +26,9 @@ from geometry.pieces.all_pieces import pieces_of
 from geometry.refusal import Refused
 from geometry.sleeve.draft import Draft
 
+#: So many sleeves of a book stand in a row, so that a run of sizes lies in one and all of a large book can be seen.
+IN_A_ROW = 6
+
 
 def place_sleeve(svg: inkex.SvgDocumentElement, draft: Draft, typed: Mapping[str, object], replace: bool, replace_other: bool = False) -> None:
     """Draw the draft in a new sleeve layer, in view and beside everything drawn, at true size.
@@ -35,10 +38,21 @@ def place_sleeve(svg: inkex.SvgDocumentElement, draft: Draft, typed: Mapping[str
     where it can't be told which sleeve to replace.
     """
     label = printable(typed["label"])
-    pieces = pieces_of(draft)
     old = earlier_sleeve(svg) if replace and find_parts(svg, "sleeve") else None
     if old is not None and not replace_other:
         refuse_another_name(old, label)
+    sheet = sleeve_drawn(svg, draft, typed)
+    if old is not None and can_be_seen(affine_of(-millimetres_to_user(svg) @ transform_within(old, svg))):
+        take_the_place_of(old, sheet.layer)
+        return
+    if old is not None:  # where it was nothing can be seen
+        old.getparent().remove(old)
+    move_into_view(sheet, Box(*draft.cutting.bounds()))
+
+
+def sleeve_drawn(svg: inkex.SvgDocumentElement, draft: Draft, typed: Mapping[str, object]) -> Sheet:
+    """Return a new layer that holds the draft and all that belongs to it; not yet placed."""
+    label, pieces = printable(typed["label"]), pieces_of(draft)
     same_as = printable(left_over(svg, typed))
     sheet = Sheet(new_sleeve_layer(svg, sleeve_called(label)))
     unit = str(typed["unit"])
@@ -48,12 +62,7 @@ def place_sleeve(svg: inkex.SvgDocumentElement, draft: Draft, typed: Mapping[str
     kept = ("unit", "label", *DEFAULTS, "tiers", "spacing_snap", "fitting_changes", "show_working")
     write_record(sheet.layer, {"typed": {name: typed[name] for name in kept if name in typed and typed[name] is not False}})
     lock_all_but((SEAM_LAYER, TIER_LAYER), sheet.layer)
-    if old is not None and can_be_seen(affine_of(-millimetres_to_user(svg) @ transform_within(old, svg))):
-        take_the_place_of(old, sheet.layer)
-        return
-    if old is not None:  # where it was nothing can be seen
-        old.getparent().remove(old)
-    move_into_view(sheet, Box(*draft.cutting.bounds()))
+    return sheet
 
 
 def earlier_sleeve(svg: inkex.SvgDocumentElement) -> inkex.Layer:
@@ -91,7 +100,22 @@ def take_the_place_of(old: inkex.Layer, new: inkex.Layer) -> None:
 
 def move_into_view(sheet: Sheet, shown: Box | None = None) -> None:
     """Move a sheet's layer to where nothing else stands, with what is to be ``shown`` (else all) nearest to the middle of her view."""
-    bounds = sheet.bounds
-    svg = sheet.layer.root
-    room = room_in_view(svg, bounds, shown or bounds, sheet.layer)
-    place_layer(sheet.layer, room, millimetres_to_user(svg), (bounds.left, bounds.top))
+    move_rows_into_view([sheet], shown)
+
+
+def move_rows_into_view(sheets: Sequence[Sheet], shown: Box | None = None) -> None:
+    """Move the layers of ``sheets`` to where nothing else stands: in their order from the left, at most :data:`IN_A_ROW` to a row, their
+    tops level.  What is to be ``shown`` of the first (else all) comes nearest to the middle of her view.
+    """
+    svg, first = sheets[0].layer.root, sheets[0].bounds
+    corners, below = [], first.top
+    for k in range(0, len(sheets), IN_A_ROW):
+        row = [sheet.bounds for sheet in sheets[k : k + IN_A_ROW]]
+        corners += [(first.left + sum(each.width + GAP for each in row[:i]), below) for i in range(len(row))]
+        below += max(each.height for each in row) + GAP
+    whole = Box.united([Box(x, y, x + sheet.bounds.width, y + sheet.bounds.height) for sheet, (x, y) in zip(sheets, corners)])
+    room = room_in_view(svg, whole, shown or whole, [sheet.layer for sheet in sheets])
+    scale = millimetres_to_user(svg)
+    for sheet, (x, y) in zip(sheets, corners):
+        at = (room.x + (x - whole.left) * scale.a, room.y + (y - whole.top) * scale.d)
+        place_layer(sheet.layer, at, scale, (sheet.bounds.left, sheet.bounds.top))

@@ -84,7 +84,7 @@ class _Seen(NamedTuple):
 def _seen(sleeve: inkex.Layer, beside: Sheet | None) -> _Seen:
     """Look at all that is drawn, once; all of the sleeve is one box where a sheet holds it."""
     svg = sleeve.root
-    drawn = drawn_boxes(svg, but=sleeve)
+    drawn = drawn_boxes(svg, but=[sleeve])
     if beside is not None:
         itself = _room_of(beside, transform_within(sleeve, svg))
         return _Seen([*drawn, itself], itself)

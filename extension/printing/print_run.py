@@ -71,7 +71,7 @@ def print_sleeve(
     document = prepared(svg)
     with_pages = document.with_pages
     layer = sheets_layer(svg, sleeve)
-    survey = Survey(svg, but=layer)
+    survey = Survey(svg, but=[layer])
     parts = parts_of(sleeve, ticked, survey)
     rest = _rest(svg, sleeve, parts)
     avoid = in_millimetres(svg, [box for each in rest.hers for box in survey.boxes_of(each)] + ([] if document.page_is_free else page_boxes(svg)))

@@ -224,6 +224,21 @@ def test_nested_sizes_are_named_where_a_single_sleeve_is_asked_for(tmp_path, com
     assert applied(command(), options, beside)  # the only sleeve
 
 
+def test_sleeves_side_by_side_stand_in_rows_in_their_order(tmp_path):
+    """Seven sizes, six to a row; boxes of the cut outlines by svgpathtools."""
+    file = tmp_path / "sizes.csv"
+    file.write_bytes(book(sizes="6; 8; 10; 12; 14; 16; 18"))
+    root = etree.fromstring(applied(ClientBook(), [f"--book={file}", "--action=draft", "--arrange=beside"], drafted()).encode())
+    hers, *sleeves = measures.parts(root, "sleeve")
+    assert [sleeve.get(LABEL).split()[-1] for sleeve in sleeves] == ["6", "8", "10", "12", "14", "16", "18"]
+    boxes = [measures.on_page(measures.parts(sleeve, "cutting line")[0]).bbox() for sleeve in sleeves]
+    first, last = boxes[:6], boxes[6]
+    assert all(left[1] < right[0] for left, right in zip(first, first[1:]))  # xmin, xmax, ymin, ymax
+    assert max(box[2] for box in first) < min(box[3] for box in first) and last[2] > max(box[3] for box in first)
+    other = measures.on_page(measures.parts(hers, "cutting line")[0]).bbox()
+    assert not any(box[0] < other[1] and other[0] < box[1] and box[2] < other[3] and other[2] < box[3] for box in boxes)
+
+
 def test_every_tier_has_its_number_in_the_nest(tmp_path):
     root = nested(tmp_path, book())
     (names,) = measures.parts(root, "names layer")

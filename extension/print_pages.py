@@ -37,12 +37,12 @@ EVERY_SHEET = (
     ),
     Measurement("overlap", "Overlap", "3/8 in or 1 cm", 0, 30, "edge to edge", "What two neighbouring sheets both show, for gluing."),
 )
-#: Further lengths that a choice of paper asks for.
+#: Further lengths that a choice of paper asks for; the test squares need sheets of so many millimetres at least.
 OWN_PAPER = {
     "roll": (Measurement("roll_width", "Width of the roll", "36 in or 90 cm", 200, LONGEST_PAGE, "", "Width of the paper on the roll."),),
     "custom": (
-        Measurement("custom_width", "Width of the sheet", "13 in or 33 cm", 150, LONGEST_PAGE, "", "The shorter side of your own paper."),
-        Measurement("custom_height", "Height of the sheet", "19 in or 48 cm", 150, LONGEST_PAGE, "", "The longer side of your own paper."),
+        Measurement("custom_width", "Width of the sheet", "13 in or 33 cm", 160, LONGEST_PAGE, "", "The shorter side of your own paper."),
+        Measurement("custom_height", "Height of the sheet", "19 in or 48 cm", 211, LONGEST_PAGE, "", "The longer side of your own paper."),
     ),
 }
 #: What is drawn anew on a page of its own and not laid out on paper: for a projector, or small on one sheet of a paper.

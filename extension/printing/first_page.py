@@ -16,6 +16,7 @@ from extension.printing.title_block import draw_title_block, title_block_height
 from extension.wording import notes
 from geometry.box import Box
 from geometry.paper.blank_corners import blank_corners
+from geometry.paper.papers import POINT
 from geometry.paper.tiling import Tile, frame
 from geometry.refusal import Refused
 
@@ -57,15 +58,17 @@ class Rooms(NamedTuple):
     map: Box
 
 
-def first_page_size(sizes: Sequence[tuple[float, float]]) -> tuple[float, float]:
+def first_page_size(sizes: Sequence[tuple[float, float]], white: float) -> tuple[float, float]:
     """Return the first of the printable ``sizes`` (width, height), the sheet lying either way, that holds
-    the test squares and the map; sides that are infinite are cut to fit.  Raises :class:`Refused`.
+    the test squares and the map; sides that are infinite are cut to fit.  Raises :class:`Refused`, and tells how large the paper must be,
+    ``white`` at every side.
     """
     for wide, high in (*sizes, *(size[::-1] for size in sizes)):
         for least in (UPRIGHT, LYING):
             if wide >= least[0] and high >= least[1]:
                 return (least[0] + GAP if np.isinf(wide) else wide, least[1] + GAP if np.isinf(high) else high)
-    raise Refused("paper too small for the first page", wide=UPRIGHT[0], high=UPRIGHT[1])
+    wide, high = (side + 2 * white + POINT for side in UPRIGHT)  # a page is up to a point less than its paper
+    raise Refused("paper too small for the first page", wide=wide, high=high, white=white)
 
 
 # --- room ----------------------------------------------------------------------------------------------

@@ -251,7 +251,7 @@ def _room_for_first_page(
     """Return the printable part of a first page, beside the sheets and what was ``drawn``, or on the document's empty page."""
     left, top, right, bottom = printed[0].tiling.tiles[0].box
     lies = right - left > bottom - top
-    least = first_page_size(sorted(printing.printable(), key=lambda size: (size[0] > size[1]) != lies))
+    least = first_page_size(sorted(printing.printable(), key=lambda size: (size[0] > size[1]) != lies), printing.white)
     wide, high = printing.fitted(least).tolist()
     white = printing.white
     scale = millimetres_to_user(svg)

@@ -591,7 +591,7 @@ PAPER: Mapping[str, str] = {
     "projection too large": "That would make a page of {wide:up} by {high:up}, and no page is longer than {most:down}. Tick less.",
     "too large at every scale": "The pattern does not fit on the sheet even at 1:{most}. Tick less, or take a smaller margin.",
     "paper too small for the first page": "The paper is too small for the first page, which carries both test squares and the map of"
-    " the sheets: inside its margins it must measure {wide:up} by {high:up}. Take larger paper, or a smaller margin.",
+    " the sheets: with a margin of {white:up} it must measure {wide:up} by {high:up}. Take larger paper, or a smaller margin.",
 }
 
 _WHERE_TO_SET_IT = "set its width and height in File > Document Properties, then try again"

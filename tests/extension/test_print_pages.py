@@ -687,14 +687,30 @@ def test_a_document_without_a_view_gets_one(run_effect, drafted):
         ({"margin": "3 in"}, "Margin: “3 in”"),
         ({"overlap": "-1"}, "Overlap: “-1”"),
         ({"paper": "roll", "roll_width": "2"}, "Width of the roll"),
-        ({"paper": "custom", "custom_width": "150 mm", "custom_height": "150 mm"}, "first page"),
-        ({"paper": "custom", "custom_width": "150 mm", "custom_height": "150 mm", "margin": "25 mm", "overlap": "20 mm"}, "too small"),
+        ({"paper": "custom", "custom_width": "170 mm", "custom_height": "220 mm"}, "first page"),
+        ({"paper": "custom", "custom_width": "160 mm", "custom_height": "211 mm", "margin": "25 mm", "overlap": "20 mm"}, "too small"),
         ({"sleeve": False, "pieces": False}, "nothing to print"),
     ],
 )
 def test_what_can_not_be_is_named(run_effect, drafted, options, says):
     message = refused(run_effect(SCRIPT, options, drafted()))
     assert says in message
+
+
+@pytest.mark.parametrize("unit", ["in", "cm"])
+def test_the_least_paper_that_is_told_does_when_typed_back(run_effect, drafted, unit):
+    """Of the table with no margin, and with her margin; what is told of one side holds for the other too."""
+    document = drafted()
+
+    def typed(width: str, height: str, margin: str):
+        return run_effect(SCRIPT, {"paper": "custom", "unit": unit, "custom_width": width, "custom_height": height, "margin": margin}, document)
+
+    said = refused(typed("100 mm", "100 mm", "0"))
+    least = re.findall(r"What makes sense is (\S.*?) to", said)
+    assert len(least) == 2 and ours(drawn(typed(*least, "0")))
+    said = refused(typed(*least, "1 cm"))
+    wide, high = re.search(r"must measure (\S.*?) by (\S.*?)\. Take", said).groups()
+    assert ours(drawn(typed(wide, high, "1 cm")))
 
 
 def test_no_sleeve_no_pages(run_effect):

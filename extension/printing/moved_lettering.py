@@ -1,16 +1,18 @@
 """Moves the sleeve's own lettering off the joins of the sheets, so that no word is cut: along its line, within its place."""
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 import inkex
 import numpy as np
+from lxml import etree
 
-from extension.document.names import LABEL
+from extension.document.names import TSPAN, own
 from extension.document.part_names import LEADER, LETTERING
-from extension.document.parts import part_of
+from extension.document.parts import find_parts, mark, part_of
 from extension.document.scale import affine_of, to_millimetres
 from extension.drawing.lettering import text_width, wrap_tied
 from extension.drawing.pens import BODY_SIZE, SMALL_SIZE, draw_text, drawn_text_box, text_box
@@ -28,7 +30,8 @@ AT_A_LEADER = 4.0
 #: Where it finds no room as it is: in two rows, then in the first of these sizes that does, millimetres.
 SMALLER = (7.0, 5.0, 4.0, BODY_SIZE, SMALL_SIZE)
 
-
+#: The attributes that say how and where something is lettered.
+_SET = ("style", "transform", "x", "y")
 _FONT_SIZE = re.compile(r"font-size:\s*([\d.]+)")
 
 
@@ -104,16 +107,49 @@ def _size(rows: Sequence[str], size: float, lettered: Lettered) -> tuple[float, 
 
 def _letter_again(lettered: Lettered, rows: Sequence[str], size: float, box: Box) -> None:
     """Letter the same where ``box`` is, true millimetres; moved as it is where its rows and size stay."""
-    text, parent = lettered.text, lettered.text.getparent()
+    text, stood = lettered.text, _state(lettered.text)
     if (rows, size) == (lettered.rows, lettered.size):
         _move(text, box.left - lettered.box.left, box.top - lettered.box.top)
-        return
-    inward, drawn = affine_of(to_millimetres(parent)).inverse(), inkex.Layer()
-    left, top, _, _ = inward.apply_to_box(box)
-    again = draw_text(drawn, rows, left, top, size=size * inward.factors[1], bold=_is_bold(text), label=text.attrib.get(LABEL, ""))
-    if LABEL not in text.attrib:  # a plain SVG stays one
-        del again.attrib[LABEL]
-    parent.replace(text, again)
+    else:
+        inward = affine_of(to_millimetres(text.getparent())).inverse()
+        left, top, _, _ = inward.apply_to_box(box)
+        *looks, new_rows = _state(draw_text(inkex.Layer(), rows, left, top, size=size * inward.factors[1], bold=_is_bold(text)))
+        _set(text, looks, new_rows)
+    mark(text, LETTERING, stood=json.dumps([stood, _state(text)], ensure_ascii=False))
+
+
+def put_back(svg: inkex.SvgDocumentElement) -> None:
+    """Put lettering that was moved off the joins of an earlier run back to where it stood, unless she has set it anew since.
+
+    So the same again finds the same sheets, and what was lettered small for small paper is as large as it can be on other.
+    """
+    for text in find_parts(svg, LETTERING):
+        written = text.attrib.pop(own("stood"), "null")
+        try:
+            stood, moved = json.loads(written)
+            *looks, rows = stood
+        except (TypeError, ValueError):  # it stands where it stood, or that can't be read any more
+            continue
+        if _state(text) == moved:
+            _set(text, looks, rows)
+
+
+def _state(text: inkex.TextElement) -> list:
+    """Return how and where something is lettered, and its rows."""
+    return [*(text.attrib.get(name, "") for name in _SET), [[span.attrib.get("x"), span.attrib.get("y"), span.text] for span in text]]
+
+
+def _set(text: inkex.TextElement, looks: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
+    """Letter something as its state says."""
+    for name, look in zip(_SET, looks):
+        text.attrib[name] = look
+        if not look:
+            del text.attrib[name]
+    for span in text[len(rows) :]:
+        text.remove(span)
+    spans = [*text, *(etree.SubElement(text, TSPAN) for _ in range(len(text), len(rows)))]
+    for span, (x, y, row) in zip(spans, rows):
+        span.attrib["x"], span.attrib["y"], span.text = x, y, row
 
 
 def _move(text: inkex.TextElement, across: float, down: float) -> None:

@@ -26,7 +26,7 @@ from extension.printing.first_page import (
     rooms_within,
     short_title,
 )
-from extension.printing.moved_lettering import keep_off_joins
+from extension.printing.moved_lettering import keep_off_joins, put_back
 from extension.printing.page_sheet import Piece, Printed, draw_frames, mark_sheets
 from extension.printing.printed_parts import Part, drawn_in, in_millimetres, is_shown, parts_of, title_of_sleeve
 from extension.printing.report_pages import Setting, draw_reports, set_reports
@@ -122,7 +122,10 @@ class Prepared(NamedTuple):
 
 
 def prepared(svg: inkex.SvgDocumentElement) -> Prepared:
-    """Take the sheets of an earlier run away, and list the page that the document has of itself if she drew on it."""
+    """Take the sheets of an earlier run away, with all that was done for them, and list the page that the document has of
+    itself if she drew on it.
+    """
+    put_back(svg)
     for marks in find_parts(svg, SHEETS):
         marks.getparent().remove(marks)
     pages.remove_our_pages(svg)

@@ -430,6 +430,41 @@ def test_the_same_again_changes_nothing(run_effect, drafted):
     assert (again.returncode, again.stdout, again.stderr) == (0, "", "")
 
 
+def positions(root) -> list:
+    """What is lettered on the pattern, and where."""
+    return [(span.text, span.get("x"), span.get("y"), text.get("style")) for text in parts(root, "sleeve")[0].iter(f"{SVG}text") for span in text]
+
+
+@pytest.mark.parametrize("options", [{"size": "toddler", "tiers": "9"}, {"size": "largest", "tiers": "5", "shape": "flared", "flare_width": "190"}])
+def test_other_paper_first_makes_no_difference(run_effect, drafted, options):
+    """Lettering moved off the joins of other paper goes back first; were it not, A4 would find other sheets, or smaller lettering."""
+    document = drafted(**options)
+    once = drawn(run_effect(SCRIPT, {"paper": "A4"}, document))
+    assert positions(once) != positions(etree.fromstring(document.encode()))
+    twice = run_effect(SCRIPT, {"paper": "A4"}, run_effect(SCRIPT, {"paper": "letter"}, document).stdout)
+    assert etree.tostring(drawn(twice), method="c14n") == etree.tostring(once, method="c14n")
+    assert run_effect(SCRIPT, {"paper": "A4"}, twice.stdout).stdout == ""
+    large = drawn(run_effect(SCRIPT, {"paper": "one_page"}, twice.stdout))
+    assert positions(large) == positions(etree.fromstring(document.encode()))
+
+
+def test_lettering_that_she_has_set_herself_stays_hers(run_effect, drafted):
+    once = drawn(run_effect(SCRIPT, {"paper": "A4"}, drafted(size="toddler", tiers="9")))
+    moved = [text for text in once.iter(f"{SVG}text") if text.get(f"{OWN}stood")]
+    assert len(moved) >= 2
+    hers = moved[0]
+    hers.set("x", f"{float(hers.get('x')) + 3:.3f}")
+    for span in hers:
+        span.set("x", hers.get("x"))
+        span.text = "By her (invented)"
+    moved[1].set(f"{OWN}stood", "[[1], 2")
+    stand = [(text.get("x"), text[0].get("x")) for text in moved[:2]]
+    large = drawn(run_effect(SCRIPT, {"paper": "one_page"}, etree.tostring(once).decode()))
+    texts = {text[0].text: (text.get("x"), text[0].get("x")) for text in parts(large, "sleeve")[0].iter(f"{SVG}text")}
+    assert [texts["By her (invented)"], texts[moved[1][0].text]] == stand
+    assert not any(text.get(f"{OWN}stood") for text in large.iter(f"{SVG}text"))
+
+
 def test_her_pages_and_drawing_stay(run_effect, drafted):
     hers = '<inkscape:page x="400" y="-30" width="100" height="120" id="mine" inkscape:label="Mine"/>'
     before = drafted(HER_RECTANGLE.replace("<sodipodi:namedview/>", f"<sodipodi:namedview>{hers}</sodipodi:namedview>"))

@@ -57,6 +57,9 @@ class Rooms(NamedTuple):
     lettering: Box
     map: Box
 
+    def boxes(self) -> list[Box]:
+        return [*self.squares, self.lettering, self.map]
+
 
 def first_page_size(sizes: Sequence[tuple[float, float]], white: float) -> tuple[float, float]:
     """Return the first of the printable ``sizes`` (width, height), the sheet lying either way, that holds

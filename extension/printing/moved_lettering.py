@@ -44,22 +44,22 @@ class Lettered(NamedTuple):
     size: float
 
 
-def keep_off_joins(svg: inkex.SvgDocumentElement, printed: Sequence[Printed]) -> list[Printed]:
+def keep_off_joins(svg: inkex.SvgDocumentElement, printed: Sequence[Printed], taken: Sequence[Box] = ()) -> list[Printed]:
     """Move lettering that lies on a join to where it lies on none, if there is room, and off the ends of the sheets, which
-    show it again in part; return the pieces as they are then.
+    show it again in part, nowhere over the boxes ``taken``; return the pieces as they are then.
     """
     tilings = [part.tiling for part in printed]
     joins = [line.flatten(FOLLOW) for tiling in tilings for line in trim_lines(tiling)]
     if not joins:
         return list(printed)
     ends = [frame(box).nodes for tiling in tilings for tile in tiling.tiles for box in (tile.box, tiling.page(tile))]
-    return [part._replace(pieces=[_off(svg, piece, (joins, ends)) for piece in part.pieces]) for part in printed]
+    return [part._replace(pieces=[_off(svg, piece, (joins, ends), taken) for piece in part.pieces]) for part in printed]
 
 
-def _off(svg: inkex.SvgDocumentElement, piece: Piece, cuts: Sequence[Sequence[np.ndarray]]) -> Piece:
+def _off(svg: inkex.SvgDocumentElement, piece: Piece, cuts: Sequence[Sequence[np.ndarray]], taken: Sequence[Box]) -> Piece:
     lettered, leaders = _lettering(piece)
     boxes = [each.box for each in lettered]
-    boxes += [box for box in piece.drawn.boxes if box not in boxes]
+    boxes += [*(box for box in piece.drawn.boxes if box not in boxes), *taken]
     ends = np.array([end for leader in leaders for end in (leader.start, leader.end)]).reshape(-1, 2)
     ways = {k: list(_ways(each)) for k, each in enumerate(lettered) if not each.box.grown(AT_A_LEADER).holds_any(ends)}
     sizes = {k: [_size(*way, lettered[k]) for way in some] for k, some in ways.items()}

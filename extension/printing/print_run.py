@@ -1,7 +1,8 @@
 """Puts a sleeve on sheets: the editor's pages over the drawing, and the layer of marks that goes with them."""
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import chain
 from typing import NamedTuple
 
 import inkex
@@ -20,6 +21,7 @@ from extension.printing.first_page import (
     LONGEST_TITLE,
     LYING,
     UPRIGHT,
+    Rooms,
     draw_first_page,
     first_page_size,
     rooms_in_corners,
@@ -37,7 +39,7 @@ from geometry.measuring.lengths import write_length, write_small
 from geometry.paper.blank_corners import blank_corners
 from geometry.paper.ground import together
 from geometry.paper.papers import Printing
-from geometry.paper.tiling import SMALL_MARGINS, lay_out_parts, one_page_with, with_margin
+from geometry.paper.tiling import SMALL_MARGINS, lay_out_parts, leaning, one_page_with, with_margin
 from geometry.refusal import Refused
 
 #: On a single large page, the test squares and the map stand this far from the drawing.
@@ -80,34 +82,31 @@ def print_sleeve(
     laid = _laid_out(_pieces(svg, parts), avoid, [Box.united(boxes) for boxes in (*covered, *of_others) if boxes], printing)
     if not laid.printed and setting is None:
         raise Refused("nothing to print")
+    others = [box for boxes in of_others for box in boxes]
     sheets_over = [part.tiling.page(tile) for part in laid.printed for tile in part.tiling.tiles]
-    if lie_on(sheets_over, [box for boxes in of_others for box in boxes]):
-        parts, avoid, covered = set_apart(svg, layer, parts, sheets_over, survey.drawn()), [], []
+    if lie_on(sheets_over, others):
+        parts, avoid, covered, others = set_apart(svg, layer, parts, sheets_over, survey.drawn()), [], [], []
         laid = _laid_out(_pieces(svg, parts), avoid, [], printing)
-    printed, block = _lettered(svg, laid, avoid)
+    title = title_of_sleeve(sleeve)
+    to_say = ToSay(short_title(title), printing, unit, about, with_pages, alone=setting is None)
+    lettered = _lettered(laid, avoid, [Box.united(boxes) for boxes in covered if boxes], others, to_say)
 
     survey.forget(element for part in parts if part.is_pattern for element in part.elements)  # lettering has been moved off joins
-    title = title_of_sleeve(sleeve)
-    sentences = [*about.said, *_sentences(printed, printing, unit, with_pages)] if printed else []
-    corners = None if block or not printed else rooms_in_corners(printed, short_title(title), [_how_many(printed, printing), *sentences], avoid)
-    drawn = [] if block or corners else survey.drawn()
+    printed, rooms = lettered.printed, lettered.rooms
+    drawn = [] if rooms else survey.drawn()
     tiles = [(tile.code, part.tiling.page(tile)) for part in printed for tile in part.tiling.tiles]
     for part in printed:
         cover(layer, covered, [page for _, page in tiles], part.ground().points)
     count = len(tiles) + (len(setting.pages) if setting else 0)
-    taken = [block] if block else [*corners[0].squares, *corners[0][1:]] if corners else []
-    mark_sheets(layer, printed, taken, count, framed=not with_pages)
+    mark_sheets(layer, printed, rooms.boxes() if rooms else [], count, framed=not with_pages)
     sheets = list(tiles)
     on_page = document.page_is_free
-    if corners:
-        draw_first_page(layer, corners[0], short_title(title), printed, corners[1], [])
-    elif printed:
-        box = block or _room_for_first_page(svg, printed, printing, on_page, drawn)
-        fields = _fields(printed, printing, unit, about) if count == 1 and block else []
-        said = [_how_many(printed, printing, beside=block is None), *sentences]
-        draw_first_page(layer, rooms_within(box, fields), short_title(title), printed, said, fields)
-        if not block:
-            sheets.insert(0, (notes.FIRST_PAGE, box.grown(printing.white)))
+    if printed and not rooms:
+        first = _room_for_first_page(svg, printed, printing, on_page, drawn)
+        rooms = rooms_within(first, [])
+        sheets.insert(0, (notes.FIRST_PAGE, first.grown(printing.white)))
+    if rooms:
+        draw_first_page(layer, rooms, short_title(title), printed, lettered.said, lettered.fields)
     if setting:
         sheets += _report_sheets(svg, layer, setting, printing, title, (len(tiles), count), on_page and not printed, with_pages)
     if with_pages:
@@ -180,15 +179,56 @@ def _laid_out(pieces: list[Piece], avoid: list[Box], covered: list[Box], printin
     return Laid([Printed(*one) for one in zip(shared, tilings)], None)
 
 
-def _lettered(svg: inkex.SvgDocumentElement, laid: Laid, avoid: list[Box]) -> Laid:
-    """Return the same with its lettering off the joins, and the room for test squares and map where there is any, off what
-    is to ``avoid`` always.
+class ToSay(NamedTuple):
+    """What the lettering beside the test squares is made of; ``alone`` where no report is printed with the sleeve."""
+
+    title: str
+    printing: Printing
+    unit: str
+    about: About
+    with_pages: bool
+    alone: bool
+
+
+class Lettered(NamedTuple):
+    """Pieces on their sheets, lettering off the joins; on these the ``rooms`` for test squares, lettering and map, or None
+    where there are none; what is ``said`` there, and the ``fields`` of a title block in place of the map, if any.
     """
-    if laid.block or not laid.printed:
-        return laid
-    printed = keep_off_joins(svg, laid.printed)
+
+    printed: list[Printed]
+    rooms: Rooms | None
+    said: list[str]
+    fields: list[tuple[str, str]]
+
+
+def _lettered(laid: Laid, avoid: list[Box], covered: list[Box], others: list[Box], to_say: ToSay) -> Lettered:
+    """Return the same with its lettering off the joins, and room for test squares and map where there is any, off what is to
+    ``avoid`` always.
+
+    Sheets that have no such room are laid otherwise if they have it then, but never on what is of ``others``.
+    """
+    printed = laid.printed
+    if laid.block or not printed:
+        fields = _fields(printed, to_say) if laid.block and to_say.alone else []
+        return Lettered(printed, rooms_within(laid.block, fields) if laid.block else None, _said(printed, to_say) if printed else [], fields)
+    said = _said(printed, to_say)
+    for one in chain([printed], _laid_otherwise(printed, [*avoid, *covered], others)):
+        found = _rooms(one, to_say.title, said, avoid)
+        if found is not None:
+            return Lettered(keep_off_joins(one, found[0].boxes()), *found, [])
+    return Lettered(keep_off_joins(printed), None, _said(printed, to_say, beside=True), [])
+
+
+def _laid_otherwise(printed: Sequence[Printed], avoid: Sequence[Box], others: Sequence[Box]) -> Iterator[list[Printed]]:
+    for tilings in leaning([part.ground() for part in printed], [part.tiling for part in printed], avoid):
+        if not lie_on([tiling.page(tile) for tiling in tilings for tile in tiling.tiles], others):
+            yield [part._replace(tiling=tiling) for part, tiling in zip(printed, tilings)]
+
+
+def _rooms(printed: Sequence[Printed], title: str, said: list[str], avoid: Sequence[Box]) -> tuple[Rooms, list[str]] | None:
+    """Return room on the sheets for test squares, lettering and map, in one blank corner or several, and what is said there."""
     corner = blank_corners([(part.tiling, part.ground()) for part in printed], [(UPRIGHT, LYING)], CORNER_GAP, avoid)
-    return Laid(printed, corner[0] if corner else None)
+    return (rooms_within(corner[0], []), said) if corner else rooms_in_corners(printed, title, said, avoid)
 
 
 def _report_sheets(
@@ -271,23 +311,22 @@ def _how_many(printed: list[Printed], printing: Printing, beside: bool = False) 
     return notes.only_sheet(printing.paper.name) if len(tiles) == 1 and not beside else notes.sheets(len(tiles), printing.paper.name, lies, beside)
 
 
-def _sentences(printed: list[Printed], printing: Printing, unit: str, with_pages: bool) -> list[str]:
-    """What the first page says besides “print at 100 %” and how many sheets there are."""
-    count = sum(len(part.tiling.tiles) for part in printed)
-    said = []
+def _said(printed: list[Printed], to_say: ToSay, beside: bool = False) -> list[str]:
+    """What the first page says besides “print at 100 %”; it stands on one of the sheets, or ``beside`` them on its own."""
+    printing, unit, count = to_say.printing, to_say.unit, sum(len(part.tiling.tiles) for part in printed)
+    said = [_how_many(printed, printing, beside), *to_say.about.said, *([] if to_say.with_pages else [notes.NO_PAGES])]
     if any(True for part in printed for _ in part.tiling.joins()):
         said.append(notes.gluing(write_small(printing.overlap, unit) if printing.overlap else ""))
     smaller = SMALL_MARGINS[unit]
     saving = _with_margin(printed, printing, smaller) if count > 1 and smaller < printing.margin else count
     if saving < count:
         said.append(notes.smaller_margin(write_small(smaller, unit), saving))
-    said += [notes.WHAT_PRINTS, notes.HOW_TO_SAVE]
-    return said if with_pages else [notes.NO_PAGES, *said]
+    return [*said, notes.WHAT_PRINTS, notes.HOW_TO_SAVE]
 
 
-def _fields(printed: list[Printed], printing: Printing, unit: str, about: About) -> list[tuple[str, str]]:
+def _fields(printed: list[Printed], to_say: ToSay) -> list[tuple[str, str]]:
     """Return what stands in the title block of a single sheet."""
-    [part] = printed
+    [part], (_, printing, unit, about, *_) = printed, to_say
     page = part.tiling.page(part.tiling.tiles[0])
     size = notes.sheet_size(printing.paper.name, *(write_length(side, unit) for side in (page.width, page.height)))
     return notes.title_block(part.title()[:LONGEST_TITLE], about.client[:LONGEST_TITLE], unit, about.date, about.allowances, size)

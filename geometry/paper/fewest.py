@@ -36,7 +36,20 @@ MOST_EXTRA = 60.0
 #: anything lettered.
 SHEET, LETTERED, SHOWN = 1e6, 6.0, 1e5
 
+#: Where all that is blank is to lie at one side, a join costs so much line for each millimetre that it lies nearer to the other.
+LEANING = 1.0
+
 _NEVER = np.inf
+
+
+class Lean(NamedTuple):
+    """At which side of the sheets all lies that is blank: 1 right or at the bottom, -1 left or at the top; 0 at both alike."""
+
+    across: int
+    down: int
+
+
+EVEN = Lean(0, 0)
 
 
 class Size(NamedTuple):
@@ -60,17 +73,18 @@ class Rows(NamedTuple):
         return sum(map(len, self.rows))
 
 
-def fewest(ground: Ground, size: Size, avoid: Sequence[Box], clear: float = CLEAR) -> Rows:
+def fewest(ground: Ground, size: Size, avoid: Sequence[Box], clear: float = CLEAR, lean: Lean = EVEN) -> Rows:
     """Return the fewest sheets of one size that hold all of the ground, ``clear`` of the ends of the printing.
 
-    Among as few sheets those whose joins lie off lines and lettering, and which show least of the boxes to ``avoid``.
+    Among as few sheets those whose joins lie off lines and lettering, which ``lean`` as told, and show least of the boxes to
+    ``avoid``.
     """
     bounds = ground.bounds().grown(clear)
-    cuts, cost = _rows(ground, size, bounds, clear, avoid)
-    tops = _starts(cuts, bounds.top, bounds.bottom, size.high, size, _above_and_below(bounds, avoid))
+    cuts, cost = _rows(ground, size, bounds, clear, avoid, lean.down)
+    tops = _starts(cuts, bounds.top, bounds.bottom, size.high, size, _above_and_below(bounds, avoid), lean.down)
     rows = []
     for top, (low, high) in zip(tops, zip([-_NEVER, *cuts], [*cuts, _NEVER])):
-        found, worse = _row(ground, size, (top, low, high), clear, avoid)
+        found, worse = _row(ground, size, (top, low, high), clear, avoid, lean.across)
         if found:  # between far parts of a drawing a row may be blank
             rows.append(found)
             cost += worse
@@ -80,7 +94,7 @@ def fewest(ground: Ground, size: Size, avoid: Sequence[Box], clear: float = CLEA
 # --- down ---------------------------------------------------------------------------------------------
 
 
-def _rows(ground: Ground, size: Size, bounds: Box, clear: float, avoid: Sequence[Box]) -> tuple[list[float], float]:
+def _rows(ground: Ground, size: Size, bounds: Box, clear: float, avoid: Sequence[Box], lean: int) -> tuple[list[float], float]:
     """Return where one row is joined to the next, and what that costs."""
     step = size.high - size.overlap
     if bounds.height <= size.high:
@@ -91,7 +105,7 @@ def _rows(ground: Ground, size: Size, bounds: Box, clear: float, avoid: Sequence
     # The last row alone shows its overlap too.
     counts = _counts(ground, size, bounds, clear, thick, (least, slices + math.ceil(size.overlap / thick)))
     edges: Array = bounds.top + thick * np.arange(len(counts) + 1, dtype=float)
-    costs = _cut_costs(ground, edges, 1)
+    costs = _cut_costs(ground, edges, 1, lean)
     ends: Array = edges + size.high + size.white
     costs_of_last = _shown(ends, [near for near, _ in _above_and_below(bounds, avoid) if near >= bounds.bottom - size.white])
     return _cheapest(SHEET * counts, (least, slices), costs, costs_of_last, edges[:-1] >= bounds.bottom - size.high, edges)
@@ -197,7 +211,7 @@ def _with_gaps(seen: Flags, size: Size, cell: float, clear: float) -> Array:
 
 
 def _row(
-    ground: Ground, size: Size, band: tuple[float, float, float], clear: float, avoid: Sequence[Box]
+    ground: Ground, size: Size, band: tuple[float, float, float], clear: float, avoid: Sequence[Box], lean: int
 ) -> tuple[list[Box], float]:
     """Return the sheets of a row and what their joins cost.  ``band`` is its top, and from where to where it is needed."""
     top, low, high = band
@@ -209,7 +223,7 @@ def _row(
     here = Ground(ground.line[lines], ground.weights[lines], [box for box in ground.boxes if box.bottom > low and box.top < high])
     boxes, cost = [], 0.0
     for left, right in _groups(np.sort(points[:, 0]), size, clear):
-        lefts, worse = _cuts_across(here, size, left, right, shown)
+        lefts, worse = _cuts_across(here, size, (left, right), shown, lean)
         boxes += [Box(x, top, x + size.wide, top + size.high) for x in lefts]
         cost += worse
     return boxes, cost
@@ -237,23 +251,26 @@ def _sheets(low: float, high: float, size: Size) -> int:
     return max(1, math.ceil((high - low - size.overlap) / (size.wide - size.overlap) - 1e-9))
 
 
-def _cuts_across(ground: Ground, size: Size, low: float, high: float, shown: Sequence[tuple[float, float]]) -> tuple[list[float], float]:
-    """Return where the sheets begin that hold a row from ``low`` to ``high``, and what their joins cost."""
+def _cuts_across(
+    ground: Ground, size: Size, row: tuple[float, float], shown: Sequence[tuple[float, float]], lean: int
+) -> tuple[list[float], float]:
+    """Return where the sheets begin that hold a ``row`` from low to high, and what their joins cost."""
+    low, high = row
     count = _sheets(low, high, size)
     step = size.wide - size.overlap
     if count == 1:
-        return _starts([], low, high, size.wide, size, shown), 0.0
+        return _starts([], low, high, size.wide, size, shown, lean), 0.0
     nears = [near for near, _ in shown if near >= high - size.white]
     farthest = min(nears, default=_NEVER) - size.white - size.wide  # where the last sheet may begin and show none of them
     found = None
     if high - size.wide <= farthest < high:
-        found = _cuts_at(ground, size, (low, high), count, nears, farthest)
-    cuts, cost = found or _cuts_at(ground, size, (low, high), count, nears, low) or ([low + k * step for k in range(1, count)], 0.0)
-    return _starts(cuts, low, high, size.wide, size, shown), cost
+        found = _cuts_at(ground, size, row, count, nears, farthest, lean)
+    cuts, cost = found or _cuts_at(ground, size, row, count, nears, low, lean) or ([low + k * step for k in range(1, count)], 0.0)
+    return _starts(cuts, low, high, size.wide, size, shown, lean), cost
 
 
 def _cuts_at(
-    ground: Ground, size: Size, row: tuple[float, float], count: int, nears: Sequence[float], one: float
+    ground: Ground, size: Size, row: tuple[float, float], count: int, nears: Sequence[float], one: float, lean: int
 ) -> tuple[list[float], float] | None:
     """Return where a row is best cut into ``count`` sheets, among places evenly spaced of which ``one`` is given, and what
     that costs; None where it can't be at those.
@@ -266,25 +283,25 @@ def _cuts_at(
     # The number of sheets is known: no more bands than that, so each costs a sheet.
     bands = np.full((len(edges) - 1, slices + math.ceil(size.overlap / thick)), SHEET)
     least = max(1, slices - int(_extra(size.wide, size) / thick))
-    cuts, cost = _cheapest(bands, (least, slices), _cut_costs(ground, edges, 0), _shown(ends, nears), edges[:-1] >= high - size.wide, edges)
+    cuts, cost = _cheapest(bands, (least, slices), _cut_costs(ground, edges, 0, lean), _shown(ends, nears), edges[:-1] >= high - size.wide, edges)
     return (cuts, cost) if len(cuts) == count - 1 else None
 
 
 # --- what joins cost -----------------------------------------------------------------------------------
 
 
-def _cut_costs(ground: Ground, edges: Array, axis: int) -> Array:
+def _cut_costs(ground: Ground, edges: Array, axis: int, lean: int) -> Array:
     """Return what a join at each of ``edges`` (n,) costs that runs level (``axis`` 1) or upright (0).
 
     The length of line within :data:`OFF_LINES` of it, so that lines across it count little and lines along it much;
-    and what is lettered on it.
+    and what is lettered on it; and how far it lies from where it leans to.
     """
     order = np.argsort(ground.line[:, axis])
     at, summed = ground.line[order, axis], np.append(0.0, np.cumsum(ground.weights[order]))
     costs: Array = summed[np.searchsorted(at, edges + OFF_LINES)] - summed[np.searchsorted(at, edges - OFF_LINES)]
     for box in ground.boxes:
         costs = costs + LETTERED * box.height**2 * ((edges > box[axis] - 1.0) & (edges < box[axis + 2] + 1.0))
-    return costs
+    return costs + LEANING * (edges - edges[0 if lean < 0 else -1]) * -lean
 
 
 def _shown(ends: Array, sides: Sequence[float]) -> Array:
@@ -300,8 +317,10 @@ def _extra(side: float, size: Size) -> float:
     return max(0.0, min(MOST_EXTRA, own / 2))
 
 
-def _starts(cuts: Sequence[float], low: float, high: float, side: float, size: Size, shown: Sequence[tuple[float, float]]) -> list[float]:
-    """Return where each sheet begins: all but the first at the join before it, the first so that it lies even.
+def _starts(
+    cuts: Sequence[float], low: float, high: float, side: float, size: Size, shown: Sequence[tuple[float, float]], lean: int
+) -> list[float]:
+    """Return where each sheet begins: all but the first at the join before it, the first so that it lies even, or leans.
 
     It shows no more than need be of the boxes (near, far) that end before ``low``, nor, if it is the only one, of
     those that begin past ``high``.
@@ -310,7 +329,7 @@ def _starts(cuts: Sequence[float], low: float, high: float, side: float, size: S
     # In the margin nothing of theirs may lie either, but from what is needed they are no farther than they are.
     after = max((far + size.white for _, far in shown if far <= low + size.white), default=earliest)
     before = min((near - size.white - side for near, _ in shown if near >= high - size.white), default=latest)
-    even = (earliest + latest) / 2
+    even = (earliest + latest + lean * (latest - earliest)) / 2
     if not cuts:
         even = min(even, before)
     return [min(max(even, after, earliest), latest), *cuts]

@@ -14,7 +14,7 @@ from geometry.box import Box
 from geometry.curves.arrays import Array, Indices
 from geometry.curves.curve import Curve
 from geometry.measuring.lengths import MILLIMETRES_PER
-from geometry.paper.fewest import CLEAR, LEAST_CLEAR, Rows, Size, fewest
+from geometry.paper.fewest import CLEAR, LEAST_CLEAR, Lean, Rows, Size, fewest
 from geometry.paper.ground import Ground, together
 from geometry.paper.papers import LEAST_MIDDLE, Printing
 from geometry.refusal import Refused
@@ -26,6 +26,9 @@ MOST_PLACES = 2_000
 
 #: Sheets of two rows that have less in common than this are not joined to each other.
 LEAST_JOIN = 15.0
+
+#: How sheets may lie so that there is room on one of them, the most even first.
+LEANS = (Lean(1, 0), Lean(-1, 0), Lean(0, 1), Lean(1, 1), Lean(-1, 1))
 
 #: A margin that most printers can do, round on either tape (common practice, no source): it may save a sheet.
 SMALL_MARGINS = {"in": 3 / 16 * MILLIMETRES_PER["in"], "cm": 5.0}
@@ -139,13 +142,12 @@ def lay_out(ground: Ground, printing: Printing, avoid: Sequence[Box] = (), first
 
     Raises :class:`Refused` where nothing is drawn and where :data:`MOST_SHEETS` do not suffice.
     """
-    found = _best(ground, printing, avoid)
-    tiles = [
-        Tile(first_row + row, column, code(first_row + row, column), box)
-        for row, boxes in enumerate(found.rows)
-        for column, box in enumerate(boxes)
-    ]
-    return Tiling(tiles, printing)
+    return _tiling(_best(ground, printing, avoid), printing, first_row)
+
+
+def _tiling(found: Rows, printing: Printing, first_row: int) -> Tiling:
+    places = [(first_row + row, column, box) for row, boxes in enumerate(found.rows) for column, box in enumerate(boxes)]
+    return Tiling([Tile(row, column, code(row, column), box) for row, column, box in places], printing)
 
 
 def with_margin(ground: Ground, printing: Printing, margin: float) -> int:
@@ -199,6 +201,29 @@ def lay_out_parts(parts: Sequence[Ground], printing: Printing, avoid: Sequence[B
         tilings.append(lay_out(part, printing, [*avoid, *rooms[:i], *rooms[i + 1 :]], row))
         row, taken = tilings[-1].tiles[-1].row + 1, taken + len(tilings[-1].tiles)
     return tilings if taken < len(shared.tiles) and not _clash(tilings) else [shared]
+
+
+def leaning(parts: Sequence[Ground], tilings: Sequence[Tiling], avoid: Sequence[Box] = ()) -> Iterator[list[Tiling]]:
+    """Yield as many sheets over the same parts as the ``tilings`` have, laid otherwise: all that is blank lies at one side of
+    them, where it may be room enough for something.
+    """
+    grounds = list(parts) if len(tilings) > 1 else [together(parts)]
+    rooms = [ground.bounds() for ground in grounds]
+    for lean in LEANS:
+        leant = [_leant(one, ground, lean, [*avoid, *rooms[:i], *rooms[i + 1 :]]) for i, (one, ground) in enumerate(zip(tilings, grounds))]
+        if not _clash(leant):
+            yield leant
+
+
+def _leant(tiling: Tiling, ground: Ground, lean: Lean, avoid: Sequence[Box]) -> Tiling:
+    printing, first = tiling.printing, tiling.tiles[0]
+    size = Size(first.box.width, first.box.height, printing.overlap, printing.white)
+    avoid = [box.grown(LEAST_CLEAR) for box in avoid]
+    for clear in (CLEAR, LEAST_CLEAR):
+        found = fewest(ground, size, avoid, clear, lean)
+        if found.sheets <= len(tiling.tiles):
+            return _tiling(found, printing, first.row)
+    return tiling
 
 
 def _clash(tilings: Sequence[Tiling]) -> bool:

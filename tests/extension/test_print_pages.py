@@ -627,7 +627,9 @@ def test_one_large_page(run_effect, drafted):
         assert top + 20 < min(ys) and max(ys) < top + height - 20
 
 
-@pytest.mark.parametrize(("size", "paper"), [("median", "A3"), ("largest", "A4"), ("largest", "A3"), ("toddler", "A3")])
+@pytest.mark.parametrize(("size", "paper"), [
+    ("median", "A3"), ("largest", "A4"), ("largest", "A3"), ("toddler", "A3"), ("median", "letter"), ("median", "both"), ("largest", "both"),
+])  # fmt: skip
 def test_no_sheet_is_spent_on_test_squares_where_there_are_blank_corners(run_effect, drafted, size, paper):
     """They, the lettering and the map lie each whole on one sheet, on nothing that is drawn, and are found by what is lettered."""
     root = inkex.load_svg(run_effect(SCRIPT, {"paper": paper, "margin": "10 mm", "pieces": False}, drafted(size=size)).stdout.encode()).getroot()

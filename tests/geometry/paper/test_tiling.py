@@ -19,6 +19,7 @@ from geometry.paper.fewest import LEAST_CLEAR
 from geometry.paper.ground import Ground, ground_of
 from geometry.paper.papers import PAPERS, Paper, Printing, whole_points
 from geometry.paper.tiling import (
+    LEANS,
     LEAST_JOIN,
     blank_corner,
     code,
@@ -26,6 +27,7 @@ from geometry.paper.tiling import (
     join_marks,
     lay_out,
     lay_out_parts,
+    leaning,
     one_page_with,
     trim_lines,
     with_margin,
@@ -267,6 +269,22 @@ def test_boxes_are_held_whole():
     tiling = lay_out(ground_of([], [lettering]), asked)
     assert len(tiling.tiles) == 2
     assert box(*lettering).difference(unary_union(whole([tiling])).buffer(1e-6)).is_empty
+
+
+@pytest.mark.parametrize("paper", ["A4", "letter", "A3"])
+@pytest.mark.parametrize("size", SIZES)
+def test_sheets_laid_otherwise_hold_all_and_are_as_many(size, paper):
+    """And where they lean to the left, what is blank lies right: no row ends farther left than an even one does."""
+    lines, asked = lines_of(size), printing(paper)
+    ground = ground_of(lines, [])
+    even = lay_out(ground, asked)
+    tried = [tiling for [tiling] in leaning([ground], [even])]
+    assert len(tried) == len(LEANS)
+    for tiling in tried:
+        check(lines, asked, tiling)
+        assert len(tiling.tiles) == len(even.tiles)
+    ends = {lean: max(tile.box.right for tile in tiling.tiles) for lean, tiling in zip(LEANS, tried)}
+    assert ends[1, 0] >= max(tile.box.right for tile in even.tiles) - 1e-6 and ends[1, 0] > ends[-1, 0]
 
 
 def test_rows_are_lettered_on():

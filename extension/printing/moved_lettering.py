@@ -18,7 +18,7 @@ from extension.drawing.lettering import text_width, wrap_tied
 from extension.drawing.pens import BODY_SIZE, SMALL_SIZE, draw_text, drawn_text_box, text_box
 from extension.drawing.sheet import FOLLOW, KEEP_CLEAR
 from extension.printing.page_sheet import Piece, Printed
-from extension.printing.printed_parts import curves_of, drawn_in, shown_objects
+from extension.printing.printed_parts import curves_of, shown_objects
 from geometry.box import Box
 from geometry.curves.curve import Curve
 from geometry.paper.off_joins import off_joins
@@ -44,7 +44,7 @@ class Lettered(NamedTuple):
     size: float
 
 
-def keep_off_joins(svg: inkex.SvgDocumentElement, printed: Sequence[Printed], taken: Sequence[Box] = ()) -> list[Printed]:
+def keep_off_joins(printed: Sequence[Printed], taken: Sequence[Box] = ()) -> list[Printed]:
     """Move lettering that lies on a join to where it lies on none, if there is room, and off the ends of the sheets, which
     show it again in part, nowhere over the boxes ``taken``; return the pieces as they are then.
     """
@@ -53,22 +53,24 @@ def keep_off_joins(svg: inkex.SvgDocumentElement, printed: Sequence[Printed], ta
     if not joins:
         return list(printed)
     ends = [frame(box).nodes for tiling in tilings for tile in tiling.tiles for box in (tile.box, tiling.page(tile))]
-    return [part._replace(pieces=[_off(svg, piece, (joins, ends), taken) for piece in part.pieces]) for part in printed]
+    sheets = [tile.box for tiling in tilings for tile in tiling.tiles]
+    return [part._replace(pieces=[_off(piece, (joins, ends), taken, sheets) for piece in part.pieces]) for part in printed]
 
 
-def _off(svg: inkex.SvgDocumentElement, piece: Piece, cuts: Sequence[Sequence[np.ndarray]], taken: Sequence[Box]) -> Piece:
+def _off(piece: Piece, cuts: Sequence[Sequence[np.ndarray]], taken: Sequence[Box], sheets: Sequence[Box]) -> Piece:
     lettered, leaders = _lettering(piece)
     boxes = [each.box for each in lettered]
-    boxes += [*(box for box in piece.drawn.boxes if box not in boxes), *taken]
+    boxes += [box for box in piece.drawn.boxes if box not in boxes]
     ends = np.array([end for leader in leaders for end in (leader.start, leader.end)]).reshape(-1, 2)
     ways = {k: list(_ways(each)) for k, each in enumerate(lettered) if not each.box.grown(AT_A_LEADER).holds_any(ends)}
     sizes = {k: [_size(*way, lettered[k]) for way in some] for k, some in ways.items()}
-    moved = off_joins(boxes, sizes, piece.drawn.lines(), cuts, KEEP_CLEAR)
+    moved = off_joins([*boxes, *taken], sizes, piece.drawn.lines, cuts, KEEP_CLEAR, sheets)
     if not moved:
         return piece
     for k, place in moved.items():
         _letter_again(lettered[k], *ways[k][place.way], place.box)
-    drawn = drawn_in(svg, piece.elements)
+        boxes[k] = place.box
+    drawn = piece.drawn._replace(boxes=boxes)
     return piece._replace(drawn=drawn, ground=drawn.ground())
 
 

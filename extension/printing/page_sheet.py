@@ -59,7 +59,7 @@ class Printed(NamedTuple):
         return together([piece.ground for piece in self.pieces])
 
     def lines(self) -> list[np.ndarray]:
-        return [line for piece in self.pieces for line in piece.drawn.lines()]
+        return [line for piece in self.pieces for line in piece.drawn.lines]
 
     def boxes(self) -> list[Box]:
         return [box for piece in self.pieces for box in piece.drawn.boxes]
@@ -161,7 +161,8 @@ def _sheet_of(layer: inkex.Layer, page: Box, lines: Sequence[Stretches], boxes: 
         for stretch in line.near(page):
             sheet.clearance.add_line(stretch)
     for box in boxes:
-        sheet.clearance.add_box(box)
+        if box.overlaps(page):
+            sheet.clearance.add_box(box)
     return sheet
 
 

@@ -58,20 +58,18 @@ class Part(NamedTuple):
 
 
 class Drawn(NamedTuple):
-    """What is drawn and not hidden, in true millimetres of the document; ``fixed`` are those of the boxes that are no lettering
-    of ours, which can be moved.
+    """What is drawn and not hidden, in true millimetres of the document: curves, the same as polylines (n, 2), and boxes;
+    ``fixed`` are those of the boxes that are no lettering of ours, which can be moved.
     """
 
     curves: list[Curve]
+    lines: list[np.ndarray]
     boxes: list[Box]
     fixed: list[Box]
 
-    def lines(self) -> list[np.ndarray]:
-        return [curve.flatten(FOLLOW) for curve in self.curves]
-
     def ground(self) -> Ground:
-        # Were joins to keep off what is moved off them, the same command again would find other joins.
-        return ground_of(self.lines(), self.boxes)._replace(boxes=self.fixed)
+        # Joins need not keep off what can be moved off them.
+        return ground_of(self.lines, self.boxes)._replace(boxes=self.fixed)
 
     def outlines(self) -> list[Curve]:
         """Return the closed curves that lie in no other one: the edges of the pieces."""
@@ -156,7 +154,7 @@ def drawn_in(svg: inkex.SvgDocumentElement, elements: Iterable[inkex.BaseElement
         else:
             others.append(element)
     fixed = in_millimetres(svg, boxes_of(svg, others))
-    return Drawn(curves, boxes + fixed, fixed)
+    return Drawn(curves, [curve.flatten(FOLLOW) for curve in curves], boxes + fixed, fixed)
 
 
 def in_millimetres(svg: inkex.SvgDocumentElement, boxes: Iterable[Box]) -> list[Box]:

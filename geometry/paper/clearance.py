@@ -21,7 +21,13 @@ class Clearance:
         """``margin`` is the least distance, in millimetres, to keep from every line and rectangle."""
         self.margin = margin
         self._segments: list[np.ndarray] = []
-        self._boxes: list[tuple[float, ...]] = []
+        self._boxes: list[np.ndarray] = []
+
+    def with_boxes(self, boxes: Sequence[Sequence[float]]) -> Clearance:
+        """Return what keeps clear of the same and of further rectangles."""
+        more = Clearance(self.margin)
+        more._segments, more._boxes = [self._all(self._segments)], [self._all(self._boxes), np.reshape(boxes, (-1, 4))]
+        return more
 
     def add_line(self, points: np.ndarray) -> None:
         """Keep clear of the polyline through ``points`` (k, 2)."""
@@ -29,17 +35,19 @@ class Clearance:
         start, end = points[:-1], points[1:]
         plumb = (start == end).any(axis=1)
         # A level or upright line is a box of no height or width, and boxes are soon compared.
-        self._boxes.extend(map(tuple, np.hstack([np.minimum(start, end), np.maximum(start, end)])[plumb].tolist()))
+        self._boxes.append(np.hstack([np.minimum(start, end), np.maximum(start, end)])[plumb])
         self._segments.append(np.hstack([start, end])[~plumb])
 
     def add_box(self, box: Sequence[float]) -> None:
         """Keep clear of a rectangle."""
-        self._boxes.append(tuple(box))
+        self._boxes.append(np.reshape(box, (1, 4)))
 
-    def _lines(self) -> np.ndarray:
-        """All segments (n, 4): start x, y, end x, y."""
-        self._segments = [np.concatenate([np.empty((0, 4)), *self._segments])]
-        return self._segments[0]
+    @staticmethod
+    def _all(rows: list[np.ndarray]) -> np.ndarray:
+        """All segments (n, 4: start x, y, end x, y) or boxes, which are put together once."""
+        if len(rows) != 1:
+            rows[:] = [np.concatenate([np.empty((0, 4)), *rows])]
+        return rows[0]
 
     def first_free(self, boxes: np.ndarray) -> int | None:
         """Return the index of the first of ``boxes`` (k, 4) that keeps clear, or None."""
@@ -58,7 +66,7 @@ class Clearance:
             return np.zeros(0, dtype=bool)
         # Most of what is on the sheet lies nowhere near the places looked at.
         (left, top), (right, bottom) = grown[:, :2].min(axis=0), grown[:, 2:].max(axis=0)
-        taken = np.reshape(self._boxes, (-1, 4))
+        taken = self._all(self._boxes)
         near = (taken[:, 0] <= right) & (taken[:, 2] >= left) & (taken[:, 1] <= bottom) & (taken[:, 3] >= top)
         b, o = grown[:, None, :], taken[None, near]
         hit_box = (b[..., 0] <= o[..., 2]) & (o[..., 0] <= b[..., 2]) & (b[..., 1] <= o[..., 3]) & (o[..., 1] <= b[..., 3])
@@ -71,7 +79,7 @@ class Clearance:
 
         A few boxes at a time, from the top down, each few against the lines at their height only.
         """
-        lines = self._lines()
+        lines = self._all(self._segments)
         if not len(boxes):
             return np.zeros(0, dtype=bool)
         left, right = boxes[:, 0].min(), boxes[:, 2].max()

@@ -73,19 +73,24 @@ class Rows(NamedTuple):
         return sum(map(len, self.rows))
 
 
-def fewest(ground: Ground, size: Size, avoid: Sequence[Box], clear: float = CLEAR, lean: Lean = EVEN) -> Rows:
+def fewest(
+    ground: Ground, size: Size, avoid: Sequence[Box], clear: float = CLEAR, lean: Lean = EVEN, most: float = _NEVER
+) -> Rows | None:
     """Return the fewest sheets of one size that hold all of the ground, ``clear`` of the ends of the printing.
 
     Among as few sheets those whose joins lie off lines and lettering, which ``lean`` as told, and show least of the boxes to
-    ``avoid``.
+    ``avoid``.  None where it takes more than ``most``.
     """
     bounds = ground.bounds().grown(clear)
     cuts, cost = _rows(ground, size, bounds, clear, avoid, lean.down)
+    needed = [_groups(ground, size, low, high, clear) for low, high in zip([-_NEVER, *cuts], [*cuts, _NEVER])]
+    if sum(_sheets(*group, size) for groups in needed for group in groups) > most:
+        return None
     tops = _starts(cuts, bounds.top, bounds.bottom, size.high, size, _above_and_below(bounds, avoid), lean.down)
     rows = []
-    for top, (low, high) in zip(tops, zip([-_NEVER, *cuts], [*cuts, _NEVER])):
-        found, worse = _row(ground, size, (top, low, high), clear, avoid, lean.across)
-        if found:  # between far parts of a drawing a row may be blank
+    for groups, top, low, high in zip(needed, tops, [-_NEVER, *cuts], [*cuts, _NEVER]):
+        if groups:  # between far parts of a drawing a row may be blank
+            found, worse = _row(ground, size, (top, low, high), groups, avoid, lean.across)
             rows.append(found)
             cost += worse
     return Rows(rows, cost)
@@ -211,29 +216,32 @@ def _with_gaps(seen: Flags, size: Size, cell: float, clear: float) -> Array:
 
 
 def _row(
-    ground: Ground, size: Size, band: tuple[float, float, float], clear: float, avoid: Sequence[Box], lean: int
+    ground: Ground, size: Size, band: tuple[float, float, float], groups: Sequence[tuple[float, float]], avoid: Sequence[Box], lean: int
 ) -> tuple[list[Box], float]:
     """Return the sheets of a row and what their joins cost.  ``band`` is its top, and from where to where it is needed."""
     top, low, high = band
-    points = ground.points[(ground.points[:, 1] >= low - STEP) & (ground.points[:, 1] <= high + STEP)]
-    if not len(points):
-        return [], 0.0
     shown = [box[::2] for box in avoid if box.top < top + size.high + size.white and box.bottom > top - size.white]
     lines = np.flatnonzero((ground.line[:, 1] >= low) & (ground.line[:, 1] <= high))
     here = Ground(ground.line[lines], ground.weights[lines], [box for box in ground.boxes if box.bottom > low and box.top < high])
     boxes, cost = [], 0.0
-    for left, right in _groups(np.sort(points[:, 0]), size, clear):
-        lefts, worse = _cuts_across(here, size, (left, right), shown, lean)
+    for group in groups:
+        lefts, worse = _cuts_across(here, size, group, shown, lean)
         boxes += [Box(x, top, x + size.wide, top + size.high) for x in lefts]
         cost += worse
     return boxes, cost
 
 
-def _groups(xs: Array, size: Size, clear: float) -> list[tuple[float, float]]:
-    """Return what of a row is needed, from where to where: all in one, or parts with blank sheets left out between."""
+def _groups(ground: Ground, size: Size, low: float, high: float, clear: float) -> list[tuple[float, float]]:
+    """Return what is needed across of a row from ``low`` to ``high``, from where to where: nothing, all in one, or parts with
+    blank sheets left out between.
+    """
+    xs = np.sort(ground.points[(ground.points[:, 1] >= low - STEP) & (ground.points[:, 1] <= high + STEP), 0])
+    if not len(xs):
+        return []
     whole = [(float(xs[0]) - clear, float(xs[-1]) + clear)]
     step = size.wide - size.overlap
-    groups, start, sheets = [], float(xs[0]) - clear, 0
+    groups: list[tuple[float, float]] = []
+    start, sheets = float(xs[0]) - clear, 0
     while True:
         sheets += 1
         reach = start + sheets * step + size.overlap - clear
@@ -301,7 +309,8 @@ def _cut_costs(ground: Ground, edges: Array, axis: int, lean: int) -> Array:
     costs: Array = summed[np.searchsorted(at, edges + OFF_LINES)] - summed[np.searchsorted(at, edges - OFF_LINES)]
     for box in ground.boxes:
         costs = costs + LETTERED * box.height**2 * ((edges > box[axis] - 1.0) & (edges < box[axis + 2] + 1.0))
-    return costs + LEANING * (edges - edges[0 if lean < 0 else -1]) * -lean
+    leant: Array = costs - lean * LEANING * (edges - edges[0 if lean < 0 else -1])
+    return leant
 
 
 def _shown(ends: Array, sides: Sequence[float]) -> Array:

@@ -36,45 +36,53 @@ class Place(NamedTuple):
 
 
 def off_joins(
-    boxes: Sequence[Box], ways: Mapping[int, Sequence[Size]], lines: Sequence[Array], cuts: Sequence[Sequence[Array]], margin: float
+    boxes: Sequence[Box],
+    ways: Mapping[int, Sequence[Size]],
+    lines: Sequence[Array],
+    cuts: Sequence[Sequence[Array]],
+    margin: float,
+    sheets: Sequence[Box],
 ) -> dict[int, Place]:
     """Return where those of the ``boxes`` that are cut go, by their number; not those that find no room.
 
     ``ways`` says of which boxes that can be asked, and how large (width, height) each may be instead, the best first; the first
     is as it is.  A new place keeps ``margin`` from the ``lines``, polylines (n, 2), and from the other boxes; from all of the
-    ``cuts``, lists of polylines of which the first matters most, or from as many of these as can be.
+    ``cuts``, lists of polylines of which the first matters most, or from as many of these as can be; and it lies whole on one of
+    the ``sheets``.
     """
-    cut_by = [_holding(lines_of_one, 0.0) for lines_of_one in cuts]
+    uncut = [_holding(lines_of_one, 0.0).are_free(np.reshape(boxes, (-1, 4))) for lines_of_one in cuts]
+    clear_of = [_holding([*lines, *(line for one in cuts[:most] for line in one)], margin) for most in range(len(cuts) + 1)]
     moved: dict[int, Place] = {}
     for k in ways:
-        worst = next((rank for rank, one in enumerate(cut_by) if not one.are_free(np.array([boxes[k]]))[0]), len(cuts))
+        worst = next((rank for rank, free in enumerate(uncut) if not free[k]), len(cuts))
+        if worst == len(cuts):
+            continue
         others = [moved[other].box if other in moved else box for other, box in enumerate(boxes) if other != k]
         for most in range(len(cuts), worst, -1):
-            clearance = _holding([*lines, *(line for one in cuts[:most] for line in one)], margin, others)
-            place = _place(boxes[k], ways[k], lines, clearance)
+            place = _place(boxes[k], ways[k], lines, clear_of[most].with_boxes(others), np.reshape(sheets, (-1, 4)))
             if place is not None:
                 moved[k] = place
                 break
     return moved
 
 
-def _holding(lines: Sequence[Array], margin: float, boxes: Sequence[Box] = ()) -> Clearance:
+def _holding(lines: Sequence[Array], margin: float) -> Clearance:
     clearance = Clearance(margin)
     for line in lines:
         clearance.add_line(line)
-    for box in boxes:
-        clearance.add_box(box)
     return clearance
 
 
-def _place(box: Box, sizes: Sequence[Size], lines: Sequence[Array], clearance: Clearance) -> Place | None:
+def _place(box: Box, sizes: Sequence[Size], lines: Sequence[Array], clearance: Clearance, sheets: Array) -> Place | None:
     """Return the best place for lettering that can be of several sizes."""
     sides = [(line, *side) for line in lines for side in _side_of(box, line)]
-    found = (_along(box, size, sides, lines, clearance) for size in sizes) if sides else _near(box, sizes, lines, clearance)
+    found = (_along(box, size, sides, lines, clearance, sheets) for size in sizes) if sides else _near(box, sizes, lines, clearance, sheets)
     return next((Place(way, place) for way, place in enumerate(found) if place is not None), None)
 
 
-def _along(box: Box, size: Size, sides: Sequence[tuple[Array, float, bool]], lines: Sequence[Array], clearance: Clearance) -> Box | None:
+def _along(
+    box: Box, size: Size, sides: Sequence[tuple[Array, float, bool]], lines: Sequence[Array], clearance: Clearance, sheets: Array
+) -> Box | None:
     """Return the nearest free place on along one of the lines beside which a box stands, on the same side of it if that can be,
     within the same edges; None where it has no room.
     """
@@ -85,10 +93,18 @@ def _along(box: Box, size: Size, sides: Sequence[tuple[Array, float, bool]], lin
             if below != under:
                 here = np.array([(box.left + box.right) / 2, (box.top + box.bottom) / 2])
                 places = places[_within_the_same(lines, here, (places[:, :2] + places[:, 2:]) / 2)]
+            places = places[_whole_on_one(places, sheets)]
             free = clearance.first_free(places)
             if free is not None:
                 return Box(*places[free].tolist())
     return None
+
+
+def _whole_on_one(places: Array, sheets: Array) -> Flags:
+    """Return which of ``places`` (k, 4) lie whole on one of the ``sheets`` (n, 4)."""
+    inside_of = (places[:, None, :2] >= sheets[None, :, :2]) & (places[:, None, 2:] <= sheets[None, :, 2:])
+    whole: Flags = inside_of.all(axis=2).any(axis=1)
+    return whole
 
 
 def _within_the_same(lines: Sequence[Array], here: Array, places: Array) -> Flags:
@@ -116,25 +132,36 @@ def _side_of(box: Box, line: Array) -> list[tuple[float, bool]]:
     return [(gap, under) for gap, under in gaps if 0 < gap <= LARGEST_GAP]
 
 
-def _near(box: Box, sizes: Sequence[Size], lines: Sequence[Array], clearance: Clearance) -> Iterator[Box | None]:
+def _near(box: Box, sizes: Sequence[Size], lines: Sequence[Array], clearance: Clearance, sheets: Array) -> Iterator[Box | None]:
     """Yield for each of ``sizes`` the nearest free place to which no line lies between."""
-    segments = np.concatenate([np.hstack([line[:-1], line[1:]]) for line in lines])
     middle = np.array([(box.left + box.right) / 2, (box.top + box.bottom) / 2])
     across, down = (np.arange(-reach, reach + step / 2, step) for reach, step in zip(REACH, STEPS))
     shifts = np.stack(np.meshgrid(across, down), axis=-1).reshape(-1, 2)
     middles = middle + shifts[np.argsort(np.hypot(*shifts.T), kind="stable")]
-    least = np.min(sizes, axis=0)  # where there is room for another, there is for one as wide and high as the least
-    middles = middles[clearance.are_free(_around(middles, least))]
-    middles = middles[_within_the_same(lines, middle, middles)]
+    segments = np.concatenate([np.hstack([line[:-1], line[1:]]) for line in lines])
     low, high = np.minimum(segments[:, :2], segments[:, 2:]), np.maximum(segments[:, :2], segments[:, 2:])
-    reached = Box.around(np.vstack([middle, middles]))
-    segments = segments[((low <= reached[2:]) & (high >= reached[:2])).all(axis=1)]
-    seen = [in_sight(middle, few, segments) for few in np.array_split(middles, 1 + len(middles) // AT_A_TIME)]
-    middles = middles[np.concatenate(seen)]
-    for size in sizes:
-        free = _around(middles, size)
-        place = clearance.first_free(free)
-        yield None if place is None else Box(*free[place].tolist())
+    segments = segments[((low <= middle + REACH) & (high >= middle - REACH)).all(axis=1)]
+    least = np.min(sizes, axis=0)
+    for k, size in enumerate(sizes):
+        if k == 1:  # where there is room for another, there is for one as wide and high as the least
+            middles = middles[clearance.are_free(_around(middles, least))]
+        on_one = middles[_whole_on_one(_around(middles, size), sheets)]
+        yield _nearest(middle, on_one, size, (lines, segments), clearance)
+
+
+def _nearest(
+    middle: Array, middles: Array, size: Size, lines_and_segments: tuple[Sequence[Array], Array], clearance: Clearance
+) -> Box | None:
+    """Return the first free place around one of ``middles`` (k, 2) to which from ``middle`` (2,) no line lies between."""
+    lines, segments = lines_and_segments
+    for few in np.array_split(middles, 1 + len(middles) // AT_A_TIME):
+        free = few[clearance.are_free(_around(few, size))]
+        if len(free):
+            same = free[_within_the_same(lines, middle, free)]
+            seen = same[in_sight(middle, same, segments)]
+            if len(seen):
+                return Box(*_around(seen[:1], size)[0].tolist())
+    return None
 
 
 def _around(middles: Array, size: ArrayLike) -> Array:

@@ -6,6 +6,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from itertools import product
 from typing import NamedTuple
 
 import numpy as np
@@ -161,17 +162,18 @@ def _best(ground: Ground, printing: Printing, avoid: Sequence[Box], clears: Sequ
         raise Refused("nothing to print")
     drawing = ground.bounds()
     avoid = [box.grown(LEAST_CLEAR) for box in avoid]
-    tried = []
+    sizes = []
     for printable in printing.printable():
         wide, high = _sides(printing, printable, drawing.grown(CLEAR))
-        size = Size(wide, high, printing.overlap, printing.white)
-        if np.prod(np.ceil(np.divide((drawing.width, drawing.height), (wide - size.overlap, high - size.overlap)))) > MOST_PLACES:
-            continue  # hopeless, and slow to try
-        for clear in clears:
-            rows = fewest(ground, size, avoid, clear)
-            tried.append(((rows.sheets, rows.sheets * wide * high, -clear, rows.cost), rows))
-            if rows.sheets == 1:
-                break  # none could be saved
+        if np.prod(np.ceil(np.divide((drawing.width, drawing.height), (wide - printing.overlap, high - printing.overlap)))) <= MOST_PLACES:
+            sizes.append(Size(wide, high, printing.overlap, printing.white))  # else hopeless, and slow to try
+    tried: list[tuple[tuple[float, ...], Rows]] = []
+    for clear, size in product(clears, sizes):
+        yet = min((score[0] for score, _ in tried), default=np.inf)
+        most = yet if clear == clears[0] else yet - 1  # going nearer has to save a sheet
+        rows = fewest(ground, size, avoid, clear, most=most) if most >= 1 else None
+        if rows is not None:
+            tried.append(((rows.sheets, rows.sheets * size.wide * size.high, -clear, rows.cost), rows))
     if not tried or min(score for score, _ in tried)[0] > MOST_SHEETS:
         raise Refused("too many sheets", most=MOST_SHEETS)
     return min(tried, key=lambda each: each[0])[1]
@@ -220,8 +222,8 @@ def _leant(tiling: Tiling, ground: Ground, lean: Lean, avoid: Sequence[Box]) -> 
     size = Size(first.box.width, first.box.height, printing.overlap, printing.white)
     avoid = [box.grown(LEAST_CLEAR) for box in avoid]
     for clear in (CLEAR, LEAST_CLEAR):
-        found = fewest(ground, size, avoid, clear, lean)
-        if found.sheets <= len(tiling.tiles):
+        found = fewest(ground, size, avoid, clear, lean, len(tiling.tiles))
+        if found is not None:
             return _tiling(found, printing, first.row)
     return tiling
 
@@ -274,37 +276,46 @@ def blank_corner(tiling: Tiling, ground: Ground, sizes: Sequence[tuple[float, fl
 
     None where there is none.
     """
+    rooms = [(room, _Blank.of(ground, room, gap)) for room in (tiling.middle(tile).grown(-CLEAR) for tile in tiling.tiles)]
     for wide, high in sizes:
-        for tile in tiling.tiles:
-            middle = tiling.middle(tile).grown(-CLEAR)
-            across, down = _free_windows(ground, middle, (wide, high), gap)
+        for room, blank in rooms:
+            across, down = blank.windows(wide, high)
             if len(across):
                 # The one nearest to a corner of the sheet, as if she had looked for it.
-                left, top = middle.left + gap * across, middle.top + gap * down
-                inward = np.minimum(left - middle.left, middle.right - wide - left) + np.minimum(top - middle.top, middle.bottom - high - top)
+                left, top = room.left + gap * across, room.top + gap * down
+                inward = np.minimum(left - room.left, room.right - wide - left) + np.minimum(top - room.top, room.bottom - high - top)
                 x, y = float(left[inward.argmin()]), float(top[inward.argmin()])
                 return Box(x, y, x + wide, y + high)
     return None
 
 
-def _free_windows(ground: Ground, room: Box, size: tuple[float, float], cell: float) -> tuple[Indices, Indices]:
-    """Return the columns and rows of a grid of square cells over ``room`` at which blank windows of a size begin.
-
-    Cells at their edges are blank too.  Counted by sums over rectangles (Crow 1984, Computer Graphics 18(3)).
+class _Blank(NamedTuple):
+    """A grid of square cells over a room: how many are drawn on, summed from its corner (rows + 3, columns + 3), a cell more
+    at every side (Crow 1984, Computer Graphics 18(3)).
     """
-    columns, rows = (int(side / cell) for side in (room.width, room.height))
-    wide, high = (math.ceil(side / cell) for side in size)
-    if wide > columns or high > rows:
-        return np.zeros(0, dtype=int), np.zeros(0, dtype=int)
-    drawn = np.zeros((rows + 2, columns + 2))  # a cell more at every side
-    k = np.floor((ground.points - (room.left, room.top)) / cell).astype(int) + 1
-    k = k[((k >= 0) & (k < (columns + 2, rows + 2))).all(axis=1)]
-    drawn[k[:, 1], k[:, 0]] = 1
-    sums = np.pad(drawn.cumsum(axis=0).cumsum(axis=1), ((1, 0), (1, 0)))
-    w, h = wide + 2, high + 2
-    inside = sums[h:, w:] - sums[:-h, w:] - sums[h:, :-w] + sums[:-h, :-w]
-    down, across = np.nonzero(inside == 0)
-    return across, down
+
+    sums: Array
+    cell: float
+
+    @classmethod
+    def of(cls, ground: Ground, room: Box, cell: float) -> _Blank:
+        columns, rows = (max(int(side / cell), 0) for side in (room.width, room.height))
+        drawn = np.zeros((rows + 2, columns + 2))
+        points = ground.points[room.grown(2 * cell).holding(ground.points)]
+        k = np.floor((points - (room.left, room.top)) / cell).astype(int) + 1
+        k = k[((k >= 0) & (k < (columns + 2, rows + 2))).all(axis=1)]
+        drawn[k[:, 1], k[:, 0]] = 1
+        return cls(np.pad(drawn.cumsum(axis=0).cumsum(axis=1), ((1, 0), (1, 0))), cell)
+
+    def windows(self, wide: float, high: float) -> tuple[Indices, Indices]:
+        """Return the columns and rows at which blank windows of a size begin; the cells at their edges are blank too."""
+        w, h = (math.ceil(side / self.cell) + 2 for side in (wide, high))
+        sums = self.sums
+        if h >= len(sums) or w >= len(sums[0]):
+            return np.zeros(0, dtype=int), np.zeros(0, dtype=int)
+        inside = sums[h:, w:] - sums[:-h, w:] - sums[h:, :-w] + sums[:-h, :-w]
+        down, across = np.nonzero(inside == 0)
+        return across, down
 
 
 def code(row: int, column: int) -> str:

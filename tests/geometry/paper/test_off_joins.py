@@ -9,6 +9,8 @@ from geometry.paper.off_joins import LARGEST_GAP, off_joins
 
 EDGE = np.array([(0, 0), (300, 0), (300, 200), (0, 200), (0, 0)], dtype=float)
 UPRIGHT, LEVEL = np.array([(150.0, -20.0), (150.0, 220.0)]), np.array([(-20.0, 95.0), (320.0, 95.0)])
+#: A sheet far beyond all of it.
+AROUND = Box(-1000, -1000, 1000, 1000)
 
 
 @given(st.floats(60, 149), st.floats(0.3, LARGEST_GAP), st.booleans(), st.floats(-0.15, 0.15))
@@ -18,7 +20,7 @@ def test_what_stands_on_a_line_stays_on_it(left, gap, under, slope):
     beside = [100 + slope * (x - 150) for x in (left, left + 60)]
     top = max(beside) + gap if under else min(beside) - gap - 5
     stood = Box(left, top, left + 60, top + 5)
-    moved = off_joins([stood], {0: [(60.0, 5.0)]}, [EDGE, line], [[UPRIGHT]], 0.2)
+    moved = off_joins([stood], {0: [(60.0, 5.0)]}, [EDGE, line], [[UPRIGHT]], 0.2, [AROUND])
     if left + 60 < 150:
         assert moved == {}
         return
@@ -35,7 +37,7 @@ def test_what_stands_free_stays_between_the_same_lines(left, top):
     """A word of 80 by 8 mm that crosses an upright join, or none; two others are in its way."""
     line = np.array([(0.0, 100.0), (300.0, 100.0)])
     stood, others = Box(left, top, left + 80, top + 8), [Box(5, 5, 60, 30), Box(200, 40, 290, 60)]
-    moved = off_joins([stood, *others], {0: [(80.0, 8.0)]}, [EDGE, line], [[UPRIGHT]], 0.8)
+    moved = off_joins([stood, *others], {0: [(80.0, 8.0)]}, [EDGE, line], [[UPRIGHT]], 0.8, [AROUND])
     assert (0 in moved) == box(*stood).intersects(LineString(UPRIGHT)) and set(moved) <= {0}
     for _, place in moved.values():
         room = box(*place)
@@ -46,7 +48,7 @@ def test_what_stands_free_stays_between_the_same_lines(left, top):
 
 def test_it_goes_to_the_other_side_of_its_line_where_a_join_runs_along_it():
     line = np.array([(10.0, 100.0), (290.0, 100.0)])
-    moved = off_joins([Box(20, 94, 90, 99)], {0: [(70.0, 5.0)]}, [EDGE, line], [[LEVEL]], 0.8)
+    moved = off_joins([Box(20, 94, 90, 99)], {0: [(70.0, 5.0)]}, [EDGE, line], [[LEVEL]], 0.8, [AROUND])
     assert moved[0].box.top == 101 and moved[0].box.bottom < 200
 
 
@@ -56,15 +58,15 @@ def test_but_never_past_an_edge():
     around = np.array([(0, 100), (300, 100), (300, 200), (0, 200), (0, 100)], dtype=float)
     stood = Box(20, 101, 90, 106)
     join = np.array([(-20.0, 105.0), (320.0, 105.0)])
-    assert off_joins([stood], {0: [(70.0, 5.0)]}, [around, edge], [[join]], 0.8) == {}
-    assert off_joins([stood], {}, [EDGE], [[join]], 0.8) == {}
+    assert off_joins([stood], {0: [(70.0, 5.0)]}, [around, edge], [[join]], 0.8, [AROUND]) == {}
+    assert off_joins([stood], {}, [EDGE], [[join]], 0.8, [AROUND]) == {}
 
 
 def test_smaller_where_there_is_no_room_else():
     """Between two joins 40 mm apart and the ends of a line 100 mm long a word of 50 mm finds none, one of 35 mm does."""
     line = np.array([(100.0, 100.0), (200.0, 100.0)])
     joins = [np.array([(x, 0.0), (x, 200.0)]) for x in (130.0, 170.0)]
-    moved = off_joins([Box(110, 101, 160, 106)], {0: [(50.0, 5.0), (45.0, 4.5), (35.0, 3.5)]}, [EDGE, line], [joins], 0.8)
+    moved = off_joins([Box(110, 101, 160, 106)], {0: [(50.0, 5.0), (45.0, 4.5), (35.0, 3.5)]}, [EDGE, line], [joins], 0.8, [AROUND])
     assert moved[0].way == 2 and moved[0].box.left >= 130.8 and moved[0].box.right <= 169.2
 
 
@@ -76,6 +78,14 @@ def test_off_what_matters_less_too_where_there_is_room():
     stood = Box(110, 101, 170, 106)
     for length, left in ((290.0, 170.8), (215.0, 150.8)):
         line = np.array([(101.0, 100.0), (length, 100.0)])
-        moved = off_joins([stood], {0: [(60.0, 5.0)]}, [EDGE, line], [[UPRIGHT], [end]], 0.8)
+        moved = off_joins([stood], {0: [(60.0, 5.0)]}, [EDGE, line], [[UPRIGHT], [end]], 0.8, [AROUND])
         assert left <= moved[0].box.left < left + 3.1
-    assert off_joins([Box(160, 101, 215, 106)], {0: [(55.0, 5.0)]}, [EDGE, line], [[UPRIGHT], [end]], 0.8) == {}
+    assert off_joins([Box(160, 101, 215, 106)], {0: [(55.0, 5.0)]}, [EDGE, line], [[UPRIGHT], [end]], 0.8, [AROUND]) == {}
+
+
+def test_it_never_leaves_the_sheets():
+    """A word on a join, with room above only where no sheet is and below on one of two that meet at the join, by shapely."""
+    stood, sheets = Box(120, 90, 180, 95), [Box(0, 88, 150, 200), Box(150, 88, 300, 200)]
+    moved = off_joins([stood], {0: [(60.0, 5.0)]}, [EDGE], [[UPRIGHT]], 0.8, sheets)
+    assert sum(box(*sheet).contains(box(*moved[0].box)) for sheet in sheets) == 1
+    assert off_joins([stood], {0: [(60.0, 5.0)]}, [EDGE], [[UPRIGHT]], 0.8, [Box(120, 80, 180, 95)]) == {}

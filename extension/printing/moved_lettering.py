@@ -94,9 +94,10 @@ def _ways(lettered: Lettered) -> Iterator[tuple[list[str], float]]:
         yield lettered.rows, lettered.size
         return
     rows = [lettered.rows]
-    if len(lettered.rows) == 1:
-        half = 0.6 * text_width(lettered.rows[0], lettered.size)
-        rows.append(wrap_tied(lettered.rows[0], lettered.size, half))
+    if len(lettered.rows) == 1 and lettered.rows[0].split():
+        [row] = lettered.rows
+        widest = max(text_width(word, lettered.size) for word in row.split())  # no word is broken
+        rows.append(wrap_tied(row, lettered.size, max(0.6 * text_width(row, lettered.size), widest)))
     for size in (lettered.size, *(size for size in SMALLER if size < lettered.size - 0.1)):
         for each in rows:
             yield each, size

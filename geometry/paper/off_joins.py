@@ -102,8 +102,8 @@ def _along(
 
 def _whole_on_one(places: Array, sheets: Array) -> Flags:
     """Return which of ``places`` (k, 4) lie whole on one of the ``sheets`` (n, 4)."""
-    inside_of = (places[:, None, :2] >= sheets[None, :, :2]) & (places[:, None, 2:] <= sheets[None, :, 2:])
-    whole: Flags = inside_of.all(axis=2).any(axis=1)
+    inside_of: Flags = (places[:, None, :2] >= sheets[None, :, :2]) & (places[:, None, 2:] <= sheets[None, :, 2:])
+    whole: Flags = np.logical_or.reduce(np.logical_and.reduce(inside_of, axis=2), axis=1)
     return whole
 
 

@@ -39,6 +39,8 @@ SMALL_MARGINS = {"in": 3 / 16 * MILLIMETRES_PER["in"], "cm": 5.0}
 JOIN_MARK = 4.0
 JOIN_SHARES = (0.25, 0.75)
 JOIN_SHIFT = tuple(sign * step / 50 for step in range(12) for sign in (1, -1))
+#: It and its numbers reach so far from its middle.
+JOIN_MARK_ROOM = 9.5
 #: A join shorter than this has one mark, in its middle.
 SHORT_JOIN = 60.0
 
@@ -349,10 +351,10 @@ def join_marks(join: Join, ground: Ground) -> list[tuple[float, float]]:
     start, end = join.line
     shares = JOIN_SHARES if np.hypot(*(end - start)) >= SHORT_JOIN else (0.5,)
     marks = []
-    near = ground.points[Box.around(join.line).grown(2 * JOIN_MARK).holding(ground.points)]
+    near = ground.points[Box.around(join.line).grown(JOIN_MARK_ROOM).holding(ground.points)]
     for share in shares:
         places = start + np.array([share + shift for shift in JOIN_SHIFT])[:, None] * (end - start)
-        drawn = (abs(near[None] - places[:, None]) < 2 * JOIN_MARK).all(axis=2).sum(axis=1)
+        drawn = (abs(near[None] - places[:, None]) < JOIN_MARK_ROOM).all(axis=2).sum(axis=1)
         x, y = places[drawn.argmin()].tolist()
         marks.append((x, y))
     return marks

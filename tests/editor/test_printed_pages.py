@@ -212,7 +212,7 @@ def test_trim_lines_print_whole_without_a_margin(printed):
     size, document, _, options = ROWS["median on A4"]
     done = printed(size, document, options)
     scale, seen = 8, 0
-    for page, (left, top, width, height) in list(zip(done.pdf, done.pages))[1:]:
+    for page, (left, top, width, height) in zip(done.pdf, done.pages):
         dark = page.render(scale=scale, grayscale=True).to_numpy().squeeze() < 200
         for line in points_drawn(done.root, "trim line"):
             (x0, y0), (x1, y1) = (line[[0, -1]] - (left, top)) * scale / MM
@@ -229,7 +229,7 @@ def test_the_documents_own_page_prints_true(printed):
     """It becomes one of many, which 1.4 rounds up to whole points, and what is on it with it."""
     hers = '<path d="M 20 20 H 120 V 120 H 20 Z" style="fill:none;stroke:#000"/>'
     done = printed("toddler", A4.replace("/>", f">{hers}</svg>"), {"paper": "A4"})
-    assert done.labels[:2] == [None, "First page"]
+    assert done.labels[0] is None and done.labels[1] in ("First page", "A1")
     assert np.array(done.pdf[0].get_size()) * MM == pytest.approx((prints_true(210), prints_true(297)), abs=0.001)
     [square] = [points for points in paths_on(done.pdf[0]) if np.ptp(points, axis=0) == pytest.approx((100, 100), abs=0.5)]
     assert np.ptp(square, axis=0) == pytest.approx((100, 100), abs=0.002)

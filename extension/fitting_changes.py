@@ -82,7 +82,7 @@ def last_changes(svg: inkex.SvgDocumentElement) -> Iterator[tuple[str, FittingCh
 
 def as_typed(written: Iterable[tuple[str, str]]) -> str:
     """Return amounts as the dialog shows them."""
-    return ", ".join(f"{AMOUNTS[name].label} {text}" for name, text in written)
+    return "; ".join(f"{AMOUNTS[name].label} {text}" for name, text in written)
 
 
 if __name__ == "__main__":

@@ -247,6 +247,8 @@ def table_in(data: bytes, book: str) -> CsvTable:
 
 def client_named(book: str, name: str) -> Client:
     """Return the client of this name.  Raises :class:`Refused` where there is none, more than one, or her row can't be read."""
+    if not name.strip():
+        raise Refused("no name for the book")
     table = open_book(book)
     columns = columns_of(table)
     rows = rows_named(table, columns, name)

@@ -103,6 +103,7 @@ BOOK: Mapping[str, str] = {
     "choices": "{listed}",
     "half a number": "it is the beginning of a number and nothing follows",
     "nobody to draft": "No client of the book was drafted. {why}",
+    "no name for the book": "Client or style: nothing is written. To start from the book, write there the name of the row that you want.",
     "not in the book": "“{label}” is in no row of the book “{book}”. Names are compared as a whole, capitals or not.",
     "no folder for files": "Folder: “{folder}” is no folder that is there. Choose one that receives a folder for each client.",
     "folder not writable": "Folder: “{folder}” can't be written to ({reason}). What was written before is whole.",
@@ -183,7 +184,7 @@ SLEEVE: Mapping[str, str] = {
         " the elbow: that is all the way to the hem then."
     ),
     "no such level to fit": (
-        "{level}: {amount} was read, but this sleeve has no {level} level between underarm and hem. Give it at the underarm or the hem."
+        "{Level}, {side}: {amount} was read, but this sleeve has no {level} level between underarm and hem. Give it at the underarm or the hem."
     ),
     "changed too much": (
         "Between {one} and {other} the sleeve measures {was} and would come to {would}. In one change it can go from half to twice of"
@@ -341,6 +342,8 @@ SLEEVE: Mapping[str, str] = {
     "line off its side": (
         "Tier line {tier} meets the armhole before it comes down to the underarm. Draft it level, or move the first lines further down."
     ),
+    "spacing unreadable": "Spacing: “{typed}” was read. Write equal, growing 1.1 (each so many times the one above), or a length, or one for"
+    " each spacing with semicolons between.",
     "growth out of range": "growing “{typed}” was read. What makes sense is {least:g} to {most:g} times the spacing above.",
     "second tier line above the ends": (
         "Raise of the top edge: {rise} was read, but the second tier line lies only {second} below the middle of the top edge, above its"

@@ -141,7 +141,7 @@ def side_field(seam: Outline, heights: Mapping[str, float], levels: Sequence[Lev
     spread["hem"] = (hem, above + below)
     for name in FITTED_LEVELS:
         if name not in spread and amounts[_named(name, side)]:
-            raise Refused("no such level to fit", level=name, amount=amounts[_named(name, side)])
+            raise Refused("no such level to fit", Level=name.capitalize(), side=side, level=name, amount=amounts[_named(name, side)])
     middle = [place + by / 2 for place, by in spread.values()]
     out = [amounts[_named(name, side)] for name in spread]
     field = SideField(Knots(*map(np.array, zip(*down))), Knots(np.array(middle), np.array(out)))

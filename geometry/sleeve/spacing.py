@@ -194,6 +194,8 @@ def _graduated(length: float, count: int, snap: str, unit: str, written: str) ->
         shares = [growth**i for i in range(count)]
         found = [length * share / sum(shares) for share in shares[:-1]]
         step = SPACING_SNAPS[snap]
+    elif written[0].isalpha():
+        raise Refused("spacing unreadable", typed=written)
     else:
         found = list(per_tier("Spacing", written, count - 1, lambda text: read_length(text, unit))) if count > 1 else []
         step = 0.0

@@ -69,6 +69,13 @@ def test_what_was_kept_is_read_again(tmp_path, label):
     assert not keep_client(book, {**ANN, "label": label}, "2030-01-01"), "nothing but the day is another"
 
 
+def test_a_row_is_asked_for_by_a_name(tmp_path):
+    book = tmp_path / "book.csv"
+    assert keep_client(book, ANN, TODAY)
+    with pytest.raises(Refused, match=r"^no name for the book"):
+        client_named(str(book), " ")
+
+
 def test_only_what_is_another_is_written():
     before = (
         b'# from spring\r\nPhone;Label;bust_girth (cm);unit;off_shoulder_girth;x\r\n0 1; ann ;"92,7";in;41 1/4 in;" keep "\r\n'

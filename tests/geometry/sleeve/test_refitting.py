@@ -192,6 +192,8 @@ def test_what_can_not_be_is_refused(amounts, rule):
     with pytest.raises(Refused) as refused:
         moved_seam(BLOCK.seam, BLOCK.levels, amounts)
     assert refused.value.problems[0].rule == rule
+    if rule == "no such level to fit":
+        assert refused.value.problems[0].facts["side"] == "front"  # which of the two fields it was
 
 
 def test_a_line_that_would_cross_itself_is_refused():

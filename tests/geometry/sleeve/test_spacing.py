@@ -102,7 +102,8 @@ def test_her_own_spacings():
         ("growing 3", "Spacing.*growth out of range.*'typed': '3', 'least': 0.5, 'most': 2.0"),
         ("growing up", "Spacing.*not a number.*'up'"),
         ("0", "^tier lines on each other"),
-        ("about 3", "Spacing.*not a length.*'about 3'"),
+        ("about 3", "^spacing unreadable.*'about 3'"),
+        ("grow 1.1", "^spacing unreadable.*'grow 1.1'"),
     ],
 )
 def test_spacings_that_make_no_sense_are_named(spacings, message):

@@ -6,6 +6,7 @@ import csv
 import errno
 import io
 from collections.abc import Sequence
+from datetime import date
 from html import escape
 from pathlib import Path
 from typing import NamedTuple
@@ -80,7 +81,7 @@ _METAS = '<meta charset="utf-8"><meta name="viewport" content="width=device-widt
 #: The quote stays on one sheet, whatever is drawn.
 _QUOTE_STYLE = """
 body { font-size: 11pt }
-svg { max-height: 118mm; margin: 4mm auto }
+svg { max-height: 110mm; margin: 4mm auto }
 table { font-size: 11pt; min-width: 90mm }
 .total td { font-weight: bold; border-top: 0.4mm solid #000; border-bottom: 0.4mm solid #000 }
 """
@@ -217,7 +218,7 @@ def _at_the_foot(title: str) -> str:
 def quote_page(label: str, plan: CuttingPlan, asked: Quote, terms: Terms, flat: Picture) -> str:
     """Return the page for the client, one sheet of paper: what is made, how it looks, what it costs; neither hours nor margin."""
     without = [f"<p><b>{escape(job.not_in_the_price(asked.left_out))}</b></p>"] if asked.left_out else []
-    until = [f"<p>{escape(job.valid_until(terms.valid_until))}</p>"] if terms.valid_until else []
+    until = [job.valid_until(terms.valid_until)] if terms.valid_until else []
     return "\n".join([
         "<!DOCTYPE html>",
         f'<html lang="en"><head>{_METAS}{whose(label)}<title>{escape(job.QUOTE_TITLE)}: {escape(label)}</title>',
@@ -228,7 +229,7 @@ def quote_page(label: str, plan: CuttingPlan, asked: Quote, terms: Terms, flat: 
         _html_picture(flat, 1),
         html_table(client_table(asked, terms)),
         *without,
-        *until,
+        f"<p>{escape(' '.join([job.dated(date.today()), *until]))}</p>",
         f"<p>{escape(CAUTIONS[0])}</p>",
         "</main></body></html>\n",
     ])

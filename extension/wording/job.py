@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from datetime import date
 
 TITLE = "Job sheet"
 LAY_TITLE = "Lay plan"
@@ -291,6 +292,20 @@ def in_all_colours(cloth: str, length: str) -> str:
 
 
 QUOTE_TITLE = "Quote"
+
+
+_MONTHS = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December",
+)  # fmt: skip
+
+
+def dated(day: date) -> str:
+    """Return when the quote was made, with the month in letters: which number is the month is read two ways.
+
+    >>> dated(date(2026, 2, 3))
+    '3 February 2026.'
+    """
+    return f"{day.day} {_MONTHS[day.month - 1]} {day.year}."
 
 
 def valid_until(until: str) -> str:

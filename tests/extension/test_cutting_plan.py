@@ -1,5 +1,6 @@
 """Cutting Plan as a script: what it draws and writes, what it refuses, and what it leaves alone."""
 import csv
+import datetime as dt
 import errno
 import io
 import math
@@ -467,6 +468,8 @@ def test_the_quote_adds_up_to_the_cent(draft, plan, tmp_path):
     assert told["Price"] == rows["Price"] == sum(told[name] for name in ("Net", "Base", "Lining", "Thread", "Elastic", "Making"))
     assert told["Deposit, with the order"] + told["Balance"] == told["Price"]
     assert re.findall('<tr class="total"><td>(.*?)</td>', quote) == ["Price"]  # what she asks stands out
+    today = f"{dt.date.today():%d %B %Y}".lstrip("0")  # the standard library's own, in the C locale
+    assert f"<p>{today}. Valid until" in quote
     assert "31 December 2026 (invented)" in quote and quote.count("<svg") == 1
     seen = re.sub("<svg.*?</svg>", "", quote, flags=re.DOTALL)
     assert not re.search("hour|minute|margin (?!:)|Margin|Overhead|22[.]00", seen[seen.index("<body>") :])
@@ -501,8 +504,8 @@ def test_the_quote_prints_on_one_sheet(draft, plan, tmp_path):
     browser = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
     if browser is None:
         missing("Chromium")
-    for options in ({"contrast_layers": "1", "contrast_price": "6"}, {"make": "flounce", "fullness": "2"}):
-        plan(draft(tiers=7, label="A client with a rather long name, and the style that she chose (both invented)"), **PRICED, **options)
+    for options in ({"contrast_layers": "1", "contrast_price": "6"}, {"make": "flounce", "fullness": "2", "net_price": "0", "colours": "ivory; blush"}):
+        plan(draft(tiers=7, label="A client with a rather long name, and the style that she chose (both invented)"), **{**PRICED, **options})
         pdf = tmp_path / "quote.pdf"
         words = ["--headless", "--no-sandbox", "--disable-gpu", f"--user-data-dir={tmp_path / 'browser'}", "--no-pdf-header-footer"]
         page = written(tmp_path / "files", "quote.html").as_uri()

@@ -49,13 +49,18 @@ def end_table(plan: CuttingPlan) -> Table:
         if tier.name or _ends_as_the_layer_over(tier, plan):
             continue
         for end, past, which in ends_told(tier):
-            allowance = end.along_line(plan.job.style.end_allowance)
+            allowance = end.along_line(plan.job.style.end_allowance) if tier.made.pattern is None else past
             name = row_name(tier) if tier.over else str(tier.number)
             rows.append([
-                name, which, words.sewn_into(say(end.armhole), say(end.underarm)), words.how_cut(end.follows),
+                name, which, words.sewn_into(say(end.armhole), say(end.underarm)), how_cut(tier, end),
                 write_length(allowance, unit, False), write_length(up_to_mark(past, unit), unit, False),
             ])  # fmt: skip
     return Table(["Tier", "End", "Sewn into", "Cut", f"Allowance\non the line ({unit})", "Past the line\neach end"], rows, words=4)
+
+
+def how_cut(tier: Tier, end: StripEnd) -> str:
+    """Return how an end is cut, for a cell: that of a piece of pattern is straight, however the seam slants under it."""
+    return words.how_cut(end.follows) if tier.made.pattern is None else words.STRAIGHT
 
 
 def _ends_as_the_layer_over(tier: Tier, plan: CuttingPlan) -> bool:

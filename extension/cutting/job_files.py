@@ -14,6 +14,7 @@ from typing import NamedTuple
 import numpy as np
 from lxml import etree
 
+from extension.cutting.end_sheet import how_cut
 from extension.cutting.job_names import name_of_job, whose
 from extension.cutting.job_sheet import JobSheet, Section, Steps, Terms, money, working_section
 from extension.cutting.lay_sheet import Picture
@@ -25,7 +26,6 @@ from extension.wording import job
 from extension.wording import working as words
 from extension.wording.edges import EDGE_WORDS, TIERS_TRIM
 from extension.wording.notes import CAUTIONS
-from extension.wording.strip_ends import how_cut
 from extension.wording.ways import WAYS
 from geometry.cloth.cutting import CuttingPlan
 from geometry.cloth.edges import trim_of
@@ -154,7 +154,7 @@ def cut_list(sheet: JobSheet, plan: CuttingPlan) -> str:
         "other_line", "first_layer", *(f"{name}_{unit}" for name in _MARKS for unit in ("mm", "in")), "free_edge",
     ])  # fmt: skip
     for tier in plan.hung:
-        ends = [cell for end, past in zip(tier.ends, tier.past_line) for cell in (how_cut(end.follows), _exact(past), _exact_inches(past))]
+        ends = [cell for end, past in zip(tier.ends, tier.past_line) for cell in (how_cut(tier, end), _exact(past), _exact_inches(past))]
         about, last = (harmless(sheet.label), tier.number), (*ends, harmless(tier.name), tier.first_layer, *_marks(plan, tier))
         for row in plan.rows(tier):
             lengths = tier.line, tier.spacing, tier.drop, tier.cut_width, tier.cut_length(row.allowed)

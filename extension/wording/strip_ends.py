@@ -18,8 +18,12 @@ def sewn_into(armhole: str, underarm: str) -> str:
     return ", ".join(f"{seam} {length}" for seam, length in zip(_SEAMS, (armhole, underarm)) if length) or "hangs free"
 
 
+#: How the end of a flounce is cut, for a cell of a table.
+STRAIGHT = "straight"
+
+
 def how_cut(follows: bool) -> str:
-    """Return how an end is cut, for a cell of a table."""
+    """Return how the end of a strip is cut, for a cell of a table."""
     return "along the seam" if follows else "square"
 
 

@@ -302,7 +302,7 @@ class Hung(NamedTuple):
             cut_width=strip_width(called, drop, style.gathering_allowance, style.hem, style.trim).result,
             ends=ends,
             gathered_in=0.0 if made.pattern else gathered_in,
-            past_line=(past_line(ends[0], style), past_line(ends[1], style)),
+            past_line=(past_line(ends[0], style), past_line(ends[1], style)) if made.pattern is None else (style.end_allowance,) * 2,
             join_allowance=style.join_allowance,
             made=made,
             name=self.name,

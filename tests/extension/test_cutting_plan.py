@@ -490,6 +490,18 @@ def test_the_quote_names_what_has_no_price(draft, plan, tmp_path):
     assert "no price" not in page and "Not in this price" not in written(tmp_path / "files", "quote.html").read_text("utf-8")
 
 
+@pytest.mark.parametrize("finish", ["bound", "band"])
+def test_a_flounce_above_the_underarm_is_listed_as_it_is_drawn(draft, plan, finish):
+    """Its ends are straight though the armhole slants: by hand, the line along the inner arc and 1/2 in at both ends."""
+    _, rows, page = plan(draft(finish=finish, length_style="elbow", tiers=3, unit="in"), make="flounce", fullness="2.5 to 3", end_allowance="1/2")
+    for row in rows.values():
+        assert (row["back_end"], row["front_end"]) == ("straight", "straight")
+        assert float(row["cut_length_in"]) == pytest.approx(float(row["line_length_in"]) + 1 + int(row["joins"]) / 2, abs=0.002)  # 1/2 in a join
+        assert float(row["back_end_past_line_in"]) == float(row["front_end_past_line_in"]) == 0.5
+    told = table_of(page, "Ends of the strips")[1:]
+    assert "armhole" in told[0][2] and {row[3] for row in told} == {"straight"} and {row[-1] for row in told} == {"1/2"}
+
+
 def test_strips_of_different_widths_have_rows_of_their_own(draft, plan):
     """Shorter under-layers are narrower: every row of the strip-by-strip table gives the width of its own layer in the list."""
     page = plan(draft(tiers=3), layer_step="1/4 in", layers="3")[2]
@@ -504,7 +516,8 @@ def test_the_quote_prints_on_one_sheet(draft, plan, tmp_path):
     browser = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
     if browser is None:
         missing("Chromium")
-    for options in ({"contrast_layers": "1", "contrast_price": "6"}, {"make": "flounce", "fullness": "2", "net_price": "0", "colours": "ivory; blush"}):
+    unpriced = {"net_price": "0", "colours": "ivory; blush"}
+    for options in ({"contrast_layers": "1", "contrast_price": "6"}, {**unpriced, "make": "flounce", "fullness": "2"}):
         plan(draft(tiers=7, label="A client with a rather long name, and the style that she chose (both invented)"), **{**PRICED, **options})
         pdf = tmp_path / "quote.pdf"
         words = ["--headless", "--no-sandbox", "--disable-gpu", f"--user-data-dir={tmp_path / 'browser'}", "--no-pdf-header-footer"]

@@ -4,14 +4,25 @@ from __future__ import annotations
 import os
 import time
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
-from extension.book.clients import COLUMNS, USUAL, Columns, cell, columns_of, has_a_name_in_utf_8, refuse_steps, rows_named, table_in
-from extension.book.csv_table import CsvTable
+from extension.book.clients import (
+    COLUMNS,
+    USUAL,
+    Columns,
+    cell,
+    columns_of,
+    has_a_name_in_utf_8,
+    refuse_steps,
+    rows_named,
+    table_in,
+    unit_of_row,
+)
+from extension.book.csv_table import CsvTable, Record
 from extension.document.spreadsheets import harmless
 from extension.document.whole_files import write_whole
-from geometry.measuring.lengths import HalfTyped, with_unit
+from geometry.measuring.lengths import HalfTyped, read_length, with_unit
 from geometry.measuring.measurements import TABLE
 from geometry.refusal import Refused
 
@@ -19,6 +30,10 @@ try:
     import fcntl
 except ImportError:  # Windows has its own
     fcntl = None  # type: ignore[assignment]
+
+#: What of a body changes slowly, and hardly ever most of it at once by more than this share (our own choice).
+BODY = ("bust_girth", "off_shoulder_girth", "shoulder_width", "upper_arm_girth", "elbow_girth", "wrist_girth", "hand_girth")
+ANOTHER = 0.1
 
 #: Seconds for which another writer is waited for.
 PATIENCE = 15.0
@@ -95,6 +110,7 @@ def with_client(data: bytes, typed: Mapping[str, str], date: str, book: str) -> 
         changes = cell(row, columns, "fitting_changes")
         if changes and "fitting_changes" not in typed:  # a sleeve of which all were taken back says so
             raise Refused("changes only in the book", label=label, line=row.line, changes=changes)
+        refuse_another_client(row, columns, typed)
     wanted = {**{name: str(typed[name]).strip() for name in COLUMNS if name in typed}, "label": harmless(label), "date": date}
     table, columns = _with_all_columns(table, columns, wanted)
     said = {name: _as_the_column_has_it(name, text, typed["unit"], columns) for name, text in wanted.items() if name in columns.at}
@@ -106,6 +122,19 @@ def with_client(data: bytes, typed: Mapping[str, str], date: str, book: str) -> 
         if set(cells) <= {columns.at["date"]}:
             return data  # nothing but the day is another
     return table.with_row(cells, old).to_bytes()
+
+
+def refuse_another_client(row: Record, columns: Columns, typed: Mapping[str, str]) -> None:
+    """Raise :class:`Refused` where most girths and widths of a row are far from what was ``typed``: another client may have this name."""
+    unit = unit_of_row(row, columns, {name: cell(row, columns, name) for name in BODY})
+    far = []
+    for name in BODY:
+        with suppress(Refused, HalfTyped):
+            before = read_length(cell(row, columns, name), columns.units.get(name, unit or typed["unit"]))
+            now = read_length(str(typed.get(name, "0")), typed["unit"])
+            far += [abs(now - before) > ANOTHER * before] if before and now else []
+    if len(far) > 2 and 2 * sum(far) > len(far):
+        raise Refused("another client of this name", label=typed["label"].strip(), line=row.line)
 
 
 def _with_all_columns(table: CsvTable, columns: Columns, wanted: Mapping[str, str]) -> tuple[CsvTable, Columns]:

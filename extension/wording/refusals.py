@@ -77,6 +77,10 @@ BOOK: Mapping[str, str] = {
     "client without a name": "The sleeve has no name, so it can't be told whose row it is. Draft it again with a client or style.",
     "several rows of one name": "“{label}” stands in the book more than once (lines {lines}). Give each row a name of its own first.",
     "row of steps": "“{label}” is the name of a row of steps in the book (line {line}), for a run of sizes; a client needs a name of her own.",
+    "another client of this name": (
+        "“{label}” stands in line {line} of the book with quite other girths. If this is another client, draft her with a name of her own and"
+        " keep that; if she has changed so much, empty the girths in that line first. Nothing in the book was changed."
+    ),
     "changes only in the book": (
         "“{label}” has fitting changes in line {line} of the book that this sleeve has not: {changes}. To have them, draft the sleeve"
         " from the book; to let them go, empty that cell (fitting_changes) first. Nothing in the book was changed."

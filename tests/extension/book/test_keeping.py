@@ -69,6 +69,24 @@ def test_what_was_kept_is_read_again(tmp_path, label):
     assert not keep_client(book, {**ANN, "label": label}, "2030-01-01"), "nothing but the day is another"
 
 
+OTHER = {"bust_girth": "31", "off_shoulder_girth": "36", "shoulder_width": "13", "upper_arm_girth": "10 1/2", "elbow_girth": "9"}
+
+
+@pytest.mark.parametrize("unit", ["in", "cm"])
+def test_another_client_of_the_same_name_is_asked_about(tmp_path, unit):
+    """Most girths a seventh smaller are somebody else's; one that has changed, or a unit, is hers; an emptied row takes what comes."""
+    book = tmp_path / "book.csv"
+    assert keep_client(book, ANN, TODAY)
+    other = {**ANN, **{name: f"{length} in" for name, length in OTHER.items()}, "unit": unit}
+    before = book.read_bytes()
+    with pytest.raises(Refused, match=r"^another client of this name.*'line': 2"):
+        keep_client(book, other, TODAY)
+    assert book.read_bytes() == before and keep_client(book, {**ANN, "bust_girth": "31"}, TODAY)
+    (row,) = rows(book)
+    book.write_text(",".join(row) + "\n" + ",".join("" if name in OTHER else f'"{text}"' for name, text in row.items()) + "\n", encoding="utf-8")
+    assert keep_client(book, other, TODAY)
+
+
 def test_a_row_is_asked_for_by_a_name(tmp_path):
     book = tmp_path / "book.csv"
     assert keep_client(book, ANN, TODAY)

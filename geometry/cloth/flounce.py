@@ -96,7 +96,7 @@ class Flounce(NamedTuple):
 @lru_cache(maxsize=256)
 def _pattern(flounce: Flounce) -> Pattern:
     """Return the pattern of a flounce, which every table and every lay asks for."""
-    return Pattern(flounce.seam_piece(), flounce.cut_piece(), flounce.sectors, (0.0, -sum(flounce.cut_radii) / 2))
+    return Pattern(flounce.seam_piece(), flounce.cut_piece(), flounce.sectors, (0.0, -sum(flounce.cut_radii) / 2), flounce.ends)
 
 
 def solve_flounce(

@@ -99,13 +99,15 @@ class ToMake(NamedTuple):
 class Pattern(NamedTuple):
     """The pattern piece of a tier that is not cut as strips: ``pieces`` of it make one layer.
 
-    ``sewn`` and ``cut`` are its closed outlines, laid alike; ``middle`` is a point on it for its name.
+    ``sewn`` and ``cut`` are its closed outlines, laid alike; ``middle`` is a point on it for its name; ``ends`` is the
+    allowance at each of its straight ends, two of which meet in a join.
     """
 
     sewn: Curve
     cut: Curve
     pieces: int
     middle: tuple[float, float]
+    ends: float
 
     @property
     def size(self) -> tuple[float, float]:

@@ -492,11 +492,11 @@ def test_the_quote_names_what_has_no_price(draft, plan, tmp_path):
 
 @pytest.mark.parametrize("finish", ["bound", "band"])
 def test_a_flounce_above_the_underarm_is_listed_as_it_is_drawn(draft, plan, finish):
-    """Its ends are straight though the armhole slants: by hand, the line along the inner arc and 1/2 in at both ends."""
+    """Its ends are straight though the armhole slants: by hand, the line along the inner arc and 1/2 in at both ends of every piece."""
     _, rows, page = plan(draft(finish=finish, length_style="elbow", tiers=3, unit="in"), make="flounce", fullness="2.5 to 3", end_allowance="1/2")
     for row in rows.values():
         assert (row["back_end"], row["front_end"]) == ("straight", "straight")
-        assert float(row["cut_length_in"]) == pytest.approx(float(row["line_length_in"]) + 1 + int(row["joins"]) / 2, abs=0.002)  # 1/2 in a join
+        assert float(row["cut_length_in"]) == pytest.approx(float(row["line_length_in"]) + 1 + int(row["joins"]), abs=0.002)  # two ends a join
         assert float(row["back_end_past_line_in"]) == float(row["front_end_past_line_in"]) == 0.5
     told = table_of(page, "Ends of the strips")[1:]
     assert "armhole" in told[0][2] and {row[3] for row in told} == {"straight"} and {row[-1] for row in told} == {"1/2"}

@@ -9,7 +9,7 @@ from geometry.pieces.band import edge_around, edge_taken
 from geometry.sleeve.draft import Draft, folded_on
 from geometry.sleeve.rules import RULE_FULLNESS
 from geometry.sleeve.settling import most_fullness
-from geometry.sleeve.top_edge import BAND, BOUND, ELASTIC, stretch_of
+from geometry.sleeve.top_edge import BAND, BOUND, ELASTIC, LEAST_ELASTIC, stretch_of
 
 #: A fullness this near to 1 is none.
 _NONE = 1.001
@@ -45,11 +45,12 @@ def elastic_sentences(draft: Draft, say: Callable[[float], str]) -> list[str]:
     stretch = stretch_of(top, edge, body_edges, settled.off_shoulder_girth)
     least = math.ceil(20 * (stretch.needed - body_edges) / (2 * edge / top.fullness)) / 20
     rule = RULE_FULLNESS[ELASTIC]
-    would_do = f"{least:g}" if least <= most_fullness(settled) else ""
+    fuller = "" if stretch.edge_passes else f"{least:g}" if least <= most_fullness(settled) else words.NONE_DOES
+    longer = "" if stretch.elastic_passes else f"{math.ceil(100 * LEAST_ELASTIC) / 100:g}"
     lessened = [words.lessened(f"{rule:g}")] if not settled.style.edge_fullness and top.fullness < rule else []
     return [
         *lessened,
         words.casing(say(top.casing), say(top.stitched), say(top.elastic_width)),
         words.elastic(say(top.elastic), say(top.elastic + top.lap), f"{settled.style.elastic_ratio:g}"),
-        words.stretch(stretch.passes, say(stretch.needed), say(stretch.flat), say(stretch.elastic), would_do),
+        words.stretch(say(stretch.needed), say(stretch.flat), say(stretch.elastic), fuller, longer),
     ]

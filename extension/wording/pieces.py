@@ -85,14 +85,22 @@ def elastic(length: str, cut: str, ratio: str) -> str:
     )
 
 
-def stretch(passes: bool, needed: str, flat: str, elastic_out: str, least_fullness: str) -> str:
-    """Return whether the edge passes over raised arms; ``least_fullness`` is what would do, empty where none leaves an armhole."""
+def stretch(needed: str, flat: str, elastic_out: str, fuller: str, longer: str) -> str:
+    """Return that the edge passes over raised arms where nothing has to be ``fuller`` or ``longer``; else what would do:
+    the least fullness, or :data:`NONE_DOES` where that leaves no armhole, and the least length of the elastic to the girth.
+    """
     said = f"Over raised arms {needed} are needed (1.15 times the girth); the edge laid flat is {flat}, the elastic stretches to {elastic_out}"
-    if passes:
+    if not fuller and not longer:
         return f"{said}: it slips over the shoulders."
-    fuller = f"a fullness of {least_fullness} or more, " if least_fullness else ""
-    unless = "" if least_fullness else " More fullness would leave no armhole on this body."
-    return f"{said}: too little to slip over the shoulders.{unless} Draft with {fuller}longer elastic{',' if fuller else ''} or an opening."
+    unless = " More fullness would leave no armhole on this body." if fuller == NONE_DOES else ""
+    ways = [f"a fullness of {fuller} or more"] if fuller and not unless else []
+    ways += [f"elastic of {longer} of the girth or more"] if longer else []
+    alone = f"{' and '.join(ways)}, or " if ways and not unless else ""
+    return f"{said}: too little to slip over the shoulders.{unless} Draft with {alone}an opening."
+
+
+#: In place of a least fullness, where more would leave no armhole.
+NONE_DOES = "none"
 
 
 def lessened(rule: str) -> str:

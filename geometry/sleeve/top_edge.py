@@ -75,6 +75,9 @@ def settle_top_edge(given: Given, style: Style) -> TopEdge:
     )
 
 
+#: The least length of elastic to the girth that stretches over raised arms.
+LEAST_ELASTIC = RAISED_ARMS / ELASTIC_STRETCH
+
 #: What rounding does to a width, millimetres.
 _HAIR = 1e-3
 
@@ -89,9 +92,14 @@ class Stretch(NamedTuple):
     elastic: float
 
     @property
-    def passes(self) -> bool:
-        """Whether both are as long as is needed."""
-        return min(self.flat, self.elastic) >= self.needed - _HAIR
+    def edge_passes(self) -> bool:
+        """Whether the edge is as long as is needed."""
+        return self.flat >= self.needed - _HAIR
+
+    @property
+    def elastic_passes(self) -> bool:
+        """Whether the elastic stretches as far as is needed."""
+        return self.elastic >= self.needed - _HAIR
 
 
 def stretch_of(top: TopEdge, edge: float, body_edges: float, girth: float) -> Stretch:

@@ -61,6 +61,14 @@ def test_a_piece_says_what_it_is(run):
     assert width(outline(root, "band")) == pytest.approx(20.625 * INCH)  # half of 41 1/4 in, by hand
 
 
+def test_elastic_that_is_too_short_is_all_that_is_said_to_be_wrong_and_what_would_do_does(run):
+    """Where the edge is full enough only the elastic is named: 1.15 ÷ 1.8 of the girth, rounded up by hand to 0.64."""
+    said = words(root_of(run("draft_sleeve", finish="elastic", elastic_ratio="0.5")))
+    assert "Draft with elastic of 0.64 of the girth or more, or an opening." in said and "a fullness of" not in said
+    assert "slips over the shoulders" in words(root_of(run("draft_sleeve", finish="elastic", elastic_ratio="0.64")))
+    assert "too little to slip" in words(root_of(run("draft_sleeve", finish="elastic", elastic_ratio="0.63")))
+
+
 @pytest.mark.parametrize("options", [{}, {"lining_ease": "1/8"}, {"lining_hem": "caught"}, {"band_cut": "two-part"}, {"unit": "cm"}])
 def test_what_a_piece_says_stands_in_it(run, options):
     """What stands below a piece is lost where the paper ends."""

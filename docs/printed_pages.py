@@ -15,6 +15,7 @@ from extension.cutting_plan import CuttingPlan
 from extension.demo import BLANK, applied, drafted
 from extension.print_pages import PrintPages
 from extension.printing.projection import COLOURS
+from extension.wording.notes import FIRST_PAGE
 from tests.host import editor_environment
 
 MARGIN = 10.0  # mm, as asked for below
@@ -36,7 +37,7 @@ class Sheet(NamedTuple):
 
 
 def printed_sheets(options: Sequence[str] = OPTIONS, sleeve: str = "") -> list[Sheet]:
-    """Print the example, or another sleeve, let the editor export it, and return the PDF's pages, the first page first."""
+    """Print the example, or another sleeve, let the editor export it, and return the PDF's pages, a first page first if there is one."""
     drawing = applied(PrintPages(), options, sleeve or drafted(document=BLANK))
     listed = list(etree.fromstring(drawing.encode()).iter(_PAGE))
     with tempfile.TemporaryDirectory() as workshop:
@@ -66,7 +67,7 @@ def side_by_side(file: Path) -> None:
 
 def taped_together(file: Path) -> None:
     """Cut each sheet along its trim lines where a neighbour lies left of it or above, and lay it over that neighbour."""
-    _, *sheets = printed_sheets()
+    sheets = [sheet for sheet in printed_sheets() if sheet.code != FIRST_PAGE]
     left, top = (min(place) for place in zip(*(sheet[1:3] for sheet in sheets)))
     size = [
         round(max(sheet[axis] - start for sheet in sheets) * PIXELS_PER_MM) + sheets[0].picture.size[axis - 1] + 2 * GAP

@@ -143,7 +143,8 @@ def put_at(panels: Sequence[Sheet], places: Sequence[tuple[float, float]]) -> No
 def redraw(sheet: Sheet, pattern: Pattern, look: Look) -> None:
     """Draw a pattern into a sheet, its own place times the scale, lettering as near as can be to where it stood.
 
-    What stood beside it, or finds no room in it, stands below it.
+    Tiers' numbers come first, since they have no place but at their lines, then names.  What stood beside it, or finds no
+    room in it, stands below it.
     """
     lines = [stroke.curve.transformed(look.scale * np.eye(2, 3)) for stroke in pattern.strokes]
     for line, stroke in zip(lines, pattern.strokes):
@@ -152,8 +153,9 @@ def redraw(sheet: Sheet, pattern: Pattern, look: Look) -> None:
     flat = [line.flatten(_FOLLOW) for line in lines]
     segments = np.concatenate([np.empty((0, 4)), *(np.hstack([points[:-1], points[1:]]) for points in flat)])
     outside = [words for words in pattern.words if not pattern.cut().overlaps(words.box)]
-    inside = sorted((words for words in pattern.words if words not in outside), key=lambda words: not words.bold)  # names first
-    homeless = [words for words in inside if not _letter_near(sheet, words, look, segments)]
+    inside = sorted((words for words in pattern.words if words not in outside), key=lambda words: (not _is_number(words), not words.bold))
+    level = segments[np.abs(segments[:, 2] - segments[:, 0]) >= np.abs(segments[:, 3] - segments[:, 1])]  # a number only has to stay at its line
+    homeless = [words for words in inside if not _letter_near(sheet, words, look, level if _is_number(words) else segments)]
     _letter_below(sheet, [words for words in homeless if not _is_number(words)] + outside, look)
 
 

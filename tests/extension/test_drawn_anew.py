@@ -16,7 +16,7 @@ from tests.extension.test_draft_sleeve import SIZES, parts
 from tests.extension.test_print_pages import EMPTY, HER_RECTANGLE, ours, place
 from tests.geometry.paper.test_tiling import prints_true
 from tests.host import REPOSITORY
-from tests.sleeve_edits import LABEL
+from tests.sleeve_edits import LABEL, OWN
 
 SVG = "{http://www.w3.org/2000/svg}"
 #: Lines whose length is looked for again; a document of :data:`EMPTY` counts in millimetres.
@@ -234,3 +234,13 @@ def test_two_sizes_of_the_same_line_are_named(run, run_effect, nested, paper):
     parts(root, "size layer")[-1].set("style", "display:none")
     assert parts(etree.fromstring(run("print_pages", etree.tostring(root).decode(), paper=paper).encode()), "sheets")
 
+
+
+@pytest.mark.parametrize("size", ["median", "largest"])
+@pytest.mark.parametrize("options", [{"paper": "small_A4", "scale": "4"}, {"paper": "projector"}], ids=["small", "to project"])
+def test_every_tier_line_has_its_number(drawn_anew, size, options):
+    """Else one counts wrongly between level lines.  On a toddler's sleeve a level line can lie nearer to a tier line than letters are high."""
+    root, layer = drawn_anew(size, planned=False, **options)
+    wanted = {f"{float(line.get(f'{OWN}number')):g}" for line in parts(root, "tier line")}
+    assert len(wanted) >= 3
+    assert wanted <= {row for text in layer.iter(f"{SVG}text") for row in text.itertext()}

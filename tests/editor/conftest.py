@@ -164,26 +164,30 @@ class Editor:
         for program in ("openbox", "xdotool"):
             if shutil.which(program) is None:
                 missing(program)
-        environment = editor_environment(self.display, profile)
-        started, log = [], document.with_name("log")
-        window = Window(document, environment, log)
+        # On a display of its own: on one that an earlier window has left, its manager's traces look like a manager.
+        with virtual_display() as display, contextlib.ExitStack() as ends:
+            window = Window(document, editor_environment(display, profile), document.with_name("log"))
 
-        def start(*words: str) -> None:
-            with log.open("a", encoding="utf-8") as printed:
-                started.append(subprocess.Popen(words, env=environment, stdout=printed, stderr=printed, start_new_session=True))
+            def start(*words: str) -> subprocess.Popen:
+                with window.log.open("a", encoding="utf-8") as printed:
+                    process = subprocess.Popen(words, env=window.environment, stdout=printed, stderr=printed, start_new_session=True)
+                ends.callback(process.wait)
+                ends.callback(_kill_group, process.pid)
+                return process
 
-        try:
-            start("openbox")
+            manager = [start("openbox")]
+
+            def is_managed() -> str:
+                if manager[-1].poll() is not None:  # on a display that was not quite ready it has given up
+                    manager.append(start("openbox"))
+                return window.ask("get_desktop")
+
             # A window opened before the window manager is ready never gets the keyboard.
-            window.wait_for(lambda: window.ask("get_desktop"))
+            window.wait_for(is_managed)
             start("inkscape", "--with-gui", "--actions=" + ";".join(actions), str(document))
             window.wait_for(lambda: ready() and window.ask("search", "--onlyvisible", "--name", document.name))
             window.ask("windowactivate", "--sync", window.ask("search", "--onlyvisible", "--name", document.name).split()[-1])
             yield window
-        finally:
-            for process in reversed(started):
-                _kill_group(process.pid)
-                process.wait()
 
     def edit(self, documents: Mapping[str, tuple[str, Iterable[str]]]) -> dict[str, str]:
         """Return what actions leave of each of several named documents, all in one run of the editor without effects."""

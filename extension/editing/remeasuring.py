@@ -6,7 +6,7 @@ element by element.  An element that is right already is not touched, so a secon
 from __future__ import annotations
 
 import copy
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 from functools import partial
 from typing import NamedTuple
 
@@ -59,7 +59,7 @@ from extension.document.reading import (
 from extension.document.record import write_record
 from extension.document.scale import affine_of, transform_within, written
 from extension.drafting.fit_sheet import fit_panel
-from extension.drafting.piece_sheet import draw_pieces
+from extension.drafting.piece_sheet import PIECE_LAYERS, draw_pieces
 from extension.drafting.sleeve_sheet import corners_text, draw_sleeve
 from extension.drafting.start import working_lines
 from extension.drawing.panels import new_panel, panel_below, settle_panel
@@ -198,7 +198,7 @@ def draw_again(svg: inkex.SvgDocumentElement, now: Remeasured) -> inkex.BaseElem
     if sleeve.edited:  # they lie on the lines as they were, and come back with the next plan
         for ticks in lines.all(GATHER_MARKS_LAYER):
             ticks.getparent().remove(ticks)
-    update_report(lines, now, remarks_on(now, lines), fresh)
+    update_report(lines, now, remarks_on(now, lines, layers), fresh)
     return layer
 
 
@@ -428,8 +428,8 @@ def holds_more(lines: Lines, sheet: Sheet, aside: Aside) -> bool:
     )
 
 
-def remarks_on(now: Remeasured, lines: Lines) -> list[str]:
-    """Return what the report should say beside its checks: what was deleted, and a scale that was meant."""
+def remarks_on(now: Remeasured, lines: Lines, layers: Container[str]) -> list[str]:
+    """Return what the report should say beside its checks: what was deleted, of all ``layers`` there may be, and a scale that was meant."""
     once = (CUTTING_LINE, BODY_LINE, GRAIN_LINE, FRONT_NOTCH, BACK_NOTCH)
     names = [part.capitalize() for part in once if not lines.all(part)]
     kept = {level_of(element) for element in lines.all(LEVEL_LINE)}
@@ -439,6 +439,8 @@ def remarks_on(now: Remeasured, lines: Lines) -> list[str]:
     names += [f"{level.name.capitalize()} level" for level in drawn if level.name not in kept]
     all_gone = not kept and not any(map(lines.all, once))
     remarks = [notes.left_behind(names) if all_gone else notes.gone(names)] if names else []
+    undrawn = [name for part, name in PIECE_LAYERS.items() if part in layers and not lines.all(part)]
+    remarks += [pieces.not_drawn(undrawn)] if undrawn and not all_gone else []
     remarks += how_found(lines, now.sleeve.unit)
     cloned, copies = cloned_lines(now, lines), copied_lines(lines)
     remarks += [notes.cloned(cloned)] if cloned else []

@@ -51,6 +51,15 @@ def kept(names: list[str]) -> str:
     )
 
 
+def not_drawn(names: list[str]) -> str:
+    """Return which pieces the sleeve needs that stand nowhere: she deleted them, or drew the sleeve so that it needs them now."""
+    it = "it" if len(names) == 1 else "them"
+    return (
+        f"Not drawn beside the sleeve: {', '.join(names)}. 3 Cutting Plan cuts {it} all the same; to have {it} drawn, or to do without,"
+        " draft again."
+    )
+
+
 # --- the finish of the top edge ------------------------------------------------------------------------
 
 

@@ -221,3 +221,13 @@ def test_the_notes_tell_where_the_piece_lies(run, name, options):
     down = float(re.fullmatch(r"translate\((-?[\d.]+), (-?[\d.]+)\)", piece(root, name).get("transform"))[2])
     top = parse_path(outline(root, name, "cutting").get("d")).bbox()[2] + down
     assert top > parse_path(part(root, "cutting line").get("d")).bbox()[3]
+
+
+def test_a_piece_that_she_deleted_is_named_and_what_the_plan_does_with_it(run):
+    root = root_of(run("draft_sleeve", lining="own", tiers="5"))
+    assert "Not drawn" not in run("remeasure_sleeve", etree.tostring(root).decode())
+    lining = piece(root, "lining")
+    lining.getparent().remove(lining)
+    deleted = root_of(run("remeasure_sleeve", etree.tostring(root).decode()))
+    assert "Not drawn beside the sleeve: Lining." in words(part(deleted, "truing report")) and not parts(deleted, "lining pieces panel")
+    assert "Lining:" in words(part(root_of(run("cutting_plan", etree.tostring(deleted).decode())), "lay panel"))  # as it says

@@ -15,7 +15,7 @@ from extension.printing.page_sheet import Printed
 from extension.printing.title_block import draw_title_block, title_block_height
 from extension.wording import notes
 from geometry.box import Box
-from geometry.paper.blank_corners import blank_corners
+from geometry.paper.blank_corners import BlankCorners
 from geometry.paper.papers import POINT
 from geometry.paper.tiling import Tile, frame
 from geometry.refusal import Refused
@@ -95,21 +95,23 @@ def rooms_within(box: Box, fields: Sequence[tuple[str, str]]) -> Rooms:
     return Rooms(squares, Box(left, y, left + width, bottom), Box(left + width + GAP, y, right, bottom))
 
 
-def rooms_in_corners(
-    printed: Sequence[Printed], title: str, sentences: Sequence[str], avoid: Sequence[Box]
-) -> tuple[Rooms, list[str]] | None:
-    """Return rooms in blank corners of the sheets, off what is drawn and the boxes to ``avoid``, and what is lettered there:
-    the sentences, and on which sheets the test squares are; None where there aren't enough corners.
+def rooms_on_sheets(printed: Sequence[Printed], title: str, sentences: Sequence[str], avoid: Sequence[Box]) -> tuple[Rooms, list[str]] | None:
+    """Return rooms in blank corners of the sheets, one for all or several, off what is drawn and the boxes to ``avoid``, and what
+    is lettered there: the sentences, and on which sheets the test squares are where these stand apart; None where there
+    aren't enough corners.
     """
-    laid = [(part.tiling, part.ground()) for part in printed]
+    blank = BlankCorners.of([(part.tiling, part.ground()) for part in printed], CORNER_GAP, avoid)
+    together = blank.for_one((UPRIGHT, LYING))
+    if together is not None:
+        return rooms_within(together, []), list(sentences)
     around = [[(side + 2 * AROUND_SQUARE, side + 2 * AROUND_SQUARE)] for side in _SQUARES]
-    squares = blank_corners(laid, around, CORNER_GAP, avoid)
+    squares = blank.for_all(around)
     if squares is None:
         return None
     on = [tile.code for part in printed for tile in part.tiling.tiles if any(tile.box.encloses(square) for square in squares)]
     said = [notes.squares_on(on), *sentences]
     lettering = [(width, _height(_paragraphs(title, said, SMALL_SIZE), width)) for width in CORNER_WIDTHS]
-    rooms = blank_corners(laid, [lettering, _map_sizes(printed)], CORNER_GAP, [*avoid, *squares])
+    rooms = blank.without(squares).for_all([lettering, _map_sizes(printed)])
     return None if rooms is None else (Rooms([square.grown(-AROUND_SQUARE) for square in squares], *rooms), said)
 
 

@@ -17,14 +17,12 @@ from extension.document.parts import find_parts, mark, new_sleeve_layer, part_of
 from extension.document.scale import millimetres_to_user
 from extension.printing.covering import boxes_in_millimetres, cover
 from extension.printing.first_page import (
-    CORNER_GAP,
     LONGEST_TITLE,
-    LYING,
     UPRIGHT,
     Rooms,
     draw_first_page,
     first_page_size,
-    rooms_in_corners,
+    rooms_on_sheets,
     rooms_within,
     short_title,
 )
@@ -36,7 +34,6 @@ from extension.printing.set_apart import lie_on, set_apart
 from extension.wording import notes
 from geometry.box import Box
 from geometry.measuring.lengths import write_length, write_small
-from geometry.paper.blank_corners import blank_corners
 from geometry.paper.ground import together
 from geometry.paper.papers import Printing
 from geometry.paper.tiling import SMALL_MARGINS, lay_out_parts, leaning, one_page_with, with_margin
@@ -213,7 +210,7 @@ def _lettered(laid: Laid, avoid: list[Box], covered: list[Box], others: list[Box
         return Lettered(printed, rooms_within(laid.block, fields) if laid.block else None, _said(printed, to_say) if printed else [], fields)
     said = _said(printed, to_say)
     for one in chain([printed], _laid_otherwise(printed, [*avoid, *covered], others)):
-        found = _rooms(one, to_say.title, said, avoid)
+        found = rooms_on_sheets(one, to_say.title, said, avoid)
         if found is not None:
             return Lettered(keep_off_joins(one, found[0].boxes()), *found, [])
     return Lettered(keep_off_joins(printed), None, _said(printed, to_say, beside=True), [])
@@ -223,12 +220,6 @@ def _laid_otherwise(printed: Sequence[Printed], avoid: Sequence[Box], others: Se
     for tilings in leaning([part.ground() for part in printed], [part.tiling for part in printed], avoid):
         if not lie_on([tiling.page(tile) for tiling in tilings for tile in tiling.tiles], others):
             yield [part._replace(tiling=tiling) for part, tiling in zip(printed, tilings)]
-
-
-def _rooms(printed: Sequence[Printed], title: str, said: list[str], avoid: Sequence[Box]) -> tuple[Rooms, list[str]] | None:
-    """Return room on the sheets for test squares, lettering and map, in one blank corner or several, and what is said there."""
-    corner = blank_corners([(part.tiling, part.ground()) for part in printed], [(UPRIGHT, LYING)], CORNER_GAP, avoid)
-    return (rooms_within(corner[0], []), said) if corner else rooms_in_corners(printed, title, said, avoid)
 
 
 def _report_sheets(

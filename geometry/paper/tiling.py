@@ -4,7 +4,6 @@ Millimetres of the drawing, y down.
 """
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from itertools import product
 from typing import NamedTuple
@@ -12,7 +11,7 @@ from typing import NamedTuple
 import numpy as np
 
 from geometry.box import Box
-from geometry.curves.arrays import Array, Indices
+from geometry.curves.arrays import Array
 from geometry.curves.curve import Curve
 from geometry.measuring.lengths import MILLIMETRES_PER
 from geometry.paper.fewest import CLEAR, LEAST_CLEAR, Lean, Rows, Size, fewest
@@ -271,53 +270,6 @@ def one_page_with(
     if best is None:
         return None
     return Tiling([Tile(0, 0, code(0, 0), best[1])], printing), best[2]
-
-
-def blank_corner(tiling: Tiling, ground: Ground, sizes: Sequence[tuple[float, float]], gap: float) -> Box | None:
-    """Return room of one of ``sizes`` (width, height) on a sheet, ``gap`` from all that is drawn, that no other sheet shows.
-
-    None where there is none.
-    """
-    rooms = [(room, _Blank.of(ground, room, gap)) for room in (tiling.middle(tile).grown(-CLEAR) for tile in tiling.tiles)]
-    for wide, high in sizes:
-        for room, blank in rooms:
-            across, down = blank.windows(wide, high)
-            if len(across):
-                # The one nearest to a corner of the sheet, as if she had looked for it.
-                left, top = room.left + gap * across, room.top + gap * down
-                inward = np.minimum(left - room.left, room.right - wide - left) + np.minimum(top - room.top, room.bottom - high - top)
-                x, y = float(left[inward.argmin()]), float(top[inward.argmin()])
-                return Box(x, y, x + wide, y + high)
-    return None
-
-
-class _Blank(NamedTuple):
-    """A grid of square cells over a room: how many are drawn on, summed from its corner (rows + 3, columns + 3), a cell more
-    at every side (Crow 1984, Computer Graphics 18(3)).
-    """
-
-    sums: Array
-    cell: float
-
-    @classmethod
-    def of(cls, ground: Ground, room: Box, cell: float) -> _Blank:
-        columns, rows = (max(int(side / cell), 0) for side in (room.width, room.height))
-        drawn = np.zeros((rows + 2, columns + 2))
-        points = ground.points[room.grown(2 * cell).holding(ground.points)]
-        k = np.floor((points - (room.left, room.top)) / cell).astype(int) + 1
-        k = k[((k >= 0) & (k < (columns + 2, rows + 2))).all(axis=1)]
-        drawn[k[:, 1], k[:, 0]] = 1
-        return cls(np.pad(drawn.cumsum(axis=0).cumsum(axis=1), ((1, 0), (1, 0))), cell)
-
-    def windows(self, wide: float, high: float) -> tuple[Indices, Indices]:
-        """Return the columns and rows at which blank windows of a size begin; the cells at their edges are blank too."""
-        w, h = (math.ceil(side / self.cell) + 2 for side in (wide, high))
-        sums = self.sums
-        if h >= len(sums) or w >= len(sums[0]):
-            return np.zeros(0, dtype=int), np.zeros(0, dtype=int)
-        inside = sums[h:, w:] - sums[:-h, w:] - sums[h:, :-w] + sums[:-h, :-w]
-        down, across = np.nonzero(inside == 0)
-        return across, down
 
 
 def code(row: int, column: int) -> str:

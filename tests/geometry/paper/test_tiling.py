@@ -21,7 +21,6 @@ from geometry.paper.papers import PAPERS, Paper, Printing, whole_points
 from geometry.paper.tiling import (
     LEANS,
     LEAST_JOIN,
-    blank_corner,
     code,
     join_mark,
     join_marks,
@@ -407,21 +406,6 @@ def test_there_is_not_always_one_page():
     ground = ground_of(lines_of("median"), [])
     assert one_page_with(ground, (160.0, 210.0), 5.0, printing("A3")) is None
     assert one_page_with(ground, (160.0, 210.0), 5.0, printing("A0")) is not None
-
-
-def test_a_blank_corner_is_blank_and_its_sheets_own():
-    found = 0
-    for size, paper in product(SIZES, ("A4", "A3", "A2")):
-        ground = ground_of(lines_of(size), [])
-        tiling = lay_out(ground, printing(paper))
-        room = blank_corner(tiling, ground, [(158.0, 208.0), (100.0, 80.0)], 4.0)
-        if room is not None:
-            found += 1
-            assert MultiLineString([LineString(line) for line in lines_of(size)]).distance(box(*room)) >= 4 - 0.01
-            assert sum(box(*tiling.page(tile)).intersects(box(*room)) for tile in tiling.tiles) == 1
-    assert found >= 3
-    full = ground_of([], [Box(0, 0, 400, 400)])
-    assert blank_corner(lay_out(full, printing("A4")), full, [(158.0, 208.0)], 4.0) is None
 
 
 # --- joining ----------------------------------------------------------------------------------------------

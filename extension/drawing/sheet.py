@@ -24,10 +24,10 @@ FOLLOW = 0.2
 class Sheet:
     """One outermost layer, its nested layers, and what room they take (millimetres of the layer)."""
 
-    def __init__(self, layer: inkex.Layer, clear: float = KEEP_CLEAR) -> None:
-        """``clear`` is how far lettering keeps from the middle of lines and from other lettering, millimetres."""
+    def __init__(self, layer: inkex.Layer, clearance: Clearance | None = None) -> None:
+        """``clearance`` is of what lettering has to keep off already, if anything."""
         self.layer = layer
-        self.clearance = Clearance(clear)
+        self.clearance = Clearance(KEEP_CLEAR) if clearance is None else clearance
         self._points: list[np.ndarray] = []
 
     def add_layer(self, label: str, part: str) -> inkex.Layer:

@@ -9,11 +9,12 @@ import numpy as np
 
 from extension.drawing.lettering import LEADING, text_width, wrap
 from extension.drawing.pens import BODY_SIZE, SMALL_SIZE, draw_curve
-from extension.drawing.sheet import Sheet
+from extension.drawing.sheet import KEEP_CLEAR, Sheet
 from extension.printing.printed_parts import Drawn
 from extension.wording import notes
 from geometry.box import Box
 from geometry.curves.curve import Curve
+from geometry.paper.clearance import Clearance
 from geometry.paper.ground import Ground, together
 from geometry.paper.tiling import JOIN_MARK, Join, Tile, Tiling, frame, join_mark, join_marks, trim_lines
 
@@ -95,10 +96,14 @@ def mark_sheets(layer: inkex.Layer, printed: Sequence[Printed], blocks: Sequence
                 mark, numbers = _mark_join(sheet, joins, join, place, joined)
                 lines.append(mark)
                 taken += numbers
-        flat = [Stretches.of(line) for line in (*part.lines(), *(curve.flatten(1.0) for curve in lines))]
+        clearance = Clearance(KEEP_CLEAR)
+        for line in (*part.lines(), *(curve.flatten(1.0) for curve in lines)):
+            clearance.add_line(line)
+        for box in taken:
+            clearance.add_box(box)
         for tile in part.tiling.tiles:
             number += 1
-            one = _sheet_of(layer, part.tiling.page(tile), flat, taken)
+            one = Sheet(layer, clearance.near(part.tiling.page(tile)))
             middle = part.tiling.middle(tile)
             # Nothing is lettered over the end of the printing, nor, where there is room, where another sheet would show half of it.
             one.clearance.add_line(frame(middle if min(middle.width, middle.height) >= ROOMY else tile.box).nodes)
@@ -130,40 +135,6 @@ def _mark_join(sheet: Sheet, layer: inkex.Layer, join: Join, place: tuple[float,
         sides = ((x + off, y - high, "start"), (x + off, y + 0.5, "start"))
     look = {"size": MARK_SIZE, "label": f"Join {number}"}
     return mark, [sheet.text(layer, [str(number)], at_x, top, anchor=anchor, **look) for at_x, top, anchor in sides]
-
-
-class Stretches(NamedTuple):
-    """A polyline (n, 2), the boxes (n - 1, 4) of its pieces, and the one around all: there may be many lines and many sheets."""
-
-    line: np.ndarray
-    boxes: np.ndarray
-    whole: Box
-
-    @classmethod
-    def of(cls, line: np.ndarray) -> Stretches:
-        """Return a polyline, to be asked for what of it is near."""
-        return cls(line, np.hstack([np.minimum(line[:-1], line[1:]), np.maximum(line[:-1], line[1:])]), Box.around(line))
-
-    def near(self, page: Box) -> list[np.ndarray]:
-        """Return the stretches that come near a page."""
-        if self.whole.left > page.right or self.whole.right < page.left or self.whole.top > page.bottom or self.whole.bottom < page.top:
-            return []
-        left, top, right, bottom = self.boxes.T
-        near = (left <= page.right) & (top <= page.bottom) & (right >= page.left) & (bottom >= page.top)
-        turns = np.flatnonzero(np.diff(near, prepend=False, append=False)).tolist()
-        return [self.line[start : end + 1] for start, end in zip(turns[::2], turns[1::2])]
-
-
-def _sheet_of(layer: inkex.Layer, page: Box, lines: Sequence[Stretches], boxes: Sequence[Box]) -> Sheet:
-    """A sheet whose lettering keeps clear of what is drawn on this page."""
-    sheet = Sheet(layer)
-    for line in lines:
-        for stretch in line.near(page):
-            sheet.clearance.add_line(stretch)
-    for box in boxes:
-        if box.overlaps(page):
-            sheet.clearance.add_box(box)
-    return sheet
 
 
 def _letter(sheet: Sheet, layer: inkex.Layer, part: Printed, tile: Tile, joins: Sequence[Join], place_in_all: str) -> None:

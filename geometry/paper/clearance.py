@@ -5,6 +5,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from geometry.box import Box
 from geometry.curves.arrays import Flags
 
 #: Boxes looked at together: enough that numpy pays, few enough that they lie at one height.
@@ -22,6 +23,15 @@ class Clearance:
         self.margin = margin
         self._segments: list[np.ndarray] = []
         self._boxes: list[np.ndarray] = []
+
+    def near(self, box: Box) -> Clearance:
+        """Return what keeps clear of those lines and rectangles only that come near a box, for places within it."""
+        left, top, right, bottom = box.grown(self.margin)
+        here = Clearance(self.margin)
+        for rows, near in ((self._all(self._segments), here._segments), (self._all(self._boxes), here._boxes)):
+            low, high = np.minimum(rows[:, :2], rows[:, 2:]), np.maximum(rows[:, :2], rows[:, 2:])
+            near.append(rows[(low[:, 0] <= right) & (high[:, 0] >= left) & (low[:, 1] <= bottom) & (high[:, 1] >= top)])
+        return here
 
     def with_boxes(self, boxes: Sequence[Sequence[float]]) -> Clearance:
         """Return what keeps clear of the same and of further rectangles."""

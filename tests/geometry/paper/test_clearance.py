@@ -5,6 +5,7 @@ from hypothesis import strategies as st
 from scipy.optimize import minimize
 from shapely.geometry import LineString, box
 
+from geometry.box import Box
 from geometry.paper.clearance import Clearance, spread
 
 numbers = st.floats(-100, 100).map(lambda x: round(x, 3))
@@ -20,6 +21,8 @@ def test_free_is_what_shapely_calls_disjoint(lines, taken, wanted):
         clearance.add_line(np.array(line))
     for rectangle in taken:
         clearance.add_box(rectangle)
+    page = Box.around(np.reshape(wanted, (-1, 2)))
+    assert (clearance.near(page).are_free(np.array(wanted)) == clearance.are_free(np.array(wanted))).all()
     in_the_way = [LineString(line) for line in lines] + [box(*rectangle) for rectangle in taken]
     for rectangle, free in zip(wanted, clearance.are_free(np.array(wanted))):
         left, top, right, bottom = rectangle

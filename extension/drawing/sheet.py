@@ -25,7 +25,7 @@ class Sheet:
     """One outermost layer, its nested layers, and what room they take (millimetres of the layer)."""
 
     def __init__(self, layer: inkex.Layer, clearance: Clearance | None = None) -> None:
-        """``clearance`` is of what lettering has to keep off already, if anything."""
+        """``clearance`` says how far lettering keeps from the middle of lines and from other lettering, and holds those there are."""
         self.layer = layer
         self.clearance = Clearance(KEEP_CLEAR) if clearance is None else clearance
         self._points: list[np.ndarray] = []

@@ -20,6 +20,7 @@ from extension.printing.redrawn import Look, Pattern, patterns_of, put_at, redra
 from extension.printing.size_key import KeyRow, draw_key, key_of, without_names
 from extension.wording import notes
 from geometry.box import Box
+from geometry.paper.clearance import Clearance
 from geometry.paper.papers import CUT_OFF, LONGEST_PAGE, whole_points
 from geometry.paper.scales import grid_around, grid_lines
 from geometry.paper.side_by_side import on_least_sheet
@@ -89,7 +90,7 @@ def _draw_patterns(layer: inkex.Layer, patterns: list[Pattern], key: list[KeyRow
     look = Look(1.0, WIDER, LEAST_WIDTH, SIZES, colours.ink)
     panels = []
     for pattern in patterns:
-        panels.append(Sheet(new_layer(layer, "Projected", "projected pattern"), CLEAR))
+        panels.append(Sheet(new_layer(layer, "Projected", "projected pattern"), Clearance(CLEAR)))
         redraw(panels[-1], pattern, look)
         draw_key(panels[-1], key, look)
     sizes = [(panel.bounds.width, panel.bounds.height) for panel in panels]

@@ -21,6 +21,7 @@ from extension.printing.size_key import KeyRow, draw_key, key_of, without_names
 from extension.wording import notes
 from geometry.box import Box
 from geometry.measuring.lengths import write_length
+from geometry.paper.clearance import Clearance
 from geometry.paper.dimensions import BAR, BAR_HEIGHT, HEAD_WIDTH, Dimension, height_of, scale_bar, width_of
 from geometry.paper.papers import Printing
 from geometry.paper.scales import SCALES, scales_from
@@ -111,7 +112,7 @@ def _draw_patterns(
 
 def _draw_pattern(layer: inkex.Layer, pattern: Pattern, key: list[KeyRow], scale: int, unit: str) -> Sheet:
     """Return a panel with one pattern, drawn small and dimensioned, of nested sizes by their key."""
-    panel = Sheet(new_layer(layer, "Small", "small pattern"), CLEAR)
+    panel = Sheet(new_layer(layer, "Small", "small pattern"), Clearance(CLEAR))
     cut, look = pattern.cut(), Look(1 / scale, 1.0, LEAST_WIDTH, SIZES, INK)
     small = cut.scaled(1 / scale, 1 / scale)
     if not key:

@@ -8,6 +8,7 @@ import signal
 import subprocess
 import time
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from functools import partial
 from pathlib import Path
 from typing import NamedTuple
 
@@ -17,8 +18,8 @@ from tests import fonts
 from tests.conftest import CLIENT
 from tests.host import action, editor_environment, host_python, lay_out_profile, missing, virtual_display
 
-#: Seconds for one run of the editor, which takes about two.
-PATIENCE = 120
+#: Seconds for one run of the editor, which takes about two; and for a file that it saves, before its window is asked again.
+PATIENCE, TO_SAVE = 120, 15
 
 # The editor runs effects with this instead of Python.  What the effect says on stderr is kept for the
 # test: passed on, it would open a box for which a headless run waits for ever.
@@ -63,11 +64,22 @@ class Window(NamedTuple):
                 pytest.fail(f"the editor's window hung:\n{self.log.read_text(encoding='utf-8', errors='replace')}")
             time.sleep(0.2)
 
-    def save(self) -> str:
-        """Press Ctrl+S and return what was written then: there must be something to save."""
-        before = self.document.stat().st_mtime_ns
-        self.ask("key", "--delay", "200", "ctrl+s")
-        self.wait_for(lambda: self.document.stat().st_mtime_ns != before)
+    def save(self, press: Callable[[], object] = lambda: None) -> str:
+        """``press`` keys and Ctrl+S, and return what was written then: there must be something to save.
+
+        A busy window loses keys, so where nothing is written all are pressed again; whatever is pressed must bear that.
+        """
+        before, asked = self.document.stat().st_mtime_ns, -float(TO_SAVE)
+
+        def is_written() -> bool:
+            nonlocal asked
+            if time.monotonic() - asked >= TO_SAVE:
+                press()
+                self.ask("key", "--delay", "200", "ctrl+s")
+                asked = time.monotonic()
+            return self.document.stat().st_mtime_ns != before
+
+        self.wait_for(is_written)
         self.wait_for(lambda: self.document.read_text(encoding="utf-8").rstrip().endswith("</svg>"))
         return self.document.read_text(encoding="utf-8")
 
@@ -135,10 +147,9 @@ class Editor:
         nothing where all has been undone, so ``before`` must hold an edit.
         """
         folder = self._new_folder()
-        document, drawn = folder / "in.svg", folder / "drawn.svg"
+        document = folder / "in.svg"
         document.write_text(svg_text, encoding="utf-8")
-        actions = [*before, f"{action(effect)}.noprefs", f"export-filename:{drawn}", "export-do"]
-        with self._window(document, self._profile(folder, effect, {}, None), actions, lambda: drawn.exists() and drawn.stat().st_size) as window:
+        with self._window(document, self._profile(folder, effect, {}, None), [*before, f"{action(effect)}.noprefs"]) as window:
             window.ask("key", "--delay", "200", *keys)
             return window.save()
 
@@ -151,16 +162,19 @@ class Editor:
         folder = self._new_folder()
         document, saved = folder / "in.svg", {}
         document.write_text(svg_text, encoding="utf-8")
-        with self._window(document, folder / "profile", [f"select-by-id:{select}"], lambda: True) as window:
+
+        def edit(window: Window, keys: Iterable[str]) -> None:
+            window.ask("key", "--delay", "40", *["ctrl+z"] * 12)
+            window.ask("key", "--delay", "100", "F1", "Escape", "Tab", "F2", *keys)
+
+        with self._window(document, folder / "profile", [f"select-by-id:{select}"]) as window:
             for name, keys in steps.items():
-                window.ask("key", "--delay", "40", *["ctrl+z"] * 12)
-                window.ask("key", "--delay", "100", "F1", "Escape", "Tab", "F2", *keys)
-                saved[name] = window.save()
+                saved[name] = window.save(partial(edit, window, list(keys)))
         return saved
 
     @contextlib.contextmanager
-    def _window(self, document: Path, profile: Path, actions: Iterable[str], ready: Callable[[], object]) -> Iterator[Window]:
-        """A document in a window that has the keyboard, after the actions, once it is ``ready``."""
+    def _window(self, document: Path, profile: Path, actions: Iterable[str]) -> Iterator[Window]:
+        """A document in a window that has the keyboard, after the actions."""
         for program in ("openbox", "xdotool"):
             if shutil.which(program) is None:
                 missing(program)
@@ -184,8 +198,9 @@ class Editor:
 
             # A window opened before the window manager is ready never gets the keyboard.
             window.wait_for(is_managed)
-            start("inkscape", "--with-gui", "--actions=" + ";".join(actions), str(document))
-            window.wait_for(lambda: ready() and window.ask("search", "--onlyvisible", "--name", document.name))
+            drawn = document.with_name("drawn.svg")  # exported after all else, which shows that the editor is done
+            start("inkscape", "--with-gui", "--actions=" + ";".join([*actions, f"export-filename:{drawn}", "export-do"]), str(document))
+            window.wait_for(lambda: drawn.exists() and drawn.stat().st_size and window.ask("search", "--onlyvisible", "--name", document.name))
             window.ask("windowactivate", "--sync", window.ask("search", "--onlyvisible", "--name", document.name).split()[-1])
             yield window
 

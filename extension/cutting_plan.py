@@ -42,7 +42,7 @@ from geometry.cloth.tier_choices import (
     read_cloths,
     read_others,
     read_tier_style,
-    read_trim_prices,
+    read_trim_terms,
 )
 from geometry.cloth.ways import WAYS
 from geometry.measuring.measurements import read_count
@@ -75,6 +75,7 @@ class CuttingPlan(Command):
         pars.add_argument("--prefer", default="best", choices=OFFERS)
         pars.add_argument("--timed_tier", default="1")
         pars.add_argument("--currency", default="")
+        pars.add_argument("--maker", default="")
         pars.add_argument("--valid_until", default="")
         pars.add_argument("--base_way", default="either_way", choices=("either_way", "one_way"))
         pars.add_argument("--lining_way", default="either_way", choices=("either_way", "one_way"))
@@ -102,7 +103,7 @@ class CuttingPlan(Command):
             fitting=bench.fitting,
             timed=bench.timed,
             others=read_others(typed, unit),
-            trim_prices=read_trim_prices(typed, unit),
+            trim_terms=read_trim_terms(typed, unit),
         )
         check_currencies(typed, kept.before)
         others = pieces_now(sleeve, decided)
@@ -113,7 +114,7 @@ class CuttingPlan(Command):
         now = {**kept_now(typed, kept.before), "pace": f"{plan.timing.pace:.6g}"}
         if any(typed[name].strip() for name in TYPED_TO_KEEP):
             kept.keep(now)
-        terms = Terms(bench.rates, now["currency"], typed["valid_until"].strip(), kept.problem)
+        terms = Terms(bench.rates, now["currency"], typed["valid_until"].strip(), now["maker"], kept.problem)
         making = Making(plan, decided, sleeve.outline, others, typed["attach"] == "bottom_up")
         sums = [*drafting_sums(sleeve.given, decided, unit), *cutting_sums(plan), *price_sums(making, bench.rates)] if typed["show_working"] else []
         draw = partial(fill_panels, lettered=False) if self.files_only else draw_plan

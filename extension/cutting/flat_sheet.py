@@ -10,7 +10,7 @@ from extension.cutting.lay_sheet import Picture
 from extension.document.parts import mark
 from extension.document.paths import quick_path_data
 from extension.drawing.lettering import LEADING
-from extension.drawing.pens import LINE_TYPES, SMALL_SIZE, draw_data, line_style
+from extension.drawing.pens import LINE_TYPES, draw_data, line_style
 from extension.drawing.sheet import Column, Sheet
 from extension.wording import job
 from geometry.box import Box
@@ -26,6 +26,9 @@ _GAP = 8.0
 
 #: Height of the heading's letters, millimetres; it stands on its first line, so its top is as much above.
 _HEADING = 4.2
+
+#: Height of the letters that name the views: 2.5 mm in capitals (ISO 3098-1, from memory) where a quote shows the flat 110 mm high.
+_NAME_SIZE = 6.0
 
 _PAPER, _CONTRAST = "#ffffff", "#d2d2d2"
 
@@ -64,13 +67,13 @@ def draw_flat(panel: Sheet, column: Column, views: Sequence[View], shorter: bool
         draw_view(drawn, view.transformed(np.array([[sign / scale, 0, across], [0, 1 / scale, top]])))
     end = words.y + high / scale
     for name, x in ((job.FLAT_BACK, middle - _GAP / 2 - back.right / scale / 2), (job.FLAT_FRONT, middle + _GAP / 2 + front.right / scale / 2)):
-        panel.text(drawn, [name], x, end, size=SMALL_SIZE, anchor="middle")
+        panel.text(drawn, [name], x, end, size=_NAME_SIZE, anchor="middle")
     around = Box(column.x, words.y, column.x + wide / scale + _GAP, end)
     panel.hold(around)
-    column.y = end + SMALL_SIZE * LEADING + 2
+    column.y = end + _NAME_SIZE * LEADING + 2
     title = f"Technical flat, scale 1:{scale}"
     whole = Picture(title, layer, (column.x, heading_top, max(around.right, column.x + column.width), column.y))
-    return whole, Picture(title, drawn, (around.left, around.top, around.right, end + SMALL_SIZE * LEADING))
+    return whole, Picture(title, drawn, (around.left, around.top, around.right, end + _NAME_SIZE * LEADING))
 
 
 def flat_words(views: Sequence[View], shorter: bool) -> str:

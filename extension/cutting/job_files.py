@@ -223,6 +223,7 @@ def quote_page(label: str, plan: CuttingPlan, asked: Quote, terms: Terms, flat: 
         "<!DOCTYPE html>",
         f'<html lang="en"><head>{_METAS}{whose(label)}<title>{escape(job.QUOTE_TITLE)}: {escape(label)}</title>',
         f"<style>{_STYLE}{_QUOTE_STYLE}</style></head><body><main>",
+        *([f"<p>{escape(terms.maker)}</p>"] if terms.maker else []),
         f"<h1>{escape(job.QUOTE_TITLE)}</h1>",
         *([f'<p class="style">{escape(label)}</p>'] if label else []),
         f"<p>{escape(what_is_made(plan))}</p>",

@@ -52,13 +52,14 @@ class Section(NamedTuple):
 
 
 class Terms(NamedTuple):
-    """What a job sheet says beside its plan: what she asks, in which ``currency``, until when, and what could not be kept
-    of that (a sentence, else empty).
+    """What a job sheet says beside its plan: what she asks, in which ``currency``, until when, and who asks it; and what could not
+    be kept of that (a sentence, else empty).
     """
 
     rates: Rates
     currency: str = ""
     valid_until: str = ""
+    maker: str = ""
     problem: str = ""
 
 
@@ -188,18 +189,19 @@ def shaping_table(plan: CuttingPlan) -> list[Table]:
 def edge_table(plan: CuttingPlan) -> Table:
     """Return what every finish of the free edges takes, side by side."""
     tape, sleeves, timing, style = plan.job.tape, plan.job.sleeves, plan.timing, plan.job.style
-    used = dict(edges_used(style, plan.cut))
+    used = [name for name, _ in edges_used(style, plan.cut)]
+    marked = dict.fromkeys(used, edges.UNDER_LAYERS) | {style.edge: edges.CHOSEN}
     around = edges_in_all(plan.cut, sleeves)
     width = plan.chosen.purchases[0].lay.width
     rows = []
     for name, edge in EDGES.items():
         hem = style.hem if name == style.edge else allowance_by_rule(name, tape.unit)
         wider = hem - (style.trim_depth if name == TRIM else 0.0)
-        trim = trim_length(edge, plan.cut, sleeves).result
+        trim = trim_length(edge, plan.cut, sleeves, plan.job.trim_terms.spare).result
         minutes = timing.all_taken({edge.operation: around / tape.priced_by} if edge.operation else {})
         guess = "*" if edge.operation and timing.minutes[edge.operation] == GUESSED[edge.operation] else ""
         rows.append([
-            edges.EDGE_WORDS[name].name + (" (chosen)" if name in used else ""), write_length(hem, tape.unit, False) if hem else "–",
+            edges.EDGE_WORDS[name].name + marked.get(name, ""), write_length(hem, tape.unit, False) if hem else "–",
             write_run(around * wider / width, tape, 1).replace("-", "−") if wider else "–", write_bought(tape.to_sell(trim), tape) if trim else "–",
             job.duration(minutes) + guess if minutes else "–",
         ])  # fmt: skip
@@ -222,7 +224,7 @@ def buying_table(plan: CuttingPlan) -> Table:
             f"{cloth.shrinkage * 100:.3g} %", f"{cloth.spare * 100:.3g} %", buy, *cost,
         ])  # fmt: skip
     for trim in plan.trims:
-        bought = [trim_name(trim, tape.unit), "–", "–", "–", "–", write_bought(trim.buy, tape)]
+        bought = [trim_name(trim, tape.unit), "–", "–", "–", f"{plan.job.trim_terms.spare * 100:.3g} %", write_bought(trim.buy, tape)]
         rows.append([*bought, *(["–" if trim.cost is None else f"{trim.cost:.2f}"] if priced else [])])
     if priced:
         rows.append(["In all", "", "", "", "", "", f"{sum(cost or 0 for cost in costs):.2f}"])

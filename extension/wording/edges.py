@@ -9,6 +9,9 @@ from typing import NamedTuple
 
 TITLE = "Free edges to choose from"
 
+#: Behind the name of a finish that is chosen, for the outermost layers or for those under them alone.
+CHOSEN, UNDER_LAYERS = " (chosen)", " (under-layers)"
+
 
 class EdgeWords(NamedTuple):
     """``name`` for a table; ``sew`` is the step of sewing, of every {whole}, {length} in all; ``bought`` is the trim, of

@@ -120,8 +120,12 @@ def to_buy(length: float, cloth: Cloth, tape: Tape) -> float:
 def length_needed(length: float, cloth: Cloth) -> Sum:
     """Return how much of a cloth a plan of ``length`` takes, unshrunk and with spare; shops sell the next length above."""
     shrunk = (("÷", plain(1 - cloth.shrinkage, "left after shrinking")),) if cloth.shrinkage else ()
-    spare = (("×", plain(1 + cloth.spare, "with spare")),) if cloth.spare else ()
-    return Sum(f"{cloth.called} to buy", Term(length, "plan"), (*shrunk, *spare), say="shop")
+    return Sum(f"{cloth.called} to buy", Term(length, "plan"), (*shrunk, *with_spare(cloth.spare)), say="shop")
+
+
+def with_spare(share: float) -> tuple[tuple[str, Term], ...]:
+    """Return the step by which a spare share comes to a length, or none."""
+    return (("×", plain(1 + share, "with spare")),) if share else ()
 
 
 def price_of(called: str, price: Decimal, buy: float, tape: Tape) -> Sum:

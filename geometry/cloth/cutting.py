@@ -10,7 +10,7 @@ from typing import Callable, NamedTuple
 from geometry.cloth.beside import Beside, Placed
 from geometry.cloth.both_ways import lay_both_ways
 from geometry.cloth.buying import BORDERS, INNER, Cloth, Cloths, Corner, Purchase, purchase, usable_width, width_bought
-from geometry.cloth.edges import EDGES, TrimBought, TrimPrices, edge_length, trims_bought, trims_of_tiers
+from geometry.cloth.edges import EDGES, TrimBought, TrimTerms, edge_length, trims_bought, trims_of_tiers
 from geometry.cloth.joins import Strip
 from geometry.cloth.lay import StripLay, lay_on_border, lay_strips
 from geometry.cloth.layers import as_seen, check_layers, colour_of, layers_of
@@ -58,8 +58,8 @@ class Job(NamedTuple):
 
     ``prefer`` is one of :data:`geometry.cloth.offers.OFFERS`, ``worth`` decides what a plan costs, and a plan
     in which fullness moves by no more than the share ``fitting`` is offered where that is above 0.  ``timed`` are a
-    tier that she timed on one sleeve, and its minutes; ``others`` are lines of the dress that are ruffled as well; trim costs
-    its ``trim_prices``.
+    tier that she timed on one sleeve, and its minutes; ``others`` are lines of the dress that are ruffled as well; trim is bought
+    on its ``trim_terms``.
     """
 
     style: TierStyle
@@ -71,7 +71,7 @@ class Job(NamedTuple):
     fitting: float = 0.0
     timed: tuple[int, float] | None = None
     others: Others = Others()
-    trim_prices: TrimPrices = TrimPrices()
+    trim_terms: TrimTerms = TrimTerms()
 
 
 class CuttingPlan(NamedTuple):
@@ -133,9 +133,9 @@ class CuttingPlan(NamedTuple):
     @property
     def trims(self) -> tuple[TrimBought, ...]:
         """The trims that are bought, for free edges and for whole tiers."""
-        job, prices = self.job, self.job.trim_prices
-        of_edges = trims_bought(job.style, self.cut, job.sleeves, prices, job.tape)
-        return of_edges + trims_of_tiers(self.bought, job.sleeves, prices.tiers, job.tape)
+        job, terms = self.job, self.job.trim_terms
+        of_edges = trims_bought(job.style, self.cut, job.sleeves, terms, job.tape)
+        return of_edges + trims_of_tiers(self.bought, job.sleeves, terms, job.tape)
 
     @property
     def hung(self) -> list[Tier]:

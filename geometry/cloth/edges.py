@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from typing import NamedTuple
 
-from geometry.cloth.buying import cost_of, price_of
+from geometry.cloth.buying import cost_of, price_of, with_spare
 from geometry.cloth.making import TRIM, TierStyle
 from geometry.cloth.strips import Tier
 from geometry.cloth.tape import Tape
@@ -61,13 +61,13 @@ def edges_used(style: TierStyle, tiers: Sequence[Tier]) -> list[tuple[str, list[
     return [(name, those) for name, those in found if those]
 
 
-def trim_length(edge: Edge, tiers: Sequence[Tier], sleeves: int) -> Sum:
-    """Return how much trim all edges take when they are finished so: 0 where nothing is bought for them."""
+def trim_length(edge: Edge, tiers: Sequence[Tier], sleeves: int, spare: float) -> Sum:
+    """Return how much trim all edges take when they are finished so, with the share ``spare``: 0 where nothing is bought for them."""
     if not edge.trimmed:
         return Sum(edge.operation, plain(0.0), (), say="shop")
     ends = 2 * edge.at_each_end * sum(tier.layers * tier.copies(sleeves) for tier in tiers)
     steps = (("+", Term(ends, "turned in at the ends")),) if ends else ()
-    return Sum(f"{edge.operation} of the edges", Term(edges_in_all(tiers, sleeves), "all free edges"), steps, say="shop")
+    return Sum(f"{edge.operation} of the edges", Term(edges_in_all(tiers, sleeves), "all free edges"), (*steps, *with_spare(spare)), say="shop")
 
 
 class TrimBought(NamedTuple):
@@ -89,23 +89,24 @@ class TrimBought(NamedTuple):
         return [self.length, *([] if self.price is None else [price_of(self.length.of, self.price, self.buy, tape)])]
 
 
-class TrimPrices(NamedTuple):
+class TrimTerms(NamedTuple):
     """What a yard or metre of trim costs, None where that is not known: of that of the outermost layers' free edges, and of that
-    of the layers under them where it is another; and of that of which whole ``tiers`` are.
+    of the layers under them where it is another; and of that of which whole ``tiers`` are.  Of each a ``spare`` share is bought.
     """
 
     outermost: Decimal | None = None
     under: Decimal | None = None
     tiers: Decimal | None = None
+    spare: float = 0.0
 
 
-def trims_bought(style: TierStyle, tiers: Sequence[Tier], sleeves: int, prices: TrimPrices, tape: Tape) -> tuple[TrimBought, ...]:
+def trims_bought(style: TierStyle, tiers: Sequence[Tier], sleeves: int, terms: TrimTerms, tape: Tape) -> tuple[TrimBought, ...]:
     """Return the trims that are bought for free edges, one for each finish that takes any, that of the outermost layers first."""
     found = []
     for name, those in edges_used(style, tiers):
-        length = trim_length(EDGES[name], those, sleeves)
+        length = trim_length(EDGES[name], those, sleeves, terms.spare)
         if length.result:
-            buy, price = tape.to_sell(length.result), prices.outermost if name == style.edge else prices.under
+            buy, price = tape.to_sell(length.result), terms.outermost if name == style.edge else terms.under
             found.append(TrimBought(name, length, buy, price, cost_of(price, buy, tape), style.trim_depth if name == TRIM else 0.0))
     return tuple(found)
 
@@ -114,7 +115,7 @@ def trims_bought(style: TierStyle, tiers: Sequence[Tier], sleeves: int, prices: 
 TIERS = "tiers"
 
 
-def trims_of_tiers(tiers: Sequence[Tier], sleeves: int, price: Decimal | None, tape: Tape) -> tuple[TrimBought, ...]:
+def trims_of_tiers(tiers: Sequence[Tier], sleeves: int, terms: TrimTerms, tape: Tape) -> tuple[TrimBought, ...]:
     """Return the trim of which whole ``tiers`` are, one for each depth in which it is bought, to a mark of the tape."""
     by_depth: dict[float, list[Tier]] = {}
     for tier in tiers:
@@ -122,8 +123,8 @@ def trims_of_tiers(tiers: Sequence[Tier], sleeves: int, price: Decimal | None, t
     found = []
     for deep, those in by_depth.items():
         numbers = tuple(dict.fromkeys(tier.number for tier in those))
-        length = length_of_tiers(those, sleeves)
-        buy = tape.to_sell(length.result)
+        length = length_of_tiers(those, sleeves, terms.spare)
+        buy, price = tape.to_sell(length.result), terms.tiers
         found.append(TrimBought(TIERS, length, buy, price, cost_of(price, buy, tape), deep, numbers))
     return tuple(found)
 
@@ -133,10 +134,12 @@ def trim_of(tier: Tier) -> float:
     return tier.line + sum(tier.past_line)
 
 
-def length_of_tiers(tiers: Sequence[Tier], sleeves: int) -> Sum:
-    """Return how much trim ``tiers`` of it take: their lines, and what their ends take past those, in every layer of every sleeve."""
+def length_of_tiers(tiers: Sequence[Tier], sleeves: int, spare: float) -> Sum:
+    """Return how much trim ``tiers`` of it take: their lines, and what their ends take past those, in every layer of every sleeve, with
+    the share ``spare``.
+    """
     strips = [(tier, tier.layers * sleeves) for tier in tiers]
     ends = sum(number * sum(tier.past_line) for tier, number in strips)
     lines = sum(number * tier.line for tier, number in strips)
     called = f"trim of tier{'s' if len(tiers) > 1 else ''} {', '.join(str(tier.number) for tier in tiers)}"
-    return Sum(called, Term(lines, "all lines"), (("+", Term(ends, "what the ends take past them")),), say="shop")
+    return Sum(called, Term(lines, "all lines"), (("+", Term(ends, "what the ends take past them")), *with_spare(spare)), say="shop")

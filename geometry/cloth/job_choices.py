@@ -108,7 +108,7 @@ EVERY_SUM = {**KEPT_SUMS, **SUMS}
 #: What holds until she types something, by option.
 FIRST = {
     **{f"{operation.name}_minutes": f"{operation.minutes:g}" for operation in OPERATIONS},
-    "pace": "1", "hourly": "0", "rounding": "1", "overhead": "0", "margin": "0", "deposit": "50", "currency": "",
+    "pace": "1", "hourly": "0", "rounding": "1", "overhead": "0", "margin": "0", "deposit": "50", "currency": "", "maker": "",
 }  # fmt: skip
 
 #: What is kept from one run to the next, and by which options something to be kept is typed.

@@ -283,21 +283,16 @@ class Hung(NamedTuple):
         self, spacing: float, drop: float, fullness: float, layers: int, contrast: int, style: TierStyle, widest: float
     ) -> Tier:
         """Return what hangs from it, so many ``layers`` alike.  Arguments and errors as of :func:`plan_strips`."""
+        hung = partial(Tier, number=self.number, line=self.length, spacing=spacing, drop=drop, fullness=fullness, layers=layers)
         if style.buys(self.number) and not self.name:
-            return self._bought(spacing, drop, fullness, layers, style)
+            return self._bought(hung, drop, style)
         cloth, called = drop - style.trim, self.name or self.number
         ends = self.ends_at(cloth)
         gathered_in = sum(end.reach for end in ends) if style.end_shape == GATHERED_IN else 0.0
         made = WAYS[style.make](ToMake(called, self.length, cloth, fullness, style, widest, gathered_in))
         if gathered_in and made.pattern is None:
             ends = squared(ends[0]), squared(ends[1])
-        return Tier(
-            number=self.number,
-            line=self.length,
-            spacing=spacing,
-            drop=drop,
-            fullness=fullness,
-            layers=layers,
+        return hung(
             contrast_layers=contrast,
             cut_width=strip_width(called, drop, style.gathering_allowance, style.hem, style.trim).result,
             ends=ends,
@@ -311,16 +306,10 @@ class Hung(NamedTuple):
             trim=style.trim,
         )
 
-    def _bought(self, spacing: float, drop: float, fullness: float, layers: int, style: TierStyle) -> Tier:
+    def _bought(self, hung: Callable[..., Tier], drop: float, style: TierStyle) -> Tier:
         """Return the tier as trim that is bought already gathered, as deep as it hangs; its ends run out as far as the seams do."""
         back, front = ends = self.ends_at(drop)
-        return Tier(
-            number=self.number,
-            line=self.length,
-            spacing=spacing,
-            drop=drop,
-            fullness=fullness,
-            layers=layers,
+        return hung(
             contrast_layers=0,
             cut_width=drop,
             ends=ends,

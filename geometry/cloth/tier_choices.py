@@ -10,7 +10,7 @@ from decimal import Decimal
 from typing import Callable, NamedTuple, TypedDict, TypeVar
 
 from geometry.cloth.buying import INNER, Cloth, Cloths
-from geometry.cloth.edges import EDGES, TrimPrices
+from geometry.cloth.edges import EDGES, TrimTerms
 from geometry.cloth.making import TierStyle
 from geometry.cloth.other_lines import Others, read_other_lines
 from geometry.measuring.graduation import listed, one_value, per_tier
@@ -217,6 +217,7 @@ NUMBERS = {
             "flounce_ratio", "Inner arc of a flounce", "1", 1, 4,
             "For circular flounces: inner arc for each length of line. 1 = sewn on flat, more = gathered a little.",
         ),
+        Number("trim_spare", "Trim: spare %", "5", 0, 100, "Ribbon, braid, wire or trim to buy beyond the plan, for ends and slips."),
         *(
             Number(f"{cloth}_{name}", f"{cloth.capitalize()}: {label}", default, least, most, how)
             for cloth in Cloths._fields
@@ -365,10 +366,10 @@ def read_cloths(typed: Mapping[str, str], unit: str) -> Cloths:
     )
 
 
-def read_trim_prices(typed: Mapping[str, str], unit: str) -> TrimPrices:
-    """Return what a yard or metre of trim costs.  Raises as :func:`read_tier_style`."""
+def read_trim_terms(typed: Mapping[str, str], unit: str) -> TrimTerms:
+    """Return what a yard or metre of trim costs, and how much spare is bought.  Raises as :func:`read_tier_style`."""
     outermost, under, tiers = (_price(price, typed, unit) for price in TRIM_PRICES.values())
-    return TrimPrices(outermost, under, tiers)
+    return TrimTerms(outermost, under, tiers, _one_number("trim_spare", typed) / 100)
 
 
 def _price(price: Sum, typed: Mapping[str, str], unit: str) -> Decimal | None:

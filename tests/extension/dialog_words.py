@@ -182,6 +182,7 @@ def cutting_plan() -> dict[str, Said]:
             },
         ),
         "timed_tier": counted("which was tier", "The tier that you timed.", 1, MOST_TIERS),
+        "maker": typed("Your name", "Printed at the top of the client’s page. Empty: as you typed it last.", ""),
         "currency": typed("Currency", "Printed with every sum: $, €, CHF. Empty: as you typed it last.", ""),
         "valid_until": typed("Valid until", "Printed on the client’s page as you write it. May be empty.", ""),
         "base_way": chosen(

@@ -21,7 +21,7 @@ from geometry.cloth.tier_choices import (
     read_cloths,
     read_others,
     read_tier_style,
-    read_trim_prices,
+    read_trim_terms,
 )
 from geometry.cloth.ways import WAYS
 from geometry.cloth.work import OF_A_TIER, Timing
@@ -50,7 +50,7 @@ def plan(unit="in", prefer=BEST, levels=(0, 125, 250, 375), worth=SIX_INCHES, fi
     typed = {**TYPED, **typed}
     tiers = Tiers([TierLine(i, OUTLINE.across(Curve.line((-90, y), (90, y)))) for i, y in enumerate(levels, start=1)], ())
     style = read_tier_style(typed, len(levels), 12.7, unit)
-    job = Job(style, read_cloths(typed, unit), 2, prefer, TAPES[unit], worth, fitting, timed, read_others(typed, unit), read_trim_prices(typed, unit))
+    job = Job(style, read_cloths(typed, unit), 2, prefer, TAPES[unit], worth, fitting, timed, read_others(typed, unit), read_trim_terms(typed, unit))
     return plan_cutting(OUTLINE, tiers, OUTLINE.closed(), job)
 
 

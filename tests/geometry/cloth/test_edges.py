@@ -36,7 +36,8 @@ def test_trim_and_minutes(edge):
     # Four tiers in two layers on two sleeves have 32 ends; those of a wire are bent back 1/2 in each.
     turned = around + 32 * INCH / 2
     bought = {"ribbon": around, "braid": around, "wire": turned, "trim": turned}.get(edge, 0.0)
-    assert trim_length(EDGES[edge], planned.tiers, 2).result == pytest.approx(bought)
+    assert trim_length(EDGES[edge], planned.tiers, 2, 0.0).result == pytest.approx(bought)
+    assert trim_length(EDGES[edge], planned.tiers, 2, 0.1).result == pytest.approx(1.1 * bought)
     operation = {"hemmed": "edge", "cut": None}.get(edge, edge)
     sewn = {name: planned.minutes.get(name, 0) for name in ("edge", "rolled", "ribbon", "braid", "wire", "trim")}
     assert sewn == pytest.approx({**dict.fromkeys(sewn, 0.0), **({operation: around / YARD * GUESSED[operation]} if operation else {})})
@@ -87,8 +88,9 @@ def test_under_layers_may_be_finished_otherwise():
     """Three layers on four tiers of two sleeves: the ribbon goes around the outermost eight strips, the others get a rolled hem."""
     mixed, plain = plan(strip_edge="ribbon", under_edge="rolled"), plan(strip_edge="ribbon")
     around = sum(tier.line * 4 + sum(tier.past_line) for tier in plain.tiers) * 2
-    assert [trim.length.result for trim in mixed.trims] == pytest.approx([around])
-    assert [trim.length.result for trim in plain.trims] == pytest.approx([3 * around])
+    assert [trim.length.result for trim in mixed.trims] == pytest.approx([1.05 * around])  # 5 % spare, as the dialog has it
+    assert [trim.length.result for trim in plain.trims] == pytest.approx([3 * 1.05 * around])
+    assert plan(strip_edge="ribbon", trim_spare="0").trims[0].length.result == pytest.approx(3 * around)
     assert mixed.minutes["rolled"] == pytest.approx(2 * around / YARD * GUESSED["rolled"])
     assert [(tier.edge, tier.layers) for tier in mixed.cut] == [("ribbon", 1), ("rolled", 2)] * 4
     assert {round((under.cut_width - over.cut_width) / INCH, 6) for over, under in zip(mixed.cut[::2], mixed.cut[1::2])} == {0.25}
@@ -122,7 +124,7 @@ def test_whole_tiers_may_be_bought_gathered():
         trims = [trim for trim in mixed.trims if tier.number in trim.tiers]
         assert len(trims) == 1 and trims[0].deep == pytest.approx(tier.drop, abs=INCH / 16)
     strips = sum(3 * 2 * (tier.line + sum(tier.past_line)) for tier in mixed.bought)
-    assert sum(trim.length.result for trim in mixed.trims) == pytest.approx(strips)
+    assert sum(trim.length.result for trim in mixed.trims) == pytest.approx(1.05 * strips)  # 5 % spare, as the dialog has it
     assert sum(float(trim.cost) for trim in mixed.trims) == pytest.approx(sum(3 * trim.buy / YARD for trim in mixed.trims), abs=0.02)
     kept = {tier.number: tier for tier in plain.cut}
     gone = [kept[1], kept[4]]

@@ -14,10 +14,10 @@ from extension.wording.job import LONG_UNIT, duration, numbers
 from extension.wording.ways import WAYS
 from geometry.cloth.beside import bias_length, dresses
 from geometry.cloth.cutting import CuttingPlan, as_one
-from geometry.cloth.edges import EDGES, edges_in_all, edges_used
+from geometry.cloth.edges import EDGES, RIBBON_WIDTH, TURNED_IN, edges_in_all, edges_used
 from geometry.cloth.strips import Tier
 from geometry.cloth.work import drawing_up
-from geometry.measuring.lengths import write_length
+from geometry.measuring.lengths import read_length, write_length
 from geometry.pieces.band import edge_around, edge_taken
 from geometry.pieces.piece import Piece
 from geometry.sleeve.draft import Decided, folded_on
@@ -226,7 +226,11 @@ def trims_to_buy(making: Making) -> list[str]:
     plan, found = making.plan, []
     for trim in plan.trims:
         said = trim_words(trim.edge).bought.format(
-            length=write_bought(trim.buy, plan.job.tape), deep=making.say(trim.deep), tiers=numbers(trim.tiers) if trim.tiers else ""
+            length=write_bought(trim.buy, plan.job.tape),
+            deep=making.say(trim.deep),
+            wide=making.say(read_length(RIBBON_WIDTH, plan.job.tape.unit)),
+            turned_in=making.say(TURNED_IN),
+            tiers=numbers(trim.tiers) if trim.tiers else "",
         )
         some = bool(plan.job.style.under_edge) and not trim.tiers
         found.append(of_which_layers(said, trim.edge != plan.job.style.edge) if some else said)

@@ -15,7 +15,7 @@ CHOSEN, UNDER_LAYERS = " (chosen)", " (under-layers)"
 
 class EdgeWords(NamedTuple):
     """``name`` for a table; ``sew`` is the step of sewing, of every {whole}, {length} in all; ``bought`` is the trim, of
-    {length} and {deep} deep where it hangs, and ``trim`` what a table calls it.
+    {length} with its spare, {wide} wide, {deep} deep where it hangs and {turned_in} of it at each end; and ``trim`` what a table calls it.
     """
 
     name: str
@@ -37,7 +37,7 @@ EDGE_WORDS: Mapping[str, EdgeWords] = {
     "ribbon": EdgeWords(
         "Bound with ribbon",
         "Fold ribbon along its middle around the free edge of every {whole}, {length} in all, and stitch it through; its ends go into the seams.",
-        "Ribbon to bind the free edges, 1/2 in or 1 cm wide or as you like it: {length}.",
+        "Ribbon to bind the free edges, {wide} wide or as you like it: {length}.",
         "Ribbon",
     ),
     "braid": EdgeWords(
@@ -51,14 +51,14 @@ EDGE_WORDS: Mapping[str, EdgeWords] = {
         "Wire in a rolled hem",
         "Lay fine wire into a rolled hem of every {whole}, {length} of edge in all. Bend its ends back and cover them, or they prick. Cut it with"
         " pliers, both ends held, and mind your eyes. Not on children’s wear.",
-        "Fine covered wire for the free edges: {length}, its ends bent back 1/2 in or 12 mm.",
+        "Fine covered wire for the free edges: {length}, its ends bent back {turned_in}.",
         "Fine wire",
     ),
     "trim": EdgeWords(
         "Bought gathered trim",
         "Lap the heading of the bought trim, gathered already, over the allowance of the free edge of every {whole}, {length} in all, and"
         " stitch it through; turn its ends under.",
-        "Trim already gathered, {deep} deep below its heading: {length}, its ends turned under 1/2 in or 12 mm.",
+        "Trim already gathered, {deep} deep below its heading: {length}, its ends turned under {turned_in}.",
         "Gathered trim",
     ),
 }  # fmt: skip
@@ -83,6 +83,6 @@ def of_which_layers(bought: str, under: bool) -> str:
 
 NOTE = (
     "As if every layer were finished so. More net: than if the edge were left as it is cut, at the width of the net, the plan apart; with bought"
-    " trim it is less. Trim: joins in it and spare not counted."
+    " trim it is less. Trim: with its spare, joins in it not counted."
     " Allowances are common practice; minutes marked * are guesses."
 )

@@ -18,7 +18,10 @@ from geometry.measuring.sums import Sum, Term, plain
 CUT, HEMMED, ROLLED, RIBBON, BRAID, WIRE = "cut", "hemmed", "rolled", "ribbon", "braid", "wire"
 
 #: The end of a wire is bent back so far and covered, so that it can't prick, and that of a trim turned under, millimetres.
-_TURNED_IN = 12.7
+TURNED_IN = 12.7
+
+#: Ribbon that is folded around an edge is so wide, as text.
+RIBBON_WIDTH = "1/2 in or 1 cm"
 
 
 class Edge(NamedTuple):
@@ -39,8 +42,8 @@ EDGES: Mapping[str, Edge] = {
     ROLLED: Edge("1/4 in or 0.6 cm", "rolled"),
     RIBBON: Edge("", "ribbon", trimmed=True),  # folded around the raw edge
     BRAID: Edge("1/4 in or 0.6 cm", "braid", trimmed=True),  # sewn on the right side and turned up
-    WIRE: Edge("1/4 in or 0.6 cm", "wire", trimmed=True, at_each_end=_TURNED_IN),  # in a rolled hem
-    TRIM: Edge("1/4 in or 0.6 cm", "trim", trimmed=True, at_each_end=_TURNED_IN),  # its heading is lapped over the allowance
+    WIRE: Edge("1/4 in or 0.6 cm", "wire", trimmed=True, at_each_end=TURNED_IN),  # in a rolled hem
+    TRIM: Edge("1/4 in or 0.6 cm", "trim", trimmed=True, at_each_end=TURNED_IN),  # its heading is lapped over the allowance
 }
 
 

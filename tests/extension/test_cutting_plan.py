@@ -278,6 +278,14 @@ def test_the_list_tells_a_tier_that_is_bought(draft, plan):
     assert not [line for line in parts(root, "gather mark") if "tier line 2" in " ".join(line.attrib.values())]
 
 
+@pytest.mark.parametrize(("unit", "other"), [("in", "cm|mm|m"), ("cm", "in|yd|″")])
+@pytest.mark.parametrize("edge", ["ribbon", "wire", "trim"])
+def test_a_job_sheet_speaks_in_one_unit(draft, plan, unit, other, edge):
+    page = plan(draft(tiers=2, unit=unit), strip_edge=edge, sleeves="1")[2]
+    said = " ".join(etree.HTML(re.sub("<(svg|style).*?</\\1>", "", page, flags=re.DOTALL)).itertext())
+    assert re.search(rf"\d {unit}\b", said) and not re.search(rf"\d ({other})\b", said)
+
+
 def test_where_all_tiers_are_bought_no_pieces_are_drawn(draft, plan):
     root, rows, _ = plan(draft(tiers=2), make="flounce", fullness="2", bought_tiers="all")
     assert {row["cloth"] for row in rows.values()} == {"bought trim"}

@@ -17,7 +17,7 @@ from geometry.paper.clearance import spread
 
 #: Lettering on a line tries these sizes in turn, millimetres: the first are read at arm's length on the table.
 SIZES = (5.0, 4.0, BODY_SIZE, SMALL_SIZE)
-NUMBER_SIZES = (7.0, 5.0, BODY_SIZE, SMALL_SIZE)
+NUMBER_SIZES, SMALL_NUMBERS = (7.0, 5.0), (BODY_SIZE, SMALL_SIZE)
 
 #: From the line to its lettering, millimetres: a hair more than lettering keeps from any line.
 GAP = KEEP_CLEAR + 0.1
@@ -49,9 +49,14 @@ def letter_lines(sheet: Sheet, layer: inkex.Layer, labels: Sequence[Label], cutt
 
 
 def number_lines(sheet: Sheet, layer: inkex.Layer, numbers: Sequence[int], lines: Sequence[Curve], under: Sequence[bool] = (True,)) -> None:
-    """Letter each line's number at its back end, ``under`` it or not; lines too close together have it in their label only."""
+    """Letter each line's number at its back end, ``under`` it or not; lines too close together have it in their label only.
+
+    Where a level lies so close below that a number would be too small to be read on the table, it stands on its line instead.
+    """
     for number, line in zip(numbers, lines):
-        _letter_inside(sheet, layer, Label(line, [[str(number)]], under), NUMBER_SIZES, right=False)
+        for sides, sizes in ((under, NUMBER_SIZES), ((False,), NUMBER_SIZES), (under, SMALL_NUMBERS)):
+            if _letter_inside(sheet, layer, Label(line, [[str(number)]], sides), sizes, right=False):
+                break
 
 
 def _letter_inside(sheet: Sheet, layer: inkex.Layer, label: Label, sizes: Sequence[float], right: bool) -> bool:

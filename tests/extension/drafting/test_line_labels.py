@@ -2,10 +2,13 @@
 import re
 
 import pytest
+from lxml import etree
 from shapely.geometry import LineString, Polygon, box
 
+from extension.demo import drafted
 from extension.drawing.lettering import text_width
 from tests import sleeve_measures as measures
+from tests.clients import CLIENTS
 from tests.extension.test_draft_sleeve import A4, SCRIPT, SIZES, SVG, drawn, parts
 
 LINES = ("seam line", "body line", "cutting line", "tier line", "level line", "grain line", "front notch", "back notch")
@@ -76,6 +79,20 @@ def test_a_label_says_which_line_it_is_on(run_effect):
         [room] = rooms_of(text)
         assert min(lines, key=lambda n: lines[n].distance(room)) == number
         assert lines[number].distance(room) < 3
+
+
+@pytest.mark.parametrize("client", CLIENTS, ids=lambda client: client.name)
+@pytest.mark.parametrize("tiers", [5, 6, 9])
+def test_a_number_is_large_and_at_its_own_line(client, tiers):
+    """5 mm at least, as letters on a table are read at arm's length (common practice, no source); no tier line is nearer than its own."""
+    root = etree.fromstring(drafted([*client.options(), f"--tiers={tiers}"]).encode())
+    lines = {int(float(e.get(f"{measures.OWN}number"))): measures.line(measures.parse_path(e.get("d"))) for e in parts(root, "tier line")}
+    numbers = [text for text in texts(root, "names layer") if re.fullmatch(r"\d+", "".join(text.itertext()))]
+    assert sorted(int("".join(text.itertext())) for text in numbers) == list(range(1, tiers + 1))
+    for text in numbers:
+        [room] = rooms_of(text)
+        nearest = min(lines, key=lambda number, room=room: lines[number].distance(room))
+        assert size_of(text) >= 5 and nearest == int("".join(text.itertext())) and lines[nearest].distance(room) < 3
 
 
 def test_lines_are_told_apart_in_black(run_effect):

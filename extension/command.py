@@ -54,6 +54,8 @@ class Command(inkex.EffectExtension):
 
     def effect(self) -> None:
         """Run the command; a refusal becomes the host's message box and nothing is drawn."""
+        # Of an element that nobody holds lxml asks inkex anew, whenever it is looked at, of which class it is.
+        self._held = tuple(self.svg.iter())
         try:
             self.work()
             _remove_stale_pages(self.svg)

@@ -41,7 +41,8 @@ EXTENSION = {
     "editing": {"wording", "document", "drawing", "drafting"},
     "cutting": {"wording", "document", "drawing", "editing"},  # what is cut is the sleeve as it stands after her edits
     "printing": {"wording", "document", "drawing", "drafting"},
-    "book": {"wording", "document", "drawing", "drafting", "editing.remeasuring"},  # how the sleeve was measured whose shape is carried
+    # How the sleeve was measured whose shape is carried.
+    "book": {"wording", "document", "drawing", "drafting", "editing.remeasuring", "editing.checking"},
 }
 COMMANDS = {"client_book", "draft_sleeve", "fitting_changes", "remeasure_sleeve", "cutting_plan", "print_pages"}
 

@@ -8,7 +8,8 @@ import inkex
 
 from extension.book.clients import Client
 from extension.document.reading import decide_again, find_sleeve, read_sleeve
-from extension.editing.remeasuring import aswritten, last_tolerance
+from extension.editing.checking import last_tolerance
+from extension.editing.remeasuring import aswritten
 from extension.wording import book as words
 from extension.wording import notes
 from geometry.editing.retrimming import remeasured_tiers, same_outline

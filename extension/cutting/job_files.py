@@ -21,7 +21,7 @@ from extension.cutting.lay_sheet import Picture
 from extension.document.spreadsheets import harmless
 from extension.document.whole_files import write_whole
 from extension.drawing.pens import SMALL_SIZE
-from extension.drawing.tables import Table, html_table
+from extension.drawing.tables import Table
 from extension.wording import job
 from extension.wording import working as words
 from extension.wording.edges import EDGE_WORDS, TIERS_TRIM
@@ -267,6 +267,22 @@ def _html_part(part: str | Table | Steps) -> str:
     if isinstance(part, Steps):
         return "<ol>" + "".join(f"<li>{escape(row)}</li>" for row in part.rows) + "</ol>"
     return f"<p>{escape(part)}</p>"
+
+
+def html_table(table: Table) -> str:
+    """Return the table as HTML; where it is wider than the screen it scrolls by itself, by key too."""
+    head = "".join(f'<th scope="col"{_side(table, i)}>{escape(name).replace(chr(10), "<br>")}</th>' for i, name in enumerate(table.head))
+    cells = ("".join(f"<td{_side(table, i)}>{escape(cell)}</td>" for i, cell in enumerate(row)) for row in table.rows)
+    rows = (f"<tr{_weight(table, k)}>{row}</tr>" for k, row in enumerate(cells))
+    return f'<div class="wide" tabindex="0"><table><thead><tr>{head}</tr></thead><tbody>\n{chr(10).join(rows)}\n</tbody></table></div>'
+
+
+def _weight(table: Table, row: int) -> str:
+    return ' class="total"' if row == table.total else ""
+
+
+def _side(table: Table, column: int) -> str:
+    return "" if column < table.words else ' class="number"'
 
 
 def _html_picture(picture: Picture, number: int) -> str:

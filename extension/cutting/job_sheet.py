@@ -14,7 +14,7 @@ from extension.cutting.lay_sheet import Picture, lay_sentences, strip_codes, wri
 from extension.cutting.sewing_steps import Making, notions, sewing_steps
 from extension.drawing.sheet import Column, Sheet
 from extension.drawing.tables import Table, draw_table
-from extension.wording import edges, job, working
+from extension.wording import edges, job
 from extension.wording.notes import CAUTIONS, NEXT, NEXT_AFTER_PLAN
 from extension.wording.sewing import TIMES
 from extension.wording.strip_ends import GATHERS_TITLE, PLEATS_TITLE, TITLE
@@ -111,6 +111,8 @@ def write_job_sheet(making: Making, label: str, measured: Table, out_of_date: bo
 
 def working_section(sums: Sequence[Sum], unit: str) -> Section:
     """Return every sum as it is done on paper."""
+    from extension.wording import working  # rarely wanted
+
     return Section(working.HEADING, [working.about(unit), Steps([working.written(each, unit) for each in sums])])
 
 

@@ -1,8 +1,7 @@
-"""Tables with real columns, for the drawing and for a page of HTML."""
+"""Tables with real columns."""
 from __future__ import annotations
 
 from collections.abc import Sequence
-from html import escape
 from typing import NamedTuple
 
 import inkex
@@ -46,19 +45,3 @@ def draw_table(sheet: Sheet, layer: inkex.Layer, table: Table, x: float, top: fl
     for y in (body - 0.9, bottom + 0.4):
         sheet.curve(layer, Curve.line((x, y), (right, y)), "leader", "Table line", "table line")
     return right, bottom + 1.0
-
-
-def html_table(table: Table) -> str:
-    """Return the table as HTML; where it is wider than the screen it scrolls by itself, by key too."""
-    head = "".join(f'<th scope="col"{_side(table, i)}>{escape(name).replace(chr(10), "<br>")}</th>' for i, name in enumerate(table.head))
-    cells = ("".join(f"<td{_side(table, i)}>{escape(cell)}</td>" for i, cell in enumerate(row)) for row in table.rows)
-    rows = (f"<tr{_weight(table, k)}>{row}</tr>" for k, row in enumerate(cells))
-    return f'<div class="wide" tabindex="0"><table><thead><tr>{head}</tr></thead><tbody>\n{chr(10).join(rows)}\n</tbody></table></div>'
-
-
-def _weight(table: Table, row: int) -> str:
-    return ' class="total"' if row == table.total else ""
-
-
-def _side(table: Table, column: int) -> str:
-    return "" if column < table.words else ' class="number"'

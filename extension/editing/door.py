@@ -14,8 +14,8 @@ from extension.document.parts import part_of
 from extension.document.paths import curve_from_path
 from extension.document.reading import SleeveInDocument, decide_again, find_sleeve, label_of, read_sleeve, written_alike
 from extension.editing.bringing_back import ask_for_the_astray
+from extension.editing.checking import checks_of
 from extension.editing.piece_keeping import gather_pieces
-from extension.editing.remeasuring import checks_of
 from extension.wording import notes
 from geometry.refusal import Refused
 from geometry.sleeve.draft import cut_around

@@ -4,7 +4,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from extension.document.reading import SleeveInDocument, decide_again
-from extension.editing.remeasuring import Remeasured, aswritten, last_tolerance, measured_on
+from extension.editing.checking import last_tolerance
+from extension.editing.remeasuring import Remeasured, aswritten, measured_on
 from geometry.measuring.toile import FittingChange, write_changes
 from geometry.refusal import Refused
 from geometry.sleeve.draft import Decided, stand_as_planned

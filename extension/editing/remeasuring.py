@@ -30,7 +30,6 @@ from extension.document.part_names import (
     LINES,
     MARKS_LAYER,
     NAMES_LAYER,
-    NOTCH_OF,
     NOTES_LAYER,
     PLACE_NOTCH,
     SEAM_LINE,
@@ -77,6 +76,7 @@ from extension.editing.carrying_over import (
     update_lettering,
     update_lines,
 )
+from extension.editing.checking import stored_notches
 from extension.editing.piece_keeping import edited_pieces, gather_pieces, update_pieces
 from extension.editing.truing_sheet import draw_rings, draw_truing_marks, fill_report
 from extension.wording import notes, pieces
@@ -146,33 +146,9 @@ def _as_written_on(outline: Outline, line: TierLine) -> TierLine:
     return line._replace(curve=curve, open=outline.open_length(curve))
 
 
-def checks_of(sleeve: SleeveInDocument) -> list[Check]:
-    """Return what Re-measure would report of a sleeve as it stands, at the tolerance that it had last, else the usual one."""
-    decided = decide_again(sleeve.typed, sleeve.given)
-    tiers = remeasured_tiers(sleeve.outline, sleeve.tiers, sleeve.seat.growth.apply(sleeve.corners[:2]))
-    places = kept_notches(sleeve.outline, notches(sleeve.outline, decided.block.matches), stored_notches(sleeve.lines))
-    return true_up(draft_on(decided, sleeve.outline, tiers.lines, places), tiers.adrift, last_tolerance(sleeve))
-
-
-def last_tolerance(sleeve: SleeveInDocument) -> float:
-    """Return the truing tolerance of the last run, millimetres; the usual one in the sleeve's unit where none is noted."""
-    usual = USUAL_TOLERANCE[sleeve.unit]
-    try:
-        tolerance = float(text_of(sleeve.seam_element, "tolerance_mm") or usual)
-    except ValueError:
-        return usual
-    return tolerance if 0 <= tolerance <= MOST_TOLERANCE else usual
-
-
 def aswritten(outline: Outline) -> Outline:
     """Return the outline as its path data will say it, rounded, so that all else is measured on that."""
     return Outline({name: curve_as_written(outline.edge(name)) for name in EDGES})
-
-
-def stored_notches(lines: Lines) -> dict[str, float]:
-    """Return how far along the seam from the underarm point each notch stands that is still drawn."""
-    found = {side: lines.all(part) for side, part in NOTCH_OF.items()}
-    return {side: number_of(ticks[0], "distance_mm") for side, ticks in found.items() if ticks}
 
 
 def draw_again(svg: inkex.SvgDocumentElement, now: Remeasured) -> inkex.BaseElement:

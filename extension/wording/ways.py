@@ -6,30 +6,22 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from typing import Any, Callable, Generic, NamedTuple, TypeVar
+from typing import Any, Callable, NamedTuple
 
-from geometry.cloth.flounce import Flounce
-from geometry.cloth.making import Made
-from geometry.cloth.pleats import Pleats
 from geometry.measuring.lengths import write_fine
 
-M = TypeVar("M", bound=Made)
 
-
-@dataclass(frozen=True)
-class Shown(Generic[M]):
+class Shown(NamedTuple):
     """A column of a way's own table: its ``head``, with {unit} where numbers are in hers, and how a cell is written."""
 
     head: str
-    cell: Callable[[M, str], str]
+    cell: Callable[[Any, str], str]
 
 
-@dataclass(frozen=True)
-class Caution(Generic[M]):
+class Caution(NamedTuple):
     """What she should know before she cuts where it ``holds`` for some tiers; {tiers} are those."""
 
-    holds: Callable[[M], bool]
+    holds: Callable[[Any], bool]
     sentence: str
 
 
@@ -63,8 +55,7 @@ class PieceWords(NamedTuple):
         return f"{pieces * layers * copies} ({', '.join(each)})"
 
 
-@dataclass(frozen=True)
-class Way(Generic[M]):
+class Way(NamedTuple):
     """All that is said about one way to make a tier.
 
     ``cut`` says what the cut length is, ``sew`` is the step of sewing that makes a strip as long as its line, ``trial`` the same of one,
@@ -76,14 +67,14 @@ class Way(Generic[M]):
     sew: str
     trial: str
     thread: str = ""
-    columns: Sequence[Shown[M]] = ()
-    caution: Caution[M] | None = None
+    columns: Sequence[Shown] = ()
+    caution: Caution | None = None
     pieces: PieceWords | None = None
 
 
 _STRIP = "Cut length = line × fullness, what both ends take past the line, and a seam for every join."
 
-_GATHERED: Way[Made] = Way(
+_GATHERED = Way(
     name="gathered strips",
     cut=_STRIP,
     sew=(
@@ -94,19 +85,19 @@ _GATHERED: Way[Made] = Way(
     thread="with {rows} rows of gathering ",
 )
 
-_PLEAT_COLUMNS: Sequence[Shown[Pleats]] = (
+_PLEAT_COLUMNS = (
     Shown("Pleats", lambda pleats, _: str(pleats.number)),
     Shown("Spacing on\nthe line ({unit})", lambda pleats, unit: write_fine(pleats.spacing, unit)),
     Shown("Depth of\na fold", lambda pleats, unit: write_fine(pleats.depth, unit)),
     Shown("Strip for\neach pleat", lambda pleats, unit: write_fine(pleats.flat, unit)),
 )
 
-_PLEATS_OVERLAP: Caution[Pleats] = Caution(
+_PLEATS_OVERLAP = Caution(
     lambda pleats: pleats.overlapping,
     "Pleats of {tiers}: each fold reaches under its neighbour. Sew a trial; soft net takes it, firm net needs less fullness.",
 )
 
-_KNIFE: Way[Pleats] = Way(
+_KNIFE = Way(
     name="knife pleats",
     cut=f"{_STRIP} Each pleat is folded under once.",
     sew="Mark the pleats from one end of every strip, fold them all one way, baste along the top and press lightly.",
@@ -115,7 +106,7 @@ _KNIFE: Way[Pleats] = Way(
     caution=_PLEATS_OVERLAP,
 )
 
-_BOX: Way[Pleats] = Way(
+_BOX = Way(
     name="box pleats",
     cut=f"{_STRIP} Each pleat is folded under on both sides.",
     sew="Mark the pleats from one end of every strip, fold both sides of each under, baste along the top and press lightly.",
@@ -124,7 +115,7 @@ _BOX: Way[Pleats] = Way(
     caution=_PLEATS_OVERLAP,
 )
 
-_FLOUNCE: Way[Flounce] = Way(
+_FLOUNCE = Way(
     name="circular flounces",
     cut=(
         "Cut as sectors of a ring: the inner arc is sewn to the line, the outer arc is the free edge. Lengths are"
@@ -144,4 +135,4 @@ _FLOUNCE: Way[Flounce] = Way(
 )
 
 #: By the name under which she chooses one.  A way's columns and caution read what that same way made.
-WAYS: Mapping[str, Way[Any]] = {"gathered": _GATHERED, "knife": _KNIFE, "box": _BOX, "flounce": _FLOUNCE}
+WAYS: Mapping[str, Way] = {"gathered": _GATHERED, "knife": _KNIFE, "box": _BOX, "flounce": _FLOUNCE}

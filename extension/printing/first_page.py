@@ -99,20 +99,36 @@ def rooms_on_sheets(printed: Sequence[Printed], title: str, sentences: Sequence[
     """Return rooms in blank corners of the sheets, one for all or several, off what is drawn and the boxes to ``avoid``, and what
     is lettered there: the sentences, and on which sheets the test squares are where these stand apart; None where there
     aren't enough corners.
+
+    The first sheet is the one that is printed to try the scale: the squares stand there if they can, all else with them or not.
     """
     blank = BlankCorners.of([(part.tiling, part.ground()) for part in printed], CORNER_GAP, avoid)
-    together = blank.for_one((UPRIGHT, LYING))
-    if together is not None:
-        return rooms_within(together, []), list(sentences)
     around = [[(side + 2 * AROUND_SQUARE, side + 2 * AROUND_SQUARE)] for side in _SQUARES]
-    squares = blank.for_all(around)
-    if squares is None:
-        return None
-    on = [tile.code for part in printed for tile in part.tiling.tiles if any(tile.box.encloses(square) for square in squares)]
-    said = [notes.squares_on(on), *sentences]
-    lettering = [(width, _height(_paragraphs(title, said, SMALL_SIZE), width)) for width in CORNER_WIDTHS]
-    rooms = blank.without(squares).for_all([lettering, _map_sizes(printed)])
-    return None if rooms is None else (Rooms([square.grown(-AROUND_SQUARE) for square in squares], *rooms), said)
+    for there in (blank.on_first(), blank):
+        together = there.for_one((UPRIGHT, LYING))
+        if together is not None:
+            return rooms_within(together, []), list(sentences)
+        squares = there.for_all(around)
+        if squares is None:
+            continue
+        said = [notes.squares_on(sheets_with(printed, squares)), *sentences]
+        lettering = [(width, _height(_paragraphs(title, said, SMALL_SIZE), width)) for width in CORNER_WIDTHS]
+        rooms = blank.without(squares).for_all([lettering, _map_sizes(printed)])
+        if rooms is not None:
+            return Rooms([square.grown(-AROUND_SQUARE) for square in squares], *rooms), said
+    return None
+
+
+def sheets_with(printed: Sequence[Printed], boxes: Sequence[Box]) -> list[str]:
+    """Return the codes of the sheets that show any of the ``boxes`` whole."""
+    return [tile.code for part in printed for tile in part.tiling.tiles if any(tile.box.encloses(box) for box in boxes)]
+
+
+def pointer(printed: Sequence[Printed], rooms: Rooms) -> str:
+    """Return what the first sheet says of where test squares and directions are; nothing of what is on it."""
+    squares, directions = sheets_with(printed, rooms.squares), sheets_with(printed, [rooms.lettering])
+    first = printed[0].tiling.tiles[0].code
+    return notes.look_on(squares if squares != [first] else [], directions if directions != [first] else [])
 
 
 def _map_sizes(printed: Sequence[Printed]) -> list[tuple[float, float]]:

@@ -22,6 +22,7 @@ from geometry.paper.tiling import JOIN_MARK, Join, Tile, Tiling, frame, join_mar
 CODE_SIZES = (10.0, 7.0, 5.0, SMALL_SIZE)
 NEIGHBOUR_SIZES = (5.0, 4.0, SMALL_SIZE)
 NAME_SIZES = (BODY_SIZE, SMALL_SIZE)
+POINTER_SIZES = (7.0, 5.0, *NAME_SIZES)
 MARK_SIZE = BODY_SIZE
 
 #: The frame of a single sheet lies so far inside what prints, and so far from any piece at least, millimetres.
@@ -69,8 +70,9 @@ class Printed(NamedTuple):
 # --- on every sheet -------------------------------------------------------------------------------
 
 
-def mark_sheets(layer: inkex.Layer, printed: Sequence[Printed], blocks: Sequence[Box], count: int, framed: bool) -> None:
+def mark_sheets(layer: inkex.Layer, printed: Sequence[Printed], blocks: Sequence[Box], pointer: str, count: int, framed: bool) -> None:
     """Draw trim lines, join marks, codes and names for all sheets, the first of ``count``; lettering keeps off ``blocks``.
+    The first sheet bears the ``pointer`` to those, if any.
 
     Frames too, ``framed``, where no page of the document says where a sheet ends, and around a single sheet.
     """
@@ -107,6 +109,8 @@ def mark_sheets(layer: inkex.Layer, printed: Sequence[Printed], blocks: Sequence
             middle = part.tiling.middle(tile)
             # Nothing is lettered over the end of the printing, nor, where there is room, where another sheet would show half of it.
             one.clearance.add_line(frame(middle if min(middle.width, middle.height) >= ROOMY else tile.box).nodes)
+            if pointer and number == 1:
+                _letter_pointer(one, codes, pointer, middle)
             _letter(one, codes, part, tile, all_joins, notes.sheet_of(number, count))
 
 
@@ -149,6 +153,17 @@ def _letter(sheet: Sheet, layer: inkex.Layer, part: Printed, tile: Tile, joins: 
         away = abs(places[:, 0] - at_x) * (3 if beside else 1) + abs(places[:, 1] - at_y) * (1 if beside else 3)
         near = places[np.argsort(away, kind="stable")]
         _letter_free(sheet, layer, [words], near, NEIGHBOUR_SIZES, f"{tile.code}: to {other.code}")
+
+
+def _letter_pointer(sheet: Sheet, layer: inkex.Layer, words: str, middle: Box) -> None:
+    """Letter as large as finds room where to look for test squares and directions."""
+    places = _grid(middle)
+    for size in POINTER_SIZES:
+        for share in NAME_WIDTHS:
+            rows = wrap(words, size, share * middle.width, bold=True)
+            if sheet.text_where_free(layer, rows, places, (size,), label="Pointer", bold=True) is not None:
+                return
+    sheet.text(layer, rows, *places[0], size=size, anchor="middle", label="Pointer", bold=True)
 
 
 def _letter_name(sheet: Sheet, layer: inkex.Layer, name: str, width: float, places: np.ndarray, label: str) -> None:

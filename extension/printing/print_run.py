@@ -22,6 +22,7 @@ from extension.printing.first_page import (
     Rooms,
     draw_first_page,
     first_page_size,
+    pointer,
     rooms_on_sheets,
     rooms_within,
     short_title,
@@ -95,7 +96,7 @@ def print_sleeve(
     for part in printed:
         cover(layer, covered, [page for _, page in tiles], part.ground().points)
     count = len(tiles) + (len(setting.pages) if setting else 0)
-    mark_sheets(layer, printed, rooms.boxes() if rooms else [], count, framed=not with_pages)
+    mark_sheets(layer, printed, rooms.boxes() if rooms else [], pointer(printed, rooms) if rooms else "", count, framed=not with_pages)
     sheets = list(tiles)
     on_page = document.page_is_free
     if printed and not rooms:

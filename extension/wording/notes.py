@@ -589,6 +589,14 @@ def squares_on(codes: Sequence[str]) -> str:
     return f"The test squares are on {' and '.join(codes)}."
 
 
+def look_on(squares: Sequence[str], directions: Sequence[str]) -> str:
+    """Return where to look for test squares and directions, by the sheets that they are on; of either nothing where there are none."""
+    if list(squares) == list(directions):
+        return f"Test squares and directions: sheet {squares[0]}" if squares else ""
+    where = (("Test squares", squares), ("Directions", directions))
+    return ". ".join(f"{what}: sheet{'s' if len(on) > 1 else ''} {' and '.join(on)}" for what, on in where if on)
+
+
 def gluing(overlap: str) -> str:
     """Return how the sheets are joined; ``overlap`` is empty where there is none."""
     where = f"glue it over what the neighbour prints beyond that line, {overlap} or more" if overlap else "join it to the neighbour edge to edge"

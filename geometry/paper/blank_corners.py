@@ -25,6 +25,10 @@ class BlankCorners(NamedTuple):
         rooms = [(ground, tiling.middle(tile).grown(-CLEAR)) for tiling, ground in laid for tile in tiling.tiles]
         return cls([_Cells.of(ground, room, gap) for ground, room in rooms]).without(taken)
 
+    def on_first(self) -> BlankCorners:
+        """Return what is blank on the first sheet."""
+        return BlankCorners(self.sheets[:1])
+
     def without(self, boxes: Sequence[Box]) -> BlankCorners:
         """Return what is blank yet once the boxes are taken."""
         return BlankCorners([sheet.without(boxes) for sheet in self.sheets])

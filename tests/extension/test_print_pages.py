@@ -651,6 +651,14 @@ def test_no_sheet_is_spent_on_test_squares_where_there_are_blank_corners(run_eff
     told = re.search(r"test squares are on ([\w ]+)\.", " ".join(said for said, _ in words))
     on = [name for name, sheet in sheets.items() if any(sheet.contains(room) for room in rooms)]
     assert sum(sheets[on[0]].contains(one) for one in (*rooms, map_room, text)) == 4 if told is None else told[1].split(" and ") == on
+    # The first sheet says where to look, large enough to be seen at arm's length, for what isn't on it.
+    first, directed = next(iter(sheets)), [name for name, sheet in sheets.items() if sheet.contains(text)]
+    pointers = [(said, rows) for said, rows in lettered_in(root, "page code layer") if "est squares" in said or "irections" in said]
+    assert len(pointers) == ([first] != on or [first] != directed)
+    for said, rows in pointers:
+        assert sheets[first].contains(rows) and rows.bounds[3] - rows.bounds[1] >= 5
+        assert ("Test squares" in said) == (on != [first]) and ("irections" in said) == (directed != [first])
+        assert {*re.findall(r"[A-Z]+\d+", said)} == {*(on if on != [first] else []), *(directed if directed != [first] else [])}
 
 
 @pytest.mark.parametrize("paper", ["one_page", "roll", "A0"])

@@ -40,15 +40,18 @@ def test_all_or_none():
 
 
 def test_a_blank_corner_is_blank_and_its_sheets_own():
-    found = 0
+    found, on_first = 0, set()
     for size, paper in product(SIZES, ("A4", "A3", "A2")):
         ground = ground_of(lines_of(size), [])
         tiling = lay_out(ground, printing(paper))
-        room = BlankCorners.of([(tiling, ground)], 4.0).for_one([(158.0, 208.0), (100.0, 80.0)])
+        blank = BlankCorners.of([(tiling, ground)], 4.0)
+        room, first = blank.for_one([(158.0, 208.0), (100.0, 80.0)]), blank.on_first().for_one([(100.0, 80.0)])
+        on_first.add(first is not None)
+        assert first is None or box(*tiling.tiles[0].box).contains(box(*first))
         if room is not None:
             found += 1
             assert MultiLineString([LineString(line) for line in lines_of(size)]).distance(box(*room)) >= 4 - 0.01
             assert sum(box(*tiling.page(tile)).intersects(box(*room)) for tile in tiling.tiles) == 1
-    assert found >= 3
+    assert found >= 3 and on_first == {True, False}
     full = ground_of([], [Box(0, 0, 400, 400)])
     assert BlankCorners.of([(lay_out(full, printing("A4")), full)], 4.0).for_one([(158.0, 208.0)]) is None

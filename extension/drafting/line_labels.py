@@ -49,13 +49,15 @@ def letter_lines(sheet: Sheet, layer: inkex.Layer, labels: Sequence[Label], cutt
 
 
 def number_lines(sheet: Sheet, layer: inkex.Layer, numbers: Sequence[int], lines: Sequence[Curve], under: Sequence[bool] = (True,)) -> None:
-    """Letter each line's number at its back end, ``under`` it or not; lines too close together have it in their label only.
+    """Letter each line's number at its back end; lines too close together have it in their label only.
 
-    Where a level lies so close below that a number would be too small to be read on the table, it stands on its line instead.
+    ``under`` it or not are the sides to try in turn: where something lies so close on one that a number would be too small to be
+    read on the table, it stands on the next.
     """
+    tries = [*((side, NUMBER_SIZES) for side in under), *((side, SMALL_NUMBERS) for side in under)]
     for number, line in zip(numbers, lines):
-        for sides, sizes in ((under, NUMBER_SIZES), ((False,), NUMBER_SIZES), (under, SMALL_NUMBERS)):
-            if _letter_inside(sheet, layer, Label(line, [[str(number)]], sides), sizes, right=False):
+        for side, sizes in tries:
+            if _letter_inside(sheet, layer, Label(line, [[str(number)]], [side]), sizes, right=False):
                 break
 
 

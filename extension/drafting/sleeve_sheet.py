@@ -22,6 +22,7 @@ from geometry.sleeve.body_line import apart_from
 from geometry.sleeve.doubts import doubted, ends_past_the_hand, solved_far_off
 from geometry.sleeve.draft import Draft, folded_on, stand_as_planned
 from geometry.sleeve.marks import (
+    TierLine,
     arrowheads,
     below_top_edge,
     body_level_lines,
@@ -67,7 +68,8 @@ def draw_sleeve(sheet: Sheet, draft: Draft, unit: str, label: str, working: Sequ
     levels = draw_levels(sheet, draft)
     without = draw_marks(sheet, draft)
     names = sheet.add_layer("Names", "names layer")
-    number_lines(sheet, names, [tier.number for tier in draft.tiers], [tier.curve for tier in draft.tiers])
+    for tier in draft.tiers:
+        number_lines(sheet, names, [tier.number], [tier.curve], _sides(draft, tier))
     letter_tiers(sheet, draft, unit)
     letter_fold(sheet, names, draft, unit)
     letter_levels(sheet, draft, levels, unit)
@@ -108,11 +110,19 @@ def letter_tiers(sheet: Sheet, draft: Draft, unit: str) -> None:
     layer = sheet.add_layer("Tier lengths", "tier lengths layer")
     labels = []
     for tier in draft.tiers:
-        below = below_top_edge(draft.seam, tier.curve)
-        on_top = abs(below) < ON_THE_TOP_EDGE
-        length, where = notes.tier(tier.number, write_length(tier.length, unit), "" if on_top else write_length(below, unit))
-        labels.append(Label(tier.curve, [[f"{length} {where}"], [length, where]], (True,) if on_top else (True, False)))
+        below = "" if _is_on_the_top_edge(draft, tier) else write_length(below_top_edge(draft.seam, tier.curve), unit)
+        length, where = notes.tier(tier.number, write_length(tier.length, unit), below)
+        labels.append(Label(tier.curve, [[f"{length} {where}"], [length, where]], _sides(draft, tier)))
     letter_lines(sheet, layer, labels, draft.cutting, right=True)
+
+
+def _is_on_the_top_edge(draft: Draft, tier: TierLine) -> bool:
+    return abs(below_top_edge(draft.seam, tier.curve)) < ON_THE_TOP_EDGE
+
+
+def _sides(draft: Draft, tier: TierLine) -> tuple[bool, ...]:
+    """Return on which sides of a tier line to letter, under it or not, the best first: above the top edge there is no sleeve."""
+    return (True,) if _is_on_the_top_edge(draft, tier) else (True, False)
 
 
 def letter_fold(sheet: Sheet, layer: inkex.Layer, draft: Draft, unit: str) -> None:

@@ -114,7 +114,10 @@ RIBBON = (
 
 def ribbon_sentence(bands: int, length: str) -> str:
     """Return how a ribbon is joined."""
-    return f"Join {bands} bands to a ribbon; {length} of it are used. Distances are measured from its beginning."
+    return (
+        f"Join {bands} bands to a ribbon; {length} of it are used. Distances are measured from its beginning; it is joined already, so its"
+        " strips are cut without a seam for joins."
+    )
 
 
 def first_up(text: str) -> str:

@@ -5,7 +5,7 @@ import math
 from decimal import Decimal
 from typing import NamedTuple
 
-from geometry.measuring.lengths import INCH, MARKS, down_to_mark, up_to_mark
+from geometry.measuring.lengths import INCH, MARKS, UNSEEN, down_to_mark, up_to_mark
 
 
 class Tape(NamedTuple):
@@ -37,8 +37,8 @@ class Tape(NamedTuple):
         return round(length / self.sold_by) * Decimal(str(round(self.sold_by / self.priced_by, 6)))
 
     def to_sell(self, length: float) -> float:
-        """Return the shortest length that shops sell and that is not below this one."""
-        return math.ceil(length / self.sold_by - 1e-9) * self.sold_by
+        """Return the shortest length that shops sell and that is not below this one, by more than a tape shows."""
+        return math.ceil((length - UNSEEN) / self.sold_by) * self.sold_by
 
 
 #: An eighth of a yard (of 36 in) and a yard; ten centimetres and a metre.

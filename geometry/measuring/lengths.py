@@ -183,13 +183,19 @@ def _read_fraction(match: re.Match[str], text: str) -> float:
 #: The finest mark of a tape that she cuts by, in millimetres: an eighth of an inch, a millimetre.
 MARKS = {"in": INCH / 8, "cm": 1.0}
 
+#: What is lost where a drawing is written and read again, and no tape shows, millimetres: lengths that differ by less are alike.
+UNSEEN = 0.001
+
 
 def up_to_mark(millimetres: float, unit: str) -> float:
     """Return the length at the next mark of her tape that is not below it: what is cut must suffice.
 
-    A millionth of a mark is forgiven, so that a length on a mark stays there.
+    What no tape shows is forgiven, so that a length on a mark stays there, measured on the drawing too.
+
+    >>> up_to_mark(101.6 + 0.0004, "in") / 25.4, up_to_mark(101.6 + 0.002, "in") / 25.4
+    (4.0, 4.125)
     """
-    return math.ceil(millimetres / MARKS[unit] - 1e-6) * MARKS[unit]
+    return math.ceil((millimetres - UNSEEN) / MARKS[unit]) * MARKS[unit]
 
 
 def down_to_mark(millimetres: float, unit: str) -> float:

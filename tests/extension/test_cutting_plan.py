@@ -648,6 +648,29 @@ def test_it_needs_a_sleeve(run_effect):
     assert "no sleeve in this document" in refusal(run_effect(SCRIPT, {}, A4))
 
 
+@pytest.mark.parametrize(
+    ("measured", "asked"),
+    [
+        (
+            {"tiers": 12, "bust_girth": "41.125", "off_shoulder_girth": "47.625", "shoulder_width": "16.75", "upper_arm_girth": "14.5",
+             "upper_arm_level": "8.375", "elbow_girth": "12.75", "elbow_level": "14.375", "sleeve_length": "21.375", "hem_girth": "10.125",
+             "hand_girth": "9.375"},
+            {"make": "box", "fullness": "5", "layers": "2", "net_width": "45 in"},
+        ),
+        ({"tiers": 4, "bust_girth": "34.5", "off_shoulder_girth": "39.5", "sleeve_length": "17.625"}, {"layers": "2"}),
+    ],
+)  # fmt: skip
+def test_tiers_that_are_alike_are_cut_to_one_mark(draft, plan, measured, asked):
+    """Widths that fall on a mark of the tape stay there, though the lines were written into the drawing and read again."""
+    _, rows, page = plan(draft(**measured), **asked)
+    told = table_of(page, "Tiers: box pleats" if "make" in asked else "Tiers: gathered strips")
+    width = told[0].index("Cut width")
+    assert len({row[width] for row in told[1:-1]}) == 1  # all but the last, which hangs past the hem
+    for row in told[1:]:
+        inches = sum(Fraction(part) for part in row[width].split())
+        assert 0 <= inches - Fraction(rows[int(row[0])]["cut_width_in"]) + Fraction(1, 10_000) < Fraction(1, 8)
+
+
 def test_crossing_tier_lines_are_named(draft, run_effect):
     root = etree.fromstring(draft(tiers=4).encode())
     tier(root, 3).set("transform", "rotate(40, 0, 230)")

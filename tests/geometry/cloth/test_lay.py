@@ -29,6 +29,10 @@ def strips_of(tiers, layers=3, sleeves=2):
     ]
 
 
+#: A thousandth of a millimetre, which no tape shows, may be lacking, or what is read back from a drawing would jump to the next mark.
+UNSEEN = 0.001
+
+
 def check(plan, strips, width, join, tape):
     """Whatever the plan: inside the cloth, nothing overlaps, every strip is whole and on the marks of the tape."""
     boxes = [box(p.x, p.y, p.x + p.width, p.y + p.height) for p in plan.pieces]
@@ -45,16 +49,16 @@ def check(plan, strips, width, join, tape):
         lengths = [p.width if p.across else p.height for p in pieces]
         widths = [p.height if p.across else p.width for p in pieces]
         assert len(pieces) == plan.joins[index] + 1 == len(plan.places[index]) + 1
-        assert min(widths) >= strip.width - 1e-6 and max(widths) < strip.width + tape.mark
+        assert min(widths) >= strip.width - UNSEEN and max(widths) < strip.width + tape.mark
         if plan.way == RIBBON:  # cut from what is joined already: the joins take their own, and the strip none
             assert sum(lengths) == pytest.approx(plan.totals[index] + plan.joins[index] * join)
-            assert strip.length - 1e-6 <= plan.totals[index] < strip.length + tape.mark
+            assert strip.length - UNSEEN <= plan.totals[index] < strip.length + tape.mark
             continue
         assert plan.joins[index] <= plan.allowed[index]
         slip = tape.mark * plan.allowed[index] if strip.folds is not None else 0.0
         needed = strip.length + plan.allowed[index] * join
         assert sum(lengths) == pytest.approx(plan.totals[index])
-        assert needed - 1e-6 <= sum(lengths) < needed + slip + tape.mark
+        assert needed - (1 + plan.allowed[index]) * UNSEEN <= sum(lengths) < needed + slip + tape.mark
         assert all(abs(length / tape.mark - round(length / tape.mark)) < 1e-5 for length in lengths)  # each is on a mark
         if len(pieces) > 1:
             assert min(lengths) >= min(HAND, width / (2 if strip.folds is None else 4)) - 1e-6

@@ -31,8 +31,9 @@ def across_at_least(strips: Sequence[Strip], width: float, tape: Tape) -> float:
 def along_at_least(strips: Sequence[Strip], width: float, tape: Tape) -> float:
     """Return the length of cloth that strips take at least that lie along it whole, side by side in so many bands as there is room for."""
     least = lower_bound(strips, width)
-    sizes = sorted(((strip.length, tape.up(strip.width)) for strip in strips), reverse=True)
-    for wide in {wide for _, wide in sizes}:
+    up = {width: tape.up(width) for width in {strip.width for strip in strips}}
+    sizes = sorted(((strip.length, up[strip.width]) for strip in strips), reverse=True)
+    for wide in set(up.values()):
         bands = max(1, math.floor(width / wide + _HAIR))
         longest = [length for length, width_of_it in sizes if width_of_it >= wide]
         least = max(least, longest[0], sum(longest) / bands)

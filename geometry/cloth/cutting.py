@@ -81,7 +81,8 @@ class CuttingPlan(NamedTuple):
     alike as one: where all are, and no other line is ruffled, the same; ``bought`` are the layers of tiers that are bought already
     gathered, for which nothing is cut.  ``wanted`` is the fullness that was asked for, by
     number and first layer.
-    ``piece`` is the cutting line of one sleeve, ``seams`` what is sewn on one.  ``offers`` are the plans to
+    ``piece`` is the cutting line of one sleeve, ``seams`` what is sewn on one; ``amounts`` say how much there is of every operation of
+    :data:`geometry.cloth.work.OPERATIONS`.  ``offers`` are the plans to
     choose from, of which ``chosen`` is drawn; ``timing`` is how long things take her;
     ``lining`` is the lining's cutting line, the sleeve's own where it is cut by that.
     """
@@ -99,6 +100,7 @@ class CuttingPlan(NamedTuple):
     chosen: Offer
     timing: Timing
     lining: Curve
+    amounts: dict[str, float]
 
     def outline_on(self, cloth: Cloth) -> Curve:
         """Return the cutting line that is laid on a cloth for the sleeve itself."""
@@ -181,9 +183,8 @@ class CuttingPlan(NamedTuple):
         line = sum(set_on) - one if under else one
         return self.timing.all_taken({"setting": line / self.job.tape.priced_by}) if line > _HAIR else 0.0
 
-    @property
-    def amounts(self) -> dict[str, float]:
-        """How much there is of every operation of :data:`geometry.cloth.work.OPERATIONS`."""
+    def counted(self) -> dict[str, float]:
+        """Return its ``amounts``."""
         lined = any(each.cloth.name == "lining" for each in self.purchases)
         pieces = sum(each.lay.piece_count for each in self.purchases) + self.bought_pieces
         tiers = [tier_work(tier, self.job, tier.copies(self.job.sleeves), self.all_joins(tier)) for tier in self.hung]
@@ -269,9 +270,10 @@ def plan_cutting(
     seams, timing = seams or seams_of(outline), planning.worth.timing
     seen = [as_seen([tier for tier in (*chosen.tiers, *planning.bought) if tier.number == line.number]) for line in lines]
     wanted = {(tier.number, tier.first_layer): tier.fullness for tier in planning.tiers}
-    return CuttingPlan(
-        job, lines, seen, list(chosen.tiers), planning.bought, wanted, piece, seams, tuple(purchases), tuple(offers), chosen, timing, lining
+    plan = CuttingPlan(
+        job, lines, seen, list(chosen.tiers), planning.bought, wanted, piece, seams, tuple(purchases), tuple(offers), chosen, timing, lining, {}
     )
+    return plan._replace(amounts=plan.counted())
 
 
 def seams_of(outline: Outline) -> Seams:

@@ -68,7 +68,7 @@ _CHORDS = 256
 
 
 def _is_clear(start: Array, end: Array, lettering: Sequence[Box]) -> bool:
-    (left, right), (top, bottom) = sorted((start[0], end[0])), sorted((start[1], end[1]))
+    (left, right), (top, bottom) = np.sort([start, end], axis=0).T.tolist()
     room = Box(left, top, right, bottom).grown(_CLEAR)
     return not any(room.overlaps(box) for box in lettering)
 

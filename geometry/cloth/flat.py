@@ -41,6 +41,9 @@ _RIPPLE, _FORWARD, _FRONT_DEEP, _BACK_DEEP = 46.0, 0.66, 0.24, 0.30
 #: Outlines are followed to within this.
 _FOLLOW = 0.2
 
+#: The four points of a cubic.
+_Cubic = tuple[tuple[float, float], ...]
+
 _THIRDS = np.array([0.0, 1 / 3, 2 / 3, 1.0])
 
 
@@ -192,7 +195,7 @@ def _shape(tier: Tier, half: float, wider: float, level: float, make: str, shows
         sides = _side(half, level, hem[0, 0]), _side(-half, level, hem[-1, 3])[::-1, ::-1]
         outline = np.concatenate([stitched.segments, sides[0], hem, sides[1]])
         layers.append(LayerShape(Curve(outline), under < tier.contrast_layers))
-    folds = np.array(list(_folds(tier, make, half, level, _hem(tier, make, reach, level + tier.drop, 0))), dtype=float).reshape(-1, 4, 2)
+    folds = np.array(list(_folds(tier, make, half, level, hem)), dtype=float).reshape(-1, 4, 2)  # on the outermost, the last of them
     return TierShape(tier.number, tuple(layers), folds, stitched, shows)
 
 
@@ -252,8 +255,8 @@ def _waves(reach: float, edge: float, drop: float, phase: int) -> Array:
     return wave
 
 
-def _folds(tier: Tier, make: str, half: float, level: float, hem: Array) -> Iterator[Array]:
-    """Yield folds, each a cubic (4, 2)."""
+def _folds(tier: Tier, make: str, half: float, level: float, hem: Array) -> Iterator[_Cubic]:
+    """Yield folds."""
     reach = float(hem[0, 0, 0])
     if make == "gathered":
         yield from _gathers(tier, half, level, hem)
@@ -269,7 +272,7 @@ def _folds(tier: Tier, make: str, half: float, level: float, hem: Array) -> Iter
             yield _fall((share * half, level), (share * reach, level + tier.drop * 0.985))
 
 
-def _gathers(tier: Tier, half: float, level: float, hem: Array) -> Iterator[Array]:
+def _gathers(tier: Tier, half: float, level: float, hem: Array) -> Iterator[_Cubic]:
     """Yield folds that rise from the valleys of the free edge, and others that fall from the stitching, short and long by turns."""
     reach = float(hem[0, 0, 0])
     valleys = hem[1:, 0]
@@ -283,7 +286,7 @@ def _gathers(tier: Tier, half: float, level: float, hem: Array) -> Iterator[Arra
         yield _fall((x, level), (x * (1 + (reach / half - 1) * long / tier.drop), level + long))
 
 
-def _cones(tier: Tier, narrower: float, level: float, hem: Array) -> Iterator[Array]:
+def _cones(tier: Tier, narrower: float, level: float, hem: Array) -> Iterator[_Cubic]:
     """Yield the sides of the cones in which a flounce comes forward: they begin close together near the stitching, and end where
     its edge falls back.
     """
@@ -295,10 +298,10 @@ def _cones(tier: Tier, narrower: float, level: float, hem: Array) -> Iterator[Ar
                 yield _fall(((middle + 0.3 * (x - middle)) * narrower, level + high * tier.drop), (x, y))
 
 
-def _fall(start: tuple[float, float], end: tuple[float, float]) -> Array:
+def _fall(start: tuple[float, float], end: tuple[float, float]) -> _Cubic:
     """Return a fold that leaves its beginning straight down and bends to its end."""
     (x, y), (u, v) = start, end
-    return np.array([(x, y), (x, y + 0.35 * (v - y)), (u - 0.3 * (u - x), v - 0.35 * (v - y)), (u, v)])
+    return (x, y), (x, y + 0.35 * (v - y)), (u - 0.3 * (u - x), v - 0.35 * (v - y)), (u, v)
 
 
 def _pleats_seen(tier: Tier) -> int:

@@ -181,7 +181,8 @@ def lay_whole_along(strips: Sequence[Strip], width: float, join: float, tape: Ta
 
 
 def _widest_first(strips: Sequence[Strip], tape: Tape) -> list[Strip]:
-    return sorted(strips, key=lambda strip: (-tape.up(strip.width), strip.tier, strip.layer, strip.sleeve))
+    up = {width: tape.up(width) for width in {strip.width for strip in strips}}
+    return sorted(strips, key=lambda strip: (-up[strip.width], strip.tier, strip.layer, strip.sleeve))
 
 
 def lay_on_border(strips: Sequence[Strip], width: float, borders: int, tape: Tape) -> StripLay:
@@ -533,10 +534,11 @@ def _filled(
     left = [len(kinds[size]) for size in sizes]
     heights: list[float] = []
     cuts: list[tuple[int, _Cut]] = []
+    first, open_room = 0, room + _HAIR
     while True:
-        open_room = room - sum(heights) + _HAIR
-        first = next((k for k, count in enumerate(left) if count and sizes[k][0] <= open_room and sizes[k][1] <= band + _HAIR), None)
-        if first is None:
+        # What did not go in before goes in no more.
+        first = next((k for k in range(first, len(sizes)) if left[k] and sizes[k][0] <= open_room and sizes[k][1] <= band + _HAIR), len(sizes))
+        if first == len(sizes):
             break
         left[first] -= 1
         taken = [first, *_fill(sizes, left, first, band - sizes[first][1])]
@@ -551,6 +553,7 @@ def _filled(
                 cuts.append((order, _Cut(i, len(heights), at, sizes[kind][1])))
                 at += sizes[kind][1]
             heights.append(sizes[first][0])
+        open_room = room - sum(heights) + _HAIR
     rest = sorted((-wide, -long, i, order) for (wide, long), found in kinds.items() for i, order in found)
     return heights, cuts, rest
 

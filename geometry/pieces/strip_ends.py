@@ -76,7 +76,7 @@ class StripEnd(NamedTuple):
 
     def takes_up(self, allowance: float, above: float, below: float) -> float:
         """Return how far the cut end reaches past the end of the line, at most."""
-        return float(self.cut(allowance, above, below).bounds()[2])
+        return float(self.cut(allowance, above, below).bounds()[2]) if self.follows else self.along_line(allowance)
 
     def _beside(self, allowance: float, top: float, bottom: float) -> Curve:
         """Return the parallel of the seam, at least from the height ``top`` to ``bottom``."""

@@ -42,6 +42,22 @@ def along_at_least(strips: Sequence[Strip], width: float, tape: Tape) -> float:
     return least
 
 
+def height_at_least(pieces: Sequence[tuple[float, float]], band: float) -> float:
+    """Return how high bands of cloth are at least, all together, from which ``pieces`` (width, length), the widest first, are cut.
+
+    With the piece that makes those up to it longer than k bands another one begins, as high as that at least.
+
+    >>> height_at_least([(30.0, 600.0), (20.0, 600.0), (10.0, 100.0)], band=1000.0)
+    50.0
+    """
+    height, bands, length = 0.0, 0, 0.0
+    for wide, long in pieces:
+        length += long
+        if length > bands * (band + 2 * _HAIR):
+            height, bands = height + wide, bands + 1
+    return height
+
+
 def joins_at_least(length: float, width: float) -> int:
     """Return how many joins a strip has at least that lies across."""
     return max(0, math.ceil(length / width - _HAIR) - 1)

@@ -13,7 +13,7 @@ from typing import Callable, NamedTuple
 
 import numpy as np
 
-from geometry.cloth.bounds import along_at_least, lower_bound
+from geometry.cloth.bounds import along_at_least, height_at_least, lower_bound
 from geometry.cloth.even_bands import even_out
 from geometry.cloth.joins import HAND, Joining, Strip, hides
 from geometry.cloth.tape import Tape
@@ -271,14 +271,16 @@ class _Job:
 
     # --- strips whole -----------------------------------------------------------------------------
 
-    def whole(self, band: float, enough: float = 0.0) -> _Bands:
+    def whole(self, band: float, enough: float | None = None) -> _Bands:
         """Cut each strip from as few bands as can be; what is left of one serves the next pieces, longest first.
 
-        Bands that are together no higher than ``enough`` are good.
+        Bands that are together no higher than ``enough`` are good; where none can be, higher ones will do.
         """
         pieces = self._pieces(band)
-        first = _first_fit(pieces, band)
-        return first if first.height <= enough + _HAIR else min(first, _best_filled(pieces, band), key=lambda bands: bands.height)
+        first, least = _first_fit(pieces, band), height_at_least([(-wide, -long) for wide, long, _, _ in pieces], band)
+        if first.height <= least or (enough is not None and not least <= enough + _HAIR < first.height):
+            return first
+        return min(first, _best_filled(pieces, band), key=lambda bands: bands.height)
 
     def along(self, width: float) -> StripLay:
         """Lay each strip whole along the cloth, as short as may be."""

@@ -37,8 +37,10 @@ LONGEST_TITLE = 60
 
 _SQUARES = [side for _, side in TEST_SQUARES]
 
-#: What the first page takes, upright (the test squares one above the other) and lying (side by side).
+#: What the first page takes, upright (the test squares one above the other), where there is room as wide as its lettering
+#: may be, and lying (side by side).
 UPRIGHT = (max(_SQUARES) + GAP + LEAST_LETTERING, sum(_SQUARES) + GAP)
+WIDE = (max(_SQUARES) + GAP + WIDEST_LETTERING, sum(_SQUARES) + GAP)
 LYING = (sum(_SQUARES) + GAP, max(_SQUARES) + GAP + LEAST_MAP)
 
 #: In blank corners: from the lines to what stands there; around a test square, so that its line is in its room; how wide

@@ -19,6 +19,7 @@ from extension.printing.covering import boxes_in_millimetres, cover
 from extension.printing.first_page import (
     LONGEST_TITLE,
     UPRIGHT,
+    WIDE,
     Rooms,
     draw_first_page,
     first_page_size,
@@ -28,7 +29,7 @@ from extension.printing.first_page import (
     short_title,
 )
 from extension.printing.moved_lettering import keep_off_joins, put_back
-from extension.printing.page_sheet import Piece, Printed, draw_frames, mark_sheets
+from extension.printing.page_sheet import FRAME_CLEAR, FRAME_INSET, Piece, Printed, draw_frames, mark_sheets
 from extension.printing.printed_parts import Part, drawn_in, in_millimetres, is_shown, parts_of, title_of_sleeve
 from extension.printing.report_pages import Setting, draw_reports, set_reports
 from extension.printing.set_apart import lie_on, set_apart
@@ -168,7 +169,7 @@ def _laid_out(pieces: list[Piece], avoid: list[Box], covered: list[Box], printin
     if not pieces:
         return Laid([], None)
     grounds = [piece.ground for piece in pieces]
-    single = one_page_with(together(grounds), UPRIGHT, BLOCK_GAP, printing, [*avoid, *covered])
+    single = one_page_with(together(grounds), (WIDE, UPRIGHT), BLOCK_GAP, printing, [*avoid, *covered], FRAME_INSET + FRAME_CLEAR)
     if single is not None:
         tiling, block = single
         return Laid([Printed(pieces, tiling)], block)

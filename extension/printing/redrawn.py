@@ -21,7 +21,7 @@ from extension.drawing.pens import draw_data, drawn_text_box, text_box
 from extension.drawing.sheet import Sheet
 from extension.printing.printed_parts import SHAPES, Part, curves_of, in_millimetres, shown_objects
 from geometry.box import Box
-from geometry.curves.arrays import Array
+from geometry.curves.arrays import Array, Flags
 from geometry.curves.curve import Curve
 from geometry.paper.relettering import boxes_near, in_sight
 from geometry.refusal import Refused
@@ -154,9 +154,16 @@ def redraw(sheet: Sheet, pattern: Pattern, look: Look) -> None:
     segments = np.concatenate([np.empty((0, 4)), *(np.hstack([points[:-1], points[1:]]) for points in flat)])
     outside = [words for words in pattern.words if not pattern.cut().overlaps(words.box)]
     inside = sorted((words for words in pattern.words if words not in outside), key=lambda words: (not _is_number(words), not words.bold))
-    level = segments[np.abs(segments[:, 2] - segments[:, 0]) >= np.abs(segments[:, 3] - segments[:, 1])]  # a number only has to stay at its line
-    homeless = [words for words in inside if not _letter_near(sheet, words, look, level if _is_number(words) else segments)]
+    level = np.abs(segments[:, 2] - segments[:, 0]) >= np.abs(segments[:, 3] - segments[:, 1])
+    homeless = [words for words in inside if not _letter_near(sheet, words, look, segments[_holding(words, level)])]
     _letter_below(sheet, [words for words in homeless if not _is_number(words)] + outside, look)
+
+
+def _holding(words: Words, level: Flags) -> Flags:
+    """Return which segments, some of them ``level``, words may not leave: a number stays at its line, a name on its half, FRONT or BACK."""
+    if _is_number(words):
+        return level
+    return np.logical_not(level) if words.bold else np.ones_like(level)
 
 
 def _is_number(words: Words) -> bool:

@@ -241,18 +241,20 @@ def _clash(tilings: Sequence[Tiling]) -> bool:
 
 
 def one_page_with(
-    ground: Ground, block: tuple[float, float], gap: float, printing: Printing, avoid: Sequence[Box] = ()
+    ground: Ground, blocks: Sequence[tuple[float, float]], gap: float, printing: Printing, avoid: Sequence[Box] = (), clear: float = CLEAR
 ) -> tuple[Tiling, Box] | None:
     """Return a single sheet that holds all of the ground and a block; and the block's place.
 
-    ``block`` is its width and height.  It stands where the paper is least: in a corner of the drawing that is blank
-    for ``gap`` around, or that far beside it.  None where there is no such sheet.
+    ``blocks`` are the widths and heights that will do; of those that take as little paper the first is chosen.  It stands where
+    the paper is least: in a corner of the drawing that is blank for ``gap`` around, or that far beside it.  Where paper is cut to
+    the drawing this keeps ``clear`` from the end of the printing, or as much as the longest page leaves.  None where there is no such sheet.
     """
     best = None
     left, top, right, bottom = drawing = ground.bounds().grown(CLEAR)
-    wide, high = block
-    across, down = (left, right - wide, left - gap - wide, right + gap), (top, bottom - high, top - gap - high, bottom + gap)
-    places = [Box(x, y, x + wide, y + high) for x in across for y in down]
+    places = []
+    for wide, high in blocks:
+        across, down = (left, right - wide, left - gap - wide, right + gap), (top, bottom - high, top - gap - high, bottom + gap)
+        places += [Box(x, y, x + wide, y + high) for x in across for y in down]
     places = [place for place in places if not place.grown(gap).holds_any(ground.points)]
     for printable in printing.printable():
         limit = np.minimum(printable, printing.longest)
@@ -261,7 +263,8 @@ def one_page_with(
             size = np.subtract(both[2:], both[:2])
             if (size > limit + 1e-9).any():
                 continue
-            spare = (np.where(np.isinf(printable), printing.fitted(size), limit) - size) / 2
+            held = np.minimum(size + 2 * (clear - CLEAR), limit)
+            spare = (np.where(np.isinf(printable), printing.fitted(held), limit) - size) / 2
             box = Box(*np.subtract(both[:2], spare).tolist(), *np.add(both[2:], spare).tolist())
             shown = sum(other.overlaps(place) for other in avoid), sum(box.grown(printing.white).overlaps(other) for other in avoid)
             score = (round(box.width * box.height), *shown)

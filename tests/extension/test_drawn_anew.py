@@ -235,12 +235,14 @@ def test_two_sizes_of_the_same_line_are_named(run, run_effect, nested, paper):
     assert parts(etree.fromstring(run("print_pages", etree.tostring(root).decode(), paper=paper).encode()), "sheets")
 
 
-
-@pytest.mark.parametrize("size", ["median", "largest"])
+@pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("options", [{"paper": "small_A4", "scale": "4"}, {"paper": "projector"}], ids=["small", "to project"])
-def test_every_tier_line_has_its_number(drawn_anew, size, options):
-    """Else one counts wrongly between level lines.  On a toddler's sleeve a level line can lie nearer to a tier line than letters are high."""
+def test_every_tier_line_has_its_number_and_each_half_its_name(drawn_anew, size, options):
+    """Else one counts wrongly between level lines, or takes one sleeve of the pair for the other."""
     root, layer = drawn_anew(size, planned=False, **options)
     wanted = {f"{float(line.get(f'{OWN}number')):g}" for line in parts(root, "tier line")}
     assert len(wanted) >= 3
-    assert wanted <= {row for text in layer.iter(f"{SVG}text") for row in text.itertext()}
+    texts = {" ".join(text.itertext()): text for text in layer.iter(f"{SVG}text")}
+    assert {*wanted, "FRONT", "BACK"} <= {*texts}
+    # On the sleeve the front is at the right.
+    assert float(texts["BACK"][0].get("x")) < float(texts["FRONT"][0].get("x"))

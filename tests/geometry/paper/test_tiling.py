@@ -384,7 +384,7 @@ def test_one_page_holds_the_drawing_and_the_block():
     lines = lines_of("median")
     ground = ground_of(lines, [])
     wide, high = np.ptp(np.concatenate(lines), axis=0)
-    tiling, block = one_page_with(ground, (160.0, 210.0), 5.0, printing("one_page"))
+    tiling, block = one_page_with(ground, [(160.0, 210.0)], 5.0, printing("one_page"))
     [tile] = tiling.tiles
     assert box(*tile.box).contains(box(*block))
     for line in lines:
@@ -396,16 +396,28 @@ def test_one_page_holds_the_drawing_and_the_block():
 
 def test_a_roll_is_no_longer_than_its_piece_where_the_block_fits_beside_it():
     ground = ground_of(lines_of("median"), [])
-    tiling, _ = one_page_with(ground, (160.0, 210.0), 5.0, Printing(Paper("roll", 914.4, math.inf), "better", 5, 10))
+    tiling, _ = one_page_with(ground, [(160.0, 210.0)], 5.0, Printing(Paper("roll", 914.4, math.inf), "better", 5, 10))
     [tile] = tiling.tiles
     drawing = ground.bounds()
     assert min(tile.box.width, tile.box.height) <= min(drawing.width, drawing.height) + 5
 
 
+def test_one_page_takes_the_wider_block_where_that_takes_no_more_paper_and_keeps_clear_as_asked():
+    ground, blocks = ground_of(lines_of("median"), []), [(230.0, 210.0), (160.0, 210.0)]
+    areas = {}
+    for paper in ("A0", "one_page"):
+        for some in (blocks, blocks[1:]):
+            tiling, block = one_page_with(ground, some, 5.0, printing(paper), clear=6.0)
+            areas[paper, len(some)] = round(tiling.tiles[0].box.width * tiling.tiles[0].box.height)
+            assert tiling.tiles[0].box.grown(-6.0).encloses(ground.bounds())
+            assert paper == "one_page" or block.width == pytest.approx(some[0][0])
+    assert areas["A0", 1] == areas["A0", 2] and areas["one_page", 2] <= areas["one_page", 1]
+
+
 def test_there_is_not_always_one_page():
     ground = ground_of(lines_of("median"), [])
-    assert one_page_with(ground, (160.0, 210.0), 5.0, printing("A3")) is None
-    assert one_page_with(ground, (160.0, 210.0), 5.0, printing("A0")) is not None
+    assert one_page_with(ground, [(160.0, 210.0)], 5.0, printing("A3")) is None
+    assert one_page_with(ground, [(160.0, 210.0)], 5.0, printing("A0")) is not None
 
 
 # --- joining ----------------------------------------------------------------------------------------------

@@ -409,7 +409,6 @@ def _letter(layer: inkex.Layer, labels: Sequence[tuple[str, float, float]], name
     text = new_part(layer, TEXT, {"style": style, LABEL: name, **rotation}, LETTERING)
     back = Affine.turning(-math.radians(turned))
     to_baseline = SMALL_SIZE * 0.35  # half the height of a digit
-    for row, x, y in labels:
-        across, down = back.apply([(x, y)])[0].tolist()
+    for (row, *_), (across, down) in zip(labels, back.apply([place for _, *place in labels]).tolist()):
         span = etree.SubElement(text, TSPAN, x=f"{across:.3f}", y=f"{down + to_baseline:.3f}")
         span.text = row

@@ -130,10 +130,16 @@ def _end_on(outline: Outline, line: Curve, which: str, drop: float) -> StripEnd:
     t = side.nearest(end).t if t is None else t
     seam = side.transformed(_frame(end, outward, which))
     stops = _stops(seam, t, drop)
-    on_armhole = seam.between(t, min(corner, stops)).length() if t < min(corner, stops) else 0.0
-    below = seam.between(max(t, corner), stops).length() if max(t, corner) < stops else 0.0
+    taken = seam.between(t, stops) if stops > t else None
+
+    def length(low: float, high: float) -> float:
+        if taken is None or low >= high:
+            return 0.0
+        return (taken if (low, high) == (t, stops) else seam.between(low, high)).length()  # mostly all of it is of one seam
+
+    on_armhole, below = length(t, min(corner, stops)), length(max(t, corner), stops)
     slant = 1 / max(abs(float(seam.tangent(t)[1])), _FLATTEST)
-    sewn = _to_free_edge(seam.between(t, stops) if stops > t else None, drop)
+    sewn = _to_free_edge(taken, drop)
     if on_armhole <= AT_UNDERARM and sewn.bounds()[2] <= SQUARE:
         return _square(which, on_armhole, below, drop, slant)
     return StripEnd(which, on_armhole, below, sewn, True, _continued(seam, 4 * (drop + side.length())), slant)

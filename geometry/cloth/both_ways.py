@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 
 from geometry.cloth.bounds import across_at_least, along_at_least, joins_at_least, lower_bound
 from geometry.cloth.joins import Strip
-from geometry.cloth.lay import BOTH, WHOLE, StripLay, lay_whole_across, lay_whole_along
+from geometry.cloth.lay import BOTH, WHOLE, StripLay, lay_whole_across, lay_whole_along, whole_across_takes
 from geometry.cloth.tape import Tape
 
 #: Where a lay takes no more than so many times the least that could do, no other is looked for.
@@ -44,13 +44,13 @@ def lay_both_ways(strips: Sequence[Strip], width: float, join: float, tape: Tape
     for along, across in _parted(strips):
         least, joins = along_at_least(along, width, tape), sum(joins_at_least(strip.length, width) for strip in across)
         if least + across_at_least(across, width, tape) < known_with(joins):
-            below = lay_whole_across(across, width, join, tape)
-            tried.append((below.all_joins, least + below.length, along, below))
-    for joins, length, along, below in sorted(tried, key=lambda each: each[:2]):
+            below, joins = whole_across_takes(across, width, join, tape)
+            tried.append((joins, least + below, along, across, below))
+    for joins, length, along, across, below in sorted(tried, key=lambda each: each[:2]):
         if len(found) < _MOST and length < known_with(joins):
-            beside = lay_whole_along(along, width, join, tape, known_with(joins) / (1 - _SHORTER) - below.length)
-            if beside and beside.length + below.length < known_with(joins):
-                found.append(_one_below_the_other(beside, below))
+            beside = lay_whole_along(along, width, join, tape, known_with(joins) / (1 - _SHORTER) - below)
+            if beside and beside.length + below < known_with(joins):
+                found.append(_one_below_the_other(beside, lay_whole_across(across, width, join, tape)))
     return found
 
 

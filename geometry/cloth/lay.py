@@ -171,6 +171,12 @@ def lay_whole_across(strips: Sequence[Strip], width: float, join: float, tape: T
     return lay_strips(strips, width, join, tape, only_across=True)[0]
 
 
+def whole_across_takes(strips: Sequence[Strip], width: float, join: float, tape: Tape) -> tuple[float, int]:
+    """Return how long the plan of :func:`lay_whole_across` is and how many joins it has, which is known before it is laid."""
+    bands = _Job(_widest_first(strips, tape), Joining(join, tape)).whole(tape.down(width))
+    return bands.height, len(bands.cuts) - len(strips)
+
+
 def lay_whole_along(strips: Sequence[Strip], width: float, join: float, tape: Tape, most: float) -> StripLay | None:
     """Return the one plan of :func:`lay_strips` that cuts strips whole along the cloth, or None where that takes more than ``most``.
 

@@ -15,9 +15,9 @@ from geometry.cloth.joins import Strip
 from geometry.cloth.lay import StripLay, lay_on_border, lay_strips
 from geometry.cloth.layers import as_seen, check_layers, colour_of, layers_of
 from geometry.cloth.making import Pattern, TierStyle
-from geometry.cloth.nesting import OutlineLay, lay_outlines, nest_pieces
+from geometry.cloth.nesting import OutlineLay, lay_outlines, nest_beside, nest_pieces
 from geometry.cloth.offers import BEST, FEWEST_JOINS, FITTED, LEAST_CLOTH, ONE_RIBBON, Candidates, Offer, Worth, offer, together
-from geometry.cloth.one_cloth import corners, lining_bought_with, nested_below, sleeves_bought_with, strips_with
+from geometry.cloth.one_cloth import corners, lining_bought_with, sleeves_bought_with, strips_with
 from geometry.cloth.other_lines import Others, hung_on, ruffles
 from geometry.cloth.strips import Hung, Tier, check_trim, drops_of, measure_lines, plan_strips, remade, spacings
 from geometry.cloth.tape import Tape
@@ -433,14 +433,14 @@ def _lays(
     areas = {key: tier.blank.area for key, tier in layers.items()}
     area = sum(areas[strip.tier, strip.layer] for strip in strips)
     patterns = {key: tier.made.pattern for key, tier in layers.items() if tier.made.pattern is not None}
+    nested = _nested(cloth, strips, patterns, width, taken) if patterns else iter(())
     for corner in taken or (None,):
 
         def bought(lay: StripLay | OutlineLay, corner: Corner | None = corner) -> Purchase:
             return purchase(cloth, lay, area + (corner.area if corner else 0.0), job.tape)._replace(among=corner)
 
         if patterns:
-            nested = _nested(cloth, strips, patterns, width)
-            yield bought(nested_below(nested, corner) if corner else nested)
+            yield bought(next(nested))
         elif cloth.use in BORDERS:
             yield bought(lay_on_border(strips, width, 1 + BORDERS.index(cloth.use), job.tape).moved_down(corner.long if corner else 0.0))
         elif corner:
@@ -452,12 +452,18 @@ def _lays(
             yield from _either_way(cloth, [*lays, *both], bought)
 
 
-def _nested(cloth: Cloth, strips: list[Strip], patterns: Mapping[tuple[int, int], Pattern], width: float) -> OutlineLay:
-    """Return the lay of pattern pieces."""
+def _nested(
+    cloth: Cloth, strips: list[Strip], patterns: Mapping[tuple[int, int], Pattern], width: float, taken: Sequence[Corner]
+) -> Iterator[OutlineLay]:
+    """Yield the lay of pattern pieces beside and below every corner that may be ``taken``, or the one where none is."""
     if cloth.use in BORDERS:
         raise Refused("border on a curve")
     cut = {key: pattern.cut for key, pattern in patterns.items()}
-    return nest_pieces([cut[strip.tier, strip.layer] for strip in strips], strips, width, cloth.one_way)
+    outlines = [cut[strip.tier, strip.layer] for strip in strips]
+    if taken:
+        yield from nest_beside(outlines, strips, width, [(corner.wide, corner.long) for corner in taken], cloth.one_way)
+    else:
+        yield nest_pieces(outlines, strips, width, cloth.one_way)
 
 
 def _either_way(cloth: Cloth, lays: Sequence[StripLay], bought: Callable[[StripLay], Purchase]) -> Iterator[Purchase]:

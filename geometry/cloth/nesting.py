@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -141,11 +141,7 @@ def nest_pieces(outlines: Sequence[Curve], strips: Sequence[Strip], width: float
 
     Raises ``ValueError`` where one is wider than the cloth.
     """
-    alike: dict[int, list[int]] = {}
-    for i, outline in enumerate(outlines):
-        alike.setdefault(id(outline), []).append(i)
-    members = list(alike.values())
-    patterns = [outlines[each[0]] for each in members]
+    patterns, members = _alike(outlines)
     if one_way:
         return _one_by_one(patterns, members, width, _ONE_WAY)._replace(strips=tuple(strips))
     lays: list[OutlineLay] = []
@@ -157,6 +153,61 @@ def nest_pieces(outlines: Sequence[Curve], strips: Sequence[Strip], width: float
     if len(outlines) <= _FEW or not lays or min(lay.length for lay in lays) > _GOOD * least:
         lays.append(_one_by_one(patterns, members, width, (*_SQUARE, _ANY_ANGLE) if len(outlines) <= _FEW else _SQUARE))
     return min(lays, key=lambda lay: lay.length)._replace(strips=tuple(strips))
+
+
+def nest_beside(
+    outlines: Sequence[Curve], strips: Sequence[Strip], width: float, corners: Sequence[tuple[float, float]], one_way: bool = False
+) -> Iterator[OutlineLay]:
+    """Lay pieces on cloth of which the left corner at its beginning is taken, so wide and so long, for one corner after the other:
+    below that, as many in rows beside it as go in there, or one by one wherever they go; the shortest of these lays.
+
+    Raises ``ValueError`` where one is wider than the cloth.
+    """
+    patterns, members = _alike(outlines)
+    alone = nest_pieces(outlines, strips, width, one_way)
+    for wide, long in corners:
+        lays = [_below(alone, {}, long)]
+        if not one_way:
+            for beside in _rows_beside(patterns, members, width - wide, long, wide):
+                rest = [outline for i, outline in enumerate(outlines) if i not in beside]
+                lays.append(_below(nest_pieces(rest, (), width) if rest else OutlineLay((), width, 0.0), beside, long))
+            if len(outlines) <= _VERY_MANY:
+                lays.append(_one_by_one(patterns, members, width, (_UPRIGHT + _ACROSS,), (wide, long)))
+        yield min(lays, key=lambda lay: lay.length)._replace(strips=tuple(strips))
+
+
+def _below(lay: OutlineLay, beside: Mapping[int, Affine], long: float) -> OutlineLay:
+    """Return a lay moved down by what is taken, with those pieces between its own that lie ``beside`` that, by their numbers."""
+    below = iter(lay.placements)
+    laid = (beside.get(i) or Affine.moving(0.0, long) @ next(below) for i in range(len(lay.placements) + len(beside)))
+    return lay._replace(placements=tuple(laid), length=long + lay.length)
+
+
+def _rows_beside(
+    patterns: Sequence[Curve], members: Sequence[Sequence[int]], room: float, long: float, wide: float
+) -> Iterator[dict[int, Affine]]:
+    """Yield which pieces lie where in rows across the ``room`` beside what is taken, and in rows down it."""
+    for along, high in ((room, long), (long, room)):
+        kinds = [kind_of(pattern, len(each), _ROWS) for pattern, each in zip(patterns, members)]
+        fitting = [i for i, kind in enumerate(kinds) if kind.width <= along and kind.height <= high]
+        laid = Rows([kinds[i] for i in fitting], _ROWS, _LOWEST[0]).lay(along) if fitting else None
+        if laid is None:
+            continue
+        to_cloth = Affine.moving(wide, 0.0) @ (IDENTITY if along == room else Affine.moving(high, 0.0) @ QUARTER)
+        left = [list(members[i]) for i in fitting]
+        yield {
+            left[kind].pop(): to_cloth @ place
+            for kind, place in laid.placements if place.apply_to_box(Box(*patterns[fitting[kind]].bounds())).bottom <= high
+        }  # fmt: skip
+
+
+def _alike(outlines: Sequence[Curve]) -> tuple[list[Curve], list[list[int]]]:
+    """Return every outline once, and the numbers of the pieces that have it."""
+    alike: dict[int, list[int]] = {}
+    for i, outline in enumerate(outlines):
+        alike.setdefault(id(outline), []).append(i)
+    members = list(alike.values())
+    return [outlines[each[0]] for each in members], members
 
 
 def _in_rows(rows: Rows, members: Sequence[Sequence[int]], width: float) -> list[OutlineLay]:
@@ -197,9 +248,15 @@ def _in_order(placements: Sequence[tuple[int, Affine]], members: Sequence[Sequen
 
 
 def _one_by_one(
-    patterns: Sequence[Curve], members: Sequence[Sequence[int]], width: float, turns: Sequence[Sequence[Affine]]
+    patterns: Sequence[Curve],
+    members: Sequence[Sequence[int]],
+    width: float,
+    turns: Sequence[Sequence[Affine]],
+    taken: tuple[float, float] = (0.0, 0.0),
 ) -> OutlineLay:
-    """Lay large ones first, each as it does best of the ways of one of ``turns``: each of those is tried."""
+    """Lay large ones first, each as it does best of the ways of one of ``turns``: each of those is tried.  Of the cloth a corner
+    so wide and so long is ``taken``.
+    """
     sizes = [float(np.prod(np.ptp(np.reshape(pattern.bounds(), (2, 2)), axis=0))) for pattern in patterns]
     kinds = [kind for kind in sorted(range(len(patterns)), key=lambda kind: -sizes[kind]) for _ in members[kind]]
     hollows = _HOLLOWS if len(kinds) <= _MANY else _HOLLOWS[::2] if len(kinds) <= _VERY_MANY else _HOLLOWS[:1]
@@ -209,7 +266,7 @@ def _one_by_one(
         if not all(stood):
             continue
         for hollow in _HOLLOWS[::2] if ways is _ANY_ANGLE else hollows:
-            lay = _nest([stood[kind] for kind in kinds], width, _COARSE, 0.0, hollow)
+            lay = _nest([stood[kind] for kind in kinds], width, _COARSE, 0.0, hollow, taken)
             if best is None or lay.length < best.length:
                 best = lay
     if best is None:
@@ -229,7 +286,12 @@ def _ways_to_turn(count: int, either_way: bool) -> Iterator[tuple[bool, ...]]:
 
 
 def _nest(
-    pieces: Sequence[Sequence[Stood]], width: float, fine: Fineness, repeat: float, hollow: float = 0.0
+    pieces: Sequence[Sequence[Stood]],
+    width: float,
+    fine: Fineness,
+    repeat: float,
+    hollow: float = 0.0,
+    taken: tuple[float, float] = (0.0, 0.0),
 ) -> OutlineLay:
     """Lay the pieces one after the other, each the way of its ways that lengthens the lay least, then as far up and left.
 
@@ -237,8 +299,10 @@ def _nest(
     hollow above it.
     """
     skyline = _Skyline(np.full(fine.columns(width), -fine.half), repeat, hollow)
+    wide, length = taken
+    if length:
+        skyline.lower(0, np.full(math.ceil(wide / fine.column) + fine.beside, length - fine.half))
     placements = []
-    length = 0.0
     for ways in pieces:
         choices = [choice for stood in ways for choice in [skyline.place(stood, length)] if choice is not None]
         if not choices:  # as wide as the cloth: it lies alone in its width

@@ -6,7 +6,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from geometry.affine import Affine
 from geometry.cloth.beside import Beside
 from geometry.cloth.buying import Cloth, Corner, Purchase
 from geometry.cloth.joins import Strip
@@ -40,12 +39,6 @@ def strips_with(corner: Corner, strips: Sequence[Strip], width: float, join: flo
     if only_across:
         return [plan.moved_down(corner.long) for plan in lay_strips(strips, width, join, tape, only_across)]
     return lay_beside(strips, width, join, tape, (corner.wide, corner.long))
-
-
-def nested_below(lay: OutlineLay, corner: Corner) -> OutlineLay:
-    """Return a plan for pattern pieces below what is taken."""
-    down = Affine.moving(0.0, corner.long)
-    return lay._replace(placements=tuple(down @ placement for placement in lay.placements), length=lay.length + corner.long)
 
 
 def sleeves_bought_with(bought: Sequence[Purchase], base: Cloth) -> Purchase:

@@ -10,7 +10,7 @@ from shapely.strtree import STRtree
 
 from geometry.cloth.flounce import solve_flounce
 from geometry.cloth.joins import Strip
-from geometry.cloth.nesting import APART, PIECES_APART, lay_outlines, nest_pieces
+from geometry.cloth.nesting import APART, PIECES_APART, lay_outlines, nest_beside, nest_pieces
 from geometry.curves.curve import Curve
 
 INCH = 25.4
@@ -231,3 +231,23 @@ def test_whole_rings_against_the_least_that_discs_take():
     assert min(ratios) >= 1
     assert np.median(ratios) <= 1.25 and np.quantile(ratios, 0.8) <= 1.3 and max(ratios) <= 1.5, np.quantile(ratios, (0.5, 0.8, 1))
     assert min(areas) > 1.25  # of area alone no lay comes that near, however good
+
+
+@pytest.mark.parametrize(("tiers", "fullness", "layers", "width"), FLOUNCES)
+@pytest.mark.parametrize("angle", [math.pi, math.pi / 6])
+def test_flounces_lie_beside_what_is_taken_of_a_cloth(tiers, fullness, layers, width, angle):
+    """A corner as sleeves take it, which leaves more than the width of a piece beside it: what lies there lies clear of it, and saves
+    at least a quarter of the room there, where the pieces below it take no more than that.
+    """
+    outlines, strips = flounces(tiers, fullness, layers, width, angle)
+    cloth, wide, long = width * INCH, 450.0, 600.0
+    [lay], alone = nest_beside(outlines, strips, cloth, [(wide, long)]), nest_pieces(outlines, strips, cloth)
+    shapes = [Polygon(piece.transformed(place.matrix).flatten(0.05)) for piece, place in zip(outlines, lay.placements)]
+    whole = box(-1e-6, -1e-6, cloth + 1e-6, lay.length + 1e-6).difference(box(-1, -1, wide - 1e-6, long - 1e-6))
+    assert lay.strips == tuple(strips) and all(whole.covers(shape) for shape in shapes)
+    tree = STRtree(shapes)
+    for i, shape in enumerate(shapes):
+        near = [k for k in tree.query(shape.buffer(PIECES_APART)) if k != i]
+        assert all(shape.distance(shapes[k]) >= PIECES_APART - 0.11 for k in near)
+    saved = (long + alone.length - lay.length) * cloth
+    assert saved >= 0.25 * min((cloth - wide) * long, alone.length * cloth)

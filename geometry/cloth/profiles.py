@@ -6,6 +6,7 @@ so that pieces whose profiles only touch lie that far apart.  Lengths in millime
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -57,8 +58,12 @@ class Stood(NamedTuple):
     under: Array
 
 
+@lru_cache(maxsize=32)
 def stand(outline: Curve, way: Affine, fine: Fineness) -> Stood:
-    """Return an outline as it stands on its box, turned or mirrored in such a ``way`` before."""
+    """Return an outline as it stands on its box, turned or mirrored in such a ``way`` before.
+
+    It is asked for again by every cloth from which the same piece is cut.
+    """
     stood = outline.transformed(way.matrix)
     left, top, right, bottom = stood.bounds()
     polygon = stood.flatten(FOLLOW)[:-1] - (left, top)

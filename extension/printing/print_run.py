@@ -300,8 +300,10 @@ def _room_for_first_page(
 def _how_many(printed: list[Printed], printing: Printing, beside: bool = False) -> str:
     """Say how many sheets there are, ``beside`` a first page or not."""
     tiles = [tile for part in printed for tile in part.tiling.tiles]
-    lies = "landscape" if tiles[0].box.width > tiles[0].box.height else "portrait"
-    return notes.only_sheet(printing.paper.name) if len(tiles) == 1 and not beside else notes.sheets(len(tiles), printing.paper.name, lies, beside)
+    landscape = sum(tile.box.width > tile.box.height for tile in tiles)
+    if len(tiles) == 1 and not beside:
+        return notes.only_sheet(printing.paper.name)
+    return notes.sheets(len(tiles) - landscape, landscape, printing.paper.name, beside)
 
 
 def _said(printed: list[Printed], to_say: ToSay, beside: bool = False) -> list[str]:

@@ -574,9 +574,15 @@ NO_PAGES = (
 )
 
 
-def sheets(count: int, paper: str, lies: str, besides: bool) -> str:
-    """Return how much paper is printed on, ``besides`` a first page or not."""
-    return f"{count} sheet{'s' if count > 1 else ''} of {paper}, {lies}{', besides this one' if besides else ''}."
+def sheets(portrait: int, landscape: int, paper: str, besides: bool) -> str:
+    """Return how much paper is printed on, how many sheets each way, ``besides`` a first page or not."""
+    count = portrait + landscape
+    lie = f"{portrait} portrait and {landscape} landscape" if portrait and landscape else "portrait" if portrait else "landscape"
+    said = f"{count} sheet{'s' if count > 1 else ''} of {paper}, {lie}{', besides this one' if besides else ''}."
+    return f"{said} {EITHER_WAY}" if portrait and landscape else said
+
+
+EITHER_WAY = "Have the printer turn each page by itself (“auto”, “automatic” or “auto rotate” in its dialog), and check that none was made smaller."
 
 
 def only_sheet(paper: str) -> str:

@@ -1,15 +1,16 @@
 """The fewest sheets over a drawing: rows of sheets, each row where it needs to be, joined where there is least to cut through.
 
 The drawing is cut into thin slices from top to bottom.  For every stretch of slices that one row of sheets
-could show, the sheets which that row takes are counted; the cheapest way down through all stretches is found
+could show, the sheets which that row takes are counted, upright or lying; the cheapest way down through all stretches is found
 by dynamic programming (Bellman 1954, Bulletin of the American Mathematical Society 60(6)).  Within a row the
-places of the joins are found in the same way.  Millimetres of the drawing, y down.
+places of the joins are found in the same way.  At last all joins are moved by less than a slice, off lines along them.
+Millimetres of the drawing, y down.
 """
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from typing import NamedTuple
+from collections.abc import Iterator, Sequence
+from typing import Callable, NamedTuple
 
 import numpy as np
 
@@ -21,8 +22,13 @@ from geometry.paper.papers import LEAST_MIDDLE
 #: What is drawn keeps this far from where the printing ends, stroke and all; or so much where that saves a sheet.
 CLEAR, LEAST_CLEAR = 1.5, 0.3
 
-#: Joins lie so far from lines along them, where there is a choice.
-OFF_LINES = 6.0
+#: Joins lie so far from lines along them, where there is a choice, or as many of these as can be.
+OFF_LINES = (6.0, 4.0, 2.0)
+
+#: At last joins are tried in steps so fine, and no farther from where they were found.
+FINE, FINE_REACH = 0.5, 20.0
+#: So many of the best such places are looked at.
+MOST_TRIED = 8
 
 #: So many slices to a sheet, and so many places across.  The work grows with both.
 SLICES, PLACES_ACROSS = 72, 160
@@ -72,23 +78,69 @@ class Rows(NamedTuple):
         """How many sheets."""
         return sum(map(len, self.rows))
 
+    def score(self) -> tuple[float, ...]:
+        """What is less is better: sheets, paper, what the joins cost."""
+        return self.sheets, round(sum(box.width * box.height for row in self.rows for box in row), 3), self.cost
+
 
 def fewest(
-    ground: Ground, size: Size, avoid: Sequence[Box], clear: float = CLEAR, lean: Lean = EVEN, most: float = _NEVER
+    ground: Ground, sizes: Sequence[Size], avoid: Sequence[Box], clear: float = CLEAR, lean: Lean = EVEN, most: float = _NEVER
 ) -> Rows | None:
-    """Return the fewest sheets of one size that hold all of the ground, ``clear`` of the ends of the printing.
+    """Return the fewest sheets that hold all of the ground, ``clear`` of the ends of the printing.
 
-    Among as few sheets those whose joins lie off lines and lettering, which ``lean`` as told, and show least of the boxes to
-    ``avoid``.  None where it takes more than ``most``.
+    ``sizes`` are the ways in which sheets may lie, all of one overlap and margin.  All lie alike, unless it saves a sheet that
+    those of one row lie otherwise than those of another.  Among as few sheets the least paper is chosen, then what is joined
+    off lines and lettering, leans as told, and shows least of the boxes to ``avoid``.  None where it takes more than ``most``.
     """
-    bounds = ground.bounds().grown(clear)
-    cuts, cost = _rows(ground, size, bounds, clear, avoid, lean.down)
-    needed = [_groups(ground, size, low, high, clear) for low, high in zip([-_NEVER, *cuts], [*cuts, _NEVER])]
-    if sum(_sheets(*group, size) for groups in needed for group in groups) > most:
+    points = ground.points[np.argsort(ground.points[:, 1])]
+    slices = _Slices.over(points, sizes, clear)
+    ways = [_Way.of(size, slices) for size in sizes]
+    costs = _Costs.of(ground, 1, lean.down)
+    alike = len({tuple(sorted(size[:2])) for size in sizes}) < len(sizes)  # one paper, upright and lying
+    plans = [_rows(some, slices, avoid, costs) for some in [*([way] for way in ways), *([ways] if alike else [])]]
+    counts = [sum(_sheets_in(groups, size) for groups, size in zip(_needed(points, plan, clear), plan.sizes)) for plan in plans]
+    least = min(counts)
+    if least > most:
         return None
-    tops = _starts(cuts, bounds.top, bounds.bottom, size.high, size, _above_and_below(bounds, avoid), lean.down)
+    as_few = [plan for plan, count in zip(plans, counts) if count == least]
+    as_few = [plan for plan in as_few if len(set(plan.sizes)) == 1] or as_few
+    return min((_laid(ground, points, plan, slices, avoid, costs, lean) for plan in as_few), key=Rows.score)
+
+
+class _Plan(NamedTuple):
+    """Where one row is joined to the next, how large the sheets of each row are, and what those joins cost."""
+
+    cuts: list[float]
+    sizes: list[Size]
+    cost: float
+
+    def bands(self) -> Iterator[tuple[Size, float, float]]:
+        """Yield of each row the size of its sheets, and from where to where it is needed."""
+        return zip(self.sizes, [-_NEVER, *self.cuts], [*self.cuts, _NEVER])
+
+
+def _needed(points: Array, plan: _Plan, clear: float) -> list[list[tuple[float, float]]]:
+    """Return what is needed across of each row, see :func:`_groups`."""
+    return [_groups(points, size, low, high, clear) for size, low, high in plan.bands()]
+
+
+def _laid(
+    ground: Ground, points: Array, plan: _Plan, slices: _Slices, avoid: Sequence[Box], costs: _Costs, lean: Lean
+) -> Rows:
+    """Return the sheets of all rows, these joined a little elsewhere if that costs less."""
+    bounds, needed, sizes = slices.bounds, _needed(points, plan, slices.clear), plan.sizes
+    sheets = [_sheets_in(groups, size) for groups, size in zip(needed, sizes)]
+
+    def no_more(moved: list[float]) -> bool:
+        bands = plan._replace(cuts=moved).bands()
+        return all(_sheets_in(_groups(points, size, low, high, slices.clear), size) <= count for count, (size, low, high) in zip(sheets, bands))
+
+    cuts = _finer(plan.cuts, [size.high for size in sizes], (bounds.top, bounds.bottom), sizes[0].overlap, slices.extra, costs, no_more)
+    cost = plan.cost + float(costs.at(np.array(cuts)).sum() - costs.at(np.array(plan.cuts)).sum())
+    moved = plan._replace(cuts=cuts)
+    tops = _starts(cuts, bounds.top, bounds.bottom, sizes[0].high, sizes[0], _above_and_below(bounds, avoid), lean.down)
     rows = []
-    for groups, top, low, high in zip(needed, tops, [-_NEVER, *cuts], [*cuts, _NEVER]):
+    for groups, top, (size, low, high) in zip(_needed(points, moved, slices.clear), tops, moved.bands()):
         if groups:  # between far parts of a drawing a row may be blank
             found, worse = _row(ground, size, (top, low, high), groups, avoid, lean.across)
             rows.append(found)
@@ -96,24 +148,115 @@ def fewest(
     return Rows(rows, cost)
 
 
+def _sheets_in(groups: Sequence[tuple[float, float]], size: Size) -> int:
+    return sum(_sheets(*group, size) for group in groups)
+
+
 # --- down ---------------------------------------------------------------------------------------------
 
 
-def _rows(ground: Ground, size: Size, bounds: Box, clear: float, avoid: Sequence[Box], lean: int) -> tuple[list[float], float]:
-    """Return where one row is joined to the next, and what that costs."""
-    step = size.high - size.overlap
-    if bounds.height <= size.high:
-        return [], 0.0
-    slices = max(4, min(SLICES, int(MOST_SLICES * step / bounds.height)))
-    thick = step / slices
-    least = max(1, slices - int(_extra(size.high, size) / thick))
-    # The last row alone shows its overlap too.
-    counts = _counts(ground, size, bounds, clear, thick, (least, slices + math.ceil(size.overlap / thick)))
-    edges: Array = bounds.top + thick * np.arange(len(counts) + 1, dtype=float)
-    costs = _cut_costs(ground, edges, 1, lean)
-    ends: Array = edges + size.high + size.white
-    costs_of_last = _shown(ends, [near for near, _ in _above_and_below(bounds, avoid) if near >= bounds.bottom - size.white])
-    return _cheapest(SHEET * counts, (least, slices), costs, costs_of_last, edges[:-1] >= bounds.bottom - size.high, edges)
+class _Slices(NamedTuple):
+    """Thin slices of a drawing, from the top of its ``bounds`` on, each ``thick``, and places across them, each ``cell`` wide.
+
+    ``clear`` is how far from the ends of the printing all is; rows may overlap by ``extra`` more than asked.  ``drawn``
+    (n + 1, places) says how often it is drawn at each place in all slices before; ``wide`` (n, deepest) how wide a row must show
+    that is needed for the d + 1 slices from slice a on, minus infinite where nothing is drawn.
+    """
+
+    bounds: Box
+    thick: float
+    cell: float
+    clear: float
+    extra: float
+    drawn: Array
+    wide: Array
+
+    @classmethod
+    def over(cls, points: Array, sizes: Sequence[Size], clear: float) -> _Slices:
+        """Return slices over ``points`` (k, 2) from the top down; those that a row takes fill its sheets as nearly as can be,
+        these upright or lying.
+        """
+        bounds = Box.around(points).grown(clear)
+        longest = max(size.high - size.overlap for size in sizes)
+        most = max(4, min(SLICES, int(MOST_SLICES * longest / bounds.height)))
+        tried: Array = longest / np.arange(most, 2 * most // 3, -1)
+        wasted = sum(np.mod(size.high - size.overlap + 1e-9, tried) for size in sizes)
+        thick = float(tried[np.argmin(wasted)])
+        cell = max(STEP * 4, bounds.width / PLACES_ACROSS)
+        n, places = math.ceil(bounds.height / thick), math.ceil(bounds.width / cell) + 1
+        drawn = np.zeros((n + 1, places), dtype=np.int16)
+        left, right = np.full(n, _NEVER), np.full(n, -_NEVER)
+        x, y = points.T
+        ended, across = np.append(x, 0.0), ((x - bounds.left) / cell).astype(int)
+        for shift in (-STEP, STEP):  # a line runs on from a sample, into the next slice maybe
+            k = np.clip(((y + shift - bounds.top) / thick).astype(int), 0, n - 1)
+            drawn[k + 1, across] = 1
+            starts = np.searchsorted(k, np.arange(n + 1))
+            some = starts[1:] > starts[:-1]
+            left[some] = np.minimum(left, np.minimum.reduceat(ended, starts[:-1]))[some]
+            right[some] = np.maximum(right, np.maximum.reduceat(ended, starts[:-1]))[some]
+        deepest = max(math.ceil(size.high / thick) for size in sizes)
+        reach = np.full((2, n, deepest), -_NEVER)
+        reach[0, :, 0], reach[1, :, 0] = -left, right
+        for d in range(1, deepest):
+            np.maximum(reach[:, :-d, d - 1], reach[:, d:, 0], out=reach[:, :-d, d])
+        extra = min(_extra(size.high, size) for size in sizes)
+        return cls(bounds, thick, cell, clear, extra, drawn.cumsum(axis=0, dtype=np.int16), reach.sum(axis=0) + 2 * clear)
+
+    @property
+    def edges(self) -> Array:
+        """Where they begin, and where the last one ends (n + 1,)."""
+        edges: Array = self.bounds.top + self.thick * np.arange(len(self.drawn), dtype=float)
+        return edges
+
+
+class _Way(NamedTuple):
+    """One way in which the sheets of a row may lie: their size; the least slices and the most that such a row is needed for
+    which ends at a join, unless it is the first; and how many sheets a row takes, see :func:`_counts`.
+    """
+
+    size: Size
+    least: int
+    deepest: int
+    counts: Array
+
+    @classmethod
+    def of(cls, size: Size, slices: _Slices) -> _Way:
+        deepest = int((size.high - size.overlap) / slices.thick + 1e-9)
+        least = max(1, deepest - int(slices.extra / slices.thick))
+        # The last row alone shows its overlap too.
+        return cls(size, least, deepest, _counts(slices, size, (least, int(size.high / slices.thick + 1e-9))))
+
+    def bands(self, deepest: int) -> Array:
+        """Return how many sheets it takes (n, deepest) from slice a on, d + 1 slices deep, infinite where there is no such row."""
+        bands = np.full((len(self.counts), deepest), _NEVER)
+        bands[:, : self.deepest] = self.counts[:, : self.deepest]
+        bands[1:, : self.least - 1] = _NEVER
+        return bands
+
+    def last(self, edges: Array, bottom: float) -> Array:
+        """Return how many sheets the last row takes (n,) from each slice on, infinite where it does not reach the end."""
+        n = len(self.counts)
+        counts = self.counts[np.arange(n), np.minimum(self.counts.shape[1], n - np.arange(n)) - 1]
+        last: Array = np.where(edges[:-1] >= bottom - self.size.high, counts, _NEVER)
+        return last
+
+
+def _rows(ways: Sequence[_Way], slices: _Slices, avoid: Sequence[Box], costs: _Costs) -> _Plan:
+    """Return the cheapest rows, the sheets of each lying in one of the ``ways``."""
+    bounds, edges = slices.bounds, slices.edges
+    deepest = max(way.deepest for way in ways)
+    bands = np.array([way.bands(deepest) for way in ways])
+    nears = [near for near, _ in _above_and_below(bounds, avoid) if near >= bounds.bottom - ways[0].size.white]
+    shown = np.array([_shown(edges[:-1] + way.size.high + way.size.white, nears) for way in ways])
+    lasts = SHEET * np.array([way.last(edges, bounds.bottom) for way in ways]) + shown
+    shown[:, 0] = 0.0  # an only row is moved away from them
+    here = costs.at(edges)
+    cuts = _cheapest(SHEET * bands.min(axis=0), (min(way.least for way in ways), deepest), here, lasts.min(axis=0))
+    last = cuts[-1] if cuts else 0
+    lie = [int(bands[:, start, end - start - 1].argmin()) for start, end in zip([0, *cuts], cuts)] + [int(lasts[:, last].argmin())]
+    cost = float(here[cuts].sum() + shown[lie[-1], last]) if cuts else 0.0
+    return _Plan([float(edges[cut]) for cut in cuts], [ways[k].size for k in lie], cost)
 
 
 def _above_and_below(bounds: Box, avoid: Sequence[Box]) -> list[tuple[float, float]]:
@@ -121,19 +264,15 @@ def _above_and_below(bounds: Box, avoid: Sequence[Box]) -> list[tuple[float, flo
     return [(box.top, box.bottom) for box in avoid if box.left < bounds.right and box.right > bounds.left]
 
 
-def _cheapest(
-    bands: Array, depths: tuple[int, int], costs: Array, costs_of_last: Array, may_be_last: Flags, edges: Array
-) -> tuple[list[float], float]:
-    """Return the cheapest cuts, among ``edges`` (n + 1,), and what those cuts cost beside the sheets.
+def _cheapest(bands: Array, depths: tuple[int, int], costs: Array, last: Array) -> list[int]:
+    """Return the cheapest cuts, as numbers of edges; none where all in one is cheapest.
 
     ``bands`` (n, m) says what the band from slice a on costs that is d + 1 slices deep, and ``depths`` between which
-    depths bands lie that end at a cut; the first may be shallower, the last deeper.  A band that begins at slice a may
-    be the last one where ``may_be_last`` (n,) says so.  ``costs`` (n + 1,) are those of a cut at each edge,
-    ``costs_of_last`` further ones where it is the last cut.
+    depths bands lie that end at a cut; the first may be shallower.  ``last`` (n,) says what the last band costs that begins at
+    slice a, infinite where it can't be the last.  ``costs`` (n + 1,) are those of a cut at each edge.
     """
     n, (least, deepest) = len(bands), depths
     best, came = np.full(n, _NEVER), np.full(n, -1)
-    beside = np.zeros(n)
     best[0] = 0.0
     deep = np.arange(deepest, least - 1, -1)
     for low in range(1, n, least):  # bands that end at a cut reach at least so far back, so that so many are found together
@@ -144,54 +283,29 @@ def _cheapest(
         may_be = (depth <= np.minimum(ends, deepest)[:, None]) & ((starts > 0) | (depth == ends[:, None]))
         total = np.where(may_be, best[starts] + bands[starts, np.minimum(depth, deepest) - 1], _NEVER)
         one, k = np.arange(len(ends)), total.argmin(axis=1)
-        found, start = total[one, k], starts[one, k]
-        reached = np.isfinite(found)
-        best[ends], came[ends] = np.where(reached, found + costs[ends], _NEVER), np.where(reached, start, -1)
-        beside[ends] = np.where(reached, beside[start] + costs[ends], 0.0)
-    whole = np.where(may_be_last, best + costs_of_last[:n] + bands[np.arange(n), np.minimum(bands.shape[1], n - np.arange(n)) - 1], _NEVER)
-    whole[0] = _NEVER
-    b = int(whole.argmin())
-    cost = float(beside[b] + costs_of_last[b])
-    cuts = []
-    while b > 0:
-        cuts.append(float(edges[b]))
-        b = int(came[b])
-    return cuts[::-1], cost
+        best[ends], came[ends] = total[one, k] + costs[ends], starts[one, k]
+    cuts = [int((best + last).argmin())]
+    while cuts[-1] > 0:
+        cuts.append(int(came[cuts[-1]]))
+    return cuts[-2::-1]
 
 
-def _counts(ground: Ground, size: Size, bounds: Box, clear: float, thick: float, depths: tuple[int, int]) -> Array:
+def _counts(slices: _Slices, size: Size, depths: tuple[int, int]) -> Array:
     """Return how many sheets a row takes (n, deepest) that shows the d + 1 slices from slice a on.
 
     ``depths`` are the least at which rows end at a cut, and the deepest.  Of shallower ones only the first and the last are
     looked at for blank sheets.
     """
     least, deepest = depths
-    n = math.ceil(bounds.height / thick)
-    cell = max(STEP * 4, bounds.width / PLACES_ACROSS)
-    places = math.ceil(bounds.width / cell) + 1
-    drawn = np.zeros((n, places), dtype=bool)
-    low, high = np.full(n, _NEVER), np.full(n, -_NEVER)
-    x, y = ground.points.T
-    across = ((x - bounds.left) / cell).astype(int)
-    for shift in (-STEP, STEP):  # a line runs on from a sample, into the next slice maybe
-        k = np.clip(((y + shift - bounds.top) / thick).astype(int), 0, n - 1)
-        drawn[k, across] = True
-        np.minimum.at(low, k, x)
-        np.maximum.at(high, k, x)
-    extents = np.full((2, n, deepest), -_NEVER)
-    extents[0, :, 0], extents[1, :, 0] = -low, high
-    for d in range(1, deepest):
-        extents[0, :-d, d] = np.maximum(extents[0, :-d, d - 1], -low[d:])
-        extents[1, :-d, d] = np.maximum(extents[1, :-d, d - 1], high[d:])
-    wide = extents[0] + extents[1] + 2 * clear
+    wide = slices.wide[:, :deepest]
     gapless = np.maximum(1, np.ceil((wide - size.overlap) / (size.wide - size.overlap) - 1e-9))
     counts = np.where(np.isfinite(wide), gapless, 0.0)
+    n = len(wide)
     first, more = np.ogrid[:n, :deepest]
     asked = (more + 1 >= least) | (first == 0) | (first + more + 1 == n)
     top, deep = np.nonzero(asked & (counts > 2))  # fewer can't be saved by leaving one out between them
-    summed = np.zeros((n + 1, places), dtype=np.int16)
-    np.cumsum(drawn, axis=0, out=summed[1:])
-    counts[top, deep] = np.minimum(counts[top, deep], _with_gaps(summed[top + deep + 1] > summed[top], size, cell, clear))
+    seen = slices.drawn[top + deep + 1] > slices.drawn[top]
+    counts[top, deep] = np.minimum(counts[top, deep], _with_gaps(seen, size, slices.cell, slices.clear))
     return counts
 
 
@@ -231,11 +345,12 @@ def _row(
     return boxes, cost
 
 
-def _groups(ground: Ground, size: Size, low: float, high: float, clear: float) -> list[tuple[float, float]]:
+def _groups(points: Array, size: Size, low: float, high: float, clear: float) -> list[tuple[float, float]]:
     """Return what is needed across of a row from ``low`` to ``high``, from where to where: nothing, all in one, or parts with
-    blank sheets left out between.
+    blank sheets left out between.  ``points`` (k, 2) are those of the ground from the top down.
     """
-    xs = np.sort(ground.points[(ground.points[:, 1] >= low - STEP) & (ground.points[:, 1] <= high + STEP), 0])
+    first, last = np.searchsorted(points[:, 1], (low - STEP, high + STEP)).tolist()
+    xs = np.sort(points[first:last, 0])
     if not len(xs):
         return []
     whole = [(float(xs[0]) - clear, float(xs[-1]) + clear)]
@@ -287,30 +402,80 @@ def _cuts_at(
     thick = (size.wide - size.overlap) / slices
     first = one - math.ceil((one - low) / thick - 1e-9) * thick
     edges: Array = first + thick * np.arange(math.ceil((high - first) / thick) + 1, dtype=float)
-    ends: Array = edges + size.wide + size.white
     # The number of sheets is known: no more bands than that, so each costs a sheet.
-    bands = np.full((len(edges) - 1, slices + math.ceil(size.overlap / thick)), SHEET)
+    bands = np.full((len(edges) - 1, slices), SHEET)
     least = max(1, slices - int(_extra(size.wide, size) / thick))
-    cuts, cost = _cheapest(bands, (least, slices), _cut_costs(ground, edges, 0, lean), _shown(ends, nears), edges[:-1] >= high - size.wide, edges)
-    return (cuts, cost) if len(cuts) == count - 1 else None
+    shown, costs = _shown(edges[:-1] + size.wide + size.white, nears), _Costs.of(ground, 0, lean)
+    here = costs.at(edges)
+    found = _cheapest(bands, (least, slices), here, np.where(edges[:-1] >= high - size.wide, SHEET + shown, _NEVER))
+    if len(found) != count - 1:
+        return None
+    cuts, last = edges[found].tolist(), found[-1]
+
+    def show_no_more(moved: list[float]) -> bool:
+        return bool(_shown(np.array([moved[-1] + size.wide + size.white]), nears)[0] <= shown[last])
+
+    moved = _finer(cuts, [size.wide] * count, row, size.overlap, _extra(size.wide, size), costs, show_no_more)
+    return moved, float(costs.at(np.array(moved)).sum() + shown[last])
+
+
+def _finer(
+    cuts: list[float], sides: Sequence[float], span: tuple[float, float], overlap: float, extra: float, costs: _Costs,
+    may_be: Callable[[list[float]], bool],
+) -> list[float]:  # fmt: skip
+    """Return the ``cuts`` between sheets or rows of these ``sides`` moved a little to where they cost less: all together, then each
+    with all after it, then each alone; never so that the sheets don't reach over the ``span``, nor where it ``may_be`` not.
+    """
+    best, (low, high), steps = np.array(cuts), span, np.subtract(sides, overlap)
+    moves = np.arange(-FINE_REACH, FINE_REACH + FINE / 2, FINE)
+    moves = moves[np.argsort(abs(moves), kind="stable")]
+    n = len(cuts)
+    for which in [*(np.arange(n) >= k for k in range(n)), *np.eye(n, dtype=bool)[:-1]]:
+        tried = best + moves[:, None] * which
+        apart = np.diff(tried, axis=1) - steps[1:-1]
+        holds = (tried[:, 0] > low) & (tried[:, 0] <= low + steps[0]) & (tried[:, -1] >= high - sides[-1]) & (tried[:, -1] < high)
+        holds &= ((apart <= 1e-9) & (apart >= -extra)).all(axis=1)
+        total = costs.at(tried[:, which]).sum(axis=1)
+        better = np.flatnonzero(holds & (total < total[0] - 1e-9))
+        for k in better[np.argsort(total[better], kind="stable")][:MOST_TRIED].tolist():
+            if may_be(tried[k].tolist()):
+                best = tried[k]
+                break
+    return [float(cut) for cut in best]
 
 
 # --- what joins cost -----------------------------------------------------------------------------------
 
 
-def _cut_costs(ground: Ground, edges: Array, axis: int, lean: int) -> Array:
-    """Return what a join at each of ``edges`` (n,) costs that runs level (``axis`` 1) or upright (0).
-
-    The length of line within :data:`OFF_LINES` of it, so that lines across it count little and lines along it much;
-    and what is lettered on it; and how far it lies from where it leans to.
+class _Costs(NamedTuple):
+    """What joins cost that run level (``axis`` 1) or upright (0), see :meth:`at`: where the samples of lines lie along that axis,
+    how much line there is before each of them; and from where to where it costs how much that something is lettered there.
     """
-    order = np.argsort(ground.line[:, axis])
-    at, summed = ground.line[order, axis], np.append(0.0, np.cumsum(ground.weights[order]))
-    costs: Array = summed[np.searchsorted(at, edges + OFF_LINES)] - summed[np.searchsorted(at, edges - OFF_LINES)]
-    for box in ground.boxes:
-        costs = costs + LETTERED * box.height**2 * ((edges > box[axis] - 1.0) & (edges < box[axis + 2] + 1.0))
-    leant: Array = costs - lean * LEANING * (edges - edges[0 if lean < 0 else -1])
-    return leant
+
+    along: Array
+    before: Array
+    lettered: list[tuple[float, float, float]]
+    leant: tuple[float, float]
+
+    @classmethod
+    def of(cls, ground: Ground, axis: int, lean: int) -> _Costs:
+        order = np.argsort(ground.line[:, axis])
+        along = ground.line[order, axis]
+        lettered = [(box[axis] - 1.0, box[axis + 2] + 1.0, LETTERED * box.height**2) for box in ground.boxes]
+        end = float(along[0 if lean < 0 else -1]) if len(along) else 0.0
+        return cls(along, np.append(0.0, np.cumsum(ground.weights[order])), lettered, (lean * LEANING, end))
+
+    def at(self, places: Array) -> Array:
+        """Return what a join at each of ``places`` (any shape) costs.
+
+        The length of line within :data:`OFF_LINES` of it, so that lines across it count little and lines along it much, the
+        nearer the more; and what is lettered on it; and how far it lies from where it leans to.
+        """
+        near = [self.before[np.searchsorted(self.along, places + off)] - self.before[np.searchsorted(self.along, places - off)] for off in OFF_LINES]
+        costs: Array = sum(near) / len(near) - self.leant[0] * (places - self.leant[1])
+        for low, high, cost in self.lettered:
+            costs = costs + cost * ((places > low) & (places < high))
+        return costs
 
 
 def _shown(ends: Array, sides: Sequence[float]) -> Array:

@@ -5,7 +5,6 @@ Millimetres of the drawing, y down.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import product
 from typing import NamedTuple
 
 import numpy as np
@@ -75,6 +74,10 @@ class Tiling(NamedTuple):
         """Return the whole sheet of a tile, margins and all."""
         return tile.box.grown(self.printing.white)
 
+    def sides(self) -> list[tuple[float, float]]:
+        """Return how wide and high what the sheets print is, for each way in which any of them lies."""
+        return list(dict.fromkeys((tile.box.width, tile.box.height) for tile in self.tiles))
+
     def middle(self, tile: Tile) -> Box:
         """Return the part of a tile that no other sheet shows, not even in its margin; where that leaves no room to
         letter, as between two rows that nearly meet behind it, what is seen of it once all are joined.
@@ -137,9 +140,9 @@ def _shared(before: Box, after: Box, tile: Tile) -> Array:
 def lay_out(ground: Ground, printing: Printing, avoid: Sequence[Box] = (), first_row: int = 0) -> Tiling:
     """Return the fewest sheets that hold all of the ``ground``.
 
-    Each orientation is tried, and to go nearer to the end of the printing where that saves a sheet.  Among as few
-    sheets the least paper is chosen, then what keeps farther from that end, then what is joined off lines and
-    lettering and shows least of the boxes to ``avoid``.  Sheets on which nothing is drawn are left out.  Rows are
+    Each orientation is tried, one for each row where that saves a sheet, and to go nearer to the end of the printing
+    where that saves one.  Among as few sheets what keeps farther from that end is chosen, then the least paper, then what is
+    joined off lines and lettering and shows least of the boxes to ``avoid``.  Sheets on which nothing is drawn are left out.  Rows are
     lettered from ``first_row`` on (0 is A).
 
     Raises :class:`Refused` where nothing is drawn and where :data:`MOST_SHEETS` do not suffice.
@@ -168,16 +171,12 @@ def _best(ground: Ground, printing: Printing, avoid: Sequence[Box], clears: Sequ
         wide, high = _sides(printing, printable, drawing.grown(CLEAR))
         if np.prod(np.ceil(np.divide((drawing.width, drawing.height), (wide - printing.overlap, high - printing.overlap)))) <= MOST_PLACES:
             sizes.append(Size(wide, high, printing.overlap, printing.white))  # else hopeless, and slow to try
-    tried: list[tuple[tuple[float, ...], Rows]] = []
-    for clear, size in product(clears, sizes):
-        yet = min((score[0] for score, _ in tried), default=np.inf)
-        most = yet if clear == clears[0] else yet - 1  # going nearer has to save a sheet
-        rows = fewest(ground, size, avoid, clear, most=most) if most >= 1 else None
-        if rows is not None:
-            tried.append(((rows.sheets, rows.sheets * size.wide * size.high, -clear, rows.cost), rows))
-    if not tried or min(score for score, _ in tried)[0] > MOST_SHEETS:
+    best = fewest(ground, sizes, avoid, clears[0]) if sizes else None
+    for clear in clears[1:]:  # going nearer has to save a sheet
+        best = best and (fewest(ground, sizes, avoid, clear, most=best.sheets - 1) or best)
+    if best is None or best.sheets > MOST_SHEETS:
         raise Refused("too many sheets", most=MOST_SHEETS)
-    return min(tried, key=lambda each: each[0])[1]
+    return best
 
 
 def _sides(printing: Printing, printable: tuple[float, float], drawing: Box) -> list[float]:
@@ -220,10 +219,10 @@ def leaning(parts: Sequence[Ground], tilings: Sequence[Tiling], avoid: Sequence[
 
 def _leant(tiling: Tiling, ground: Ground, lean: Lean, avoid: Sequence[Box]) -> Tiling:
     printing, first = tiling.printing, tiling.tiles[0]
-    size = Size(first.box.width, first.box.height, printing.overlap, printing.white)
+    sizes = [Size(*sides, printing.overlap, printing.white) for sides in tiling.sides()]
     avoid = [box.grown(LEAST_CLEAR) for box in avoid]
     for clear in (CLEAR, LEAST_CLEAR):
-        found = fewest(ground, size, avoid, clear, lean, len(tiling.tiles))
+        found = fewest(ground, sizes, avoid, clear, lean, len(tiling.tiles))
         if found is not None:
             return _tiling(found, printing, first.row)
     return tiling

@@ -287,7 +287,7 @@ def print_pages_() -> dict[str, Said]:
         "tab": pages(paper="Paper", what="What to print", other="Projector, notebook"),
         "paper": chosen("Paper", "What is in your printer. “A4 or Letter” prints on either.", paper_words()),
         "orientation": chosen(
-            "Orientation", "The better one takes fewer sheets.",
+            "Orientation", "The better takes fewer sheets: all lie alike, or each row its own way where that saves a sheet.",
             {"better": "whichever takes fewer sheets", "portrait": "portrait", "landscape": "landscape"},
         ),
         "unit": chosen(

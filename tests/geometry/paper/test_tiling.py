@@ -9,6 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import Bounds, LinearConstraint, milp
+from scipy.sparse import csr_array
+from scipy.sparse.csgraph import dijkstra
 from shapely.geometry import LineString, MultiLineString, box
 from shapely.ops import unary_union
 
@@ -170,11 +172,41 @@ def test_every_paper_holds_every_sleeve(size):
         assert len(tiling.tiles) <= plain_count(lines, asked)
 
 
-def test_the_better_orientation_is_the_better():
-    ground = ground_of(lines_of("median"), [])
-    for paper in SEVEN:
-        counts = [len(lay_out(ground, printing(paper, orientation)).tiles) for orientation in ("better", "portrait", "landscape")]
-        assert counts[0] == min(counts[1:])
+def rows_by_shortest_path(lines: list, asked: Printing, step: float = 4.0) -> int:
+    """The fewest sheets in rows that lie either way up: scipy's shortest path from the top to the bottom, a row an edge between two
+    heights, as long as sheets are needed beside each other.  What crosses a height is found by shapely, a strip at a time.
+    """
+    drawn = MultiLineString([LineString(line) for line in lines])
+    left, top, right, bottom = drawn.bounds
+    heights = np.append(np.arange(top, bottom, step), bottom)
+    strips = [drawn.intersection(box(left - 1, low - 0.1, right + 1, high + 0.1)).bounds for low, high in zip(heights, heights[1:])]
+    roads = np.zeros((len(heights), len(heights)))
+    for start, end in combinations(range(len(heights)), 2):
+        lefts, _, rights, _ = zip(*strips[start:end])
+        wide = max(rights) - min(lefts) + 2 * LEAST_CLEAR
+        deep = heights[end] - heights[start] + (2 * LEAST_CLEAR if end == len(heights) - 1 else asked.overlap + LEAST_CLEAR)
+        counts = [max(1, math.ceil((wide - asked.overlap) / (across - asked.overlap))) for across, down in asked.printable() if deep <= down]
+        roads[start, end] = min(counts, default=0)
+    return round(dijkstra(csr_array(roads), indices=0)[-1])
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_rows_lie_either_way_up_where_that_saves_a_sheet(size):
+    """Never more than a shortest path finds for either way, each alone and mixed; and alike where mixing saves none."""
+    lines = lines_of(size)
+    ground, saved = ground_of(lines, []), 0
+    for paper in ("A4", "both", "letter", "A3"):
+        alone = [lay_out(ground, printing(paper, orientation)) for orientation in ("portrait", "landscape")]
+        asked = printing(paper)
+        tiling = lay_out(ground, asked)
+        check(lines, asked, tiling)
+        fewest_alone = min(len(each.tiles) for each in alone)
+        assert len(tiling.tiles) <= min(rows_by_shortest_path(lines, asked), fewest_alone)
+        assert (len({tile.box.width > tile.box.height for tile in tiling.tiles}) == 2) == (len(tiling.tiles) < fewest_alone)
+        for row in {tile.row for tile in tiling.tiles}:
+            assert len({tuple(np.round(tile.box.corners() - tile.box.corners()[0], 6).ravel()) for tile in tiling.tiles if tile.row == row}) == 1
+        saved += fewest_alone - len(tiling.tiles)
+    assert saved > 0 or size != "largest"
 
 
 @settings(max_examples=30, deadline=None)

@@ -18,16 +18,16 @@ from extension.drawing.lettering import text_width, wrap_tied
 from extension.drawing.pens import BODY_SIZE, SMALL_SIZE, draw_text, drawn_text_box, text_box
 from extension.drawing.sheet import FOLLOW, KEEP_CLEAR
 from extension.printing.page_sheet import Piece, Printed
-from extension.printing.printed_parts import curves_of, shown_objects
+from extension.printing.printed_parts import curves_of, is_at_leader, shown_objects
 from geometry.box import Box
 from geometry.curves.curve import Curve
 from geometry.paper.off_joins import off_joins
 from geometry.paper.tiling import frame, trim_lines
 
-#: Lettering whose leader ends so near belongs to it and stays, millimetres.
-AT_A_LEADER = 4.0
+#: Lettering of so many rows is what a piece is called, and may stand anywhere on it.
+NAME_BLOCK = 3
 
-#: Where it finds no room as it is: in two rows, then in the first of these sizes that does, millimetres.
+#: Where it finds no room as it is: in two rows, in one or in three, then in the first of these sizes that does, millimetres.
 SMALLER = (7.0, 5.0, 4.0, BODY_SIZE, SMALL_SIZE)
 
 #: The attributes that say how and where something is lettered.
@@ -61,10 +61,10 @@ def _off(piece: Piece, cuts: Sequence[Sequence[np.ndarray]], taken: Sequence[Box
     lettered, leaders = _lettering(piece)
     boxes = [each.box for each in lettered]
     boxes += [box for box in piece.drawn.boxes if box not in boxes]
-    ends = np.array([end for leader in leaders for end in (leader.start, leader.end)]).reshape(-1, 2)
-    ways = {k: list(_ways(each)) for k, each in enumerate(lettered) if not each.box.grown(AT_A_LEADER).holds_any(ends)}
+    ways = {k: list(_ways(each)) for k, each in enumerate(lettered) if not is_at_leader(each.box, leaders)}
     sizes = {k: [_size(*way, lettered[k]) for way in some] for k, some in ways.items()}
-    moved = off_joins([*boxes, *taken], sizes, piece.drawn.lines, cuts, KEEP_CLEAR, sheets)
+    names = {k for k in ways if len(lettered[k].rows) >= NAME_BLOCK}
+    moved = off_joins([*boxes, *taken], sizes, piece.drawn.lines, cuts, KEEP_CLEAR, sheets, names)
     if not moved:
         return piece
     for k, place in moved.items():
@@ -89,15 +89,15 @@ def _lettering(piece: Piece) -> tuple[list[Lettered], list[Curve]]:
 
 
 def _ways(lettered: Lettered) -> Iterator[tuple[list[str], float]]:
-    """Yield the rows and sizes in which something may be lettered: as it is, then in two rows, then smaller."""
+    """Yield the rows and sizes in which something may be lettered: as it is, then in two rows, in one, in three, then smaller."""
     if affine_of(to_millimetres(lettered.text)).linear[1, 0] != 0:  # turned
         yield lettered.rows, lettered.size
         return
-    rows = [lettered.rows]
-    if len(lettered.rows) == 1 and lettered.rows[0].split():
-        [row] = lettered.rows
+    rows, row = [lettered.rows], " ".join(lettered.rows)
+    if len(lettered.rows) < NAME_BLOCK and row.split():
         widest = max(text_width(word, lettered.size) for word in row.split())  # no word is broken
-        rows.append(wrap_tied(row, lettered.size, max(0.6 * text_width(row, lettered.size), widest)))
+        two, three = (wrap_tied(row, lettered.size, max(share * text_width(row, lettered.size), widest)) for share in (0.6, 0.4))
+        rows += [two, three] if len(lettered.rows) == 1 else [[row], three]
     for size in (lettered.size, *(size for size in SMALLER if size < lettered.size - 0.1)):
         for each in rows:
             yield each, size

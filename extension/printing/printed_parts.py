@@ -10,7 +10,7 @@ import numpy as np
 
 from extension.document.extents import Survey, boxes_of
 from extension.document.names import LABEL
-from extension.document.part_names import CUTTING_LINE, NESTED, SEAM_LINE, SIZE_LAYER, SLEEVE, TIER_LINE
+from extension.document.part_names import CUTTING_LINE, LEADER, NESTED, SEAM_LINE, SIZE_LAYER, SLEEVE, TIER_LINE
 from extension.document.parts import find_parts, part_of
 from extension.document.paths import curve_from_path
 from extension.document.reading import Lines, label_of
@@ -49,6 +49,10 @@ SHAPES = frozenset(f"{_SVG}{name}" for name in ("path", "rect", "circle", "ellip
 _UNSEEN = r"\b(display\s*:\s*none|visibility\s*:\s*hidden)\b"
 
 
+#: Lettering whose leader ends so near belongs to it and stays, millimetres.
+AT_A_LEADER = 4.0
+
+
 class Part(NamedTuple):
     """Something to print: what it is called, its elements, and whether it is a pattern, of true size, or a report."""
 
@@ -59,7 +63,7 @@ class Part(NamedTuple):
 
 class Drawn(NamedTuple):
     """What is drawn and not hidden, in true millimetres of the document: curves, the same as polylines (n, 2), and boxes;
-    ``fixed`` are those of the boxes that are no lettering of ours, which can be moved.
+    ``fixed`` are those of the boxes that stay where they are: all but lettering of ours that stands at no leader.
     """
 
     curves: list[Curve]
@@ -68,8 +72,9 @@ class Drawn(NamedTuple):
     fixed: list[Box]
 
     def ground(self) -> Ground:
-        # Joins need not keep off what can be moved off them.
-        return ground_of(self.lines, self.boxes)._replace(boxes=self.fixed)
+        fixed = set(self.fixed)
+        movable = [box for box in self.boxes if box not in fixed]
+        return ground_of(self.lines, self.boxes)._replace(boxes=self.fixed, movable=movable)
 
     def outlines(self) -> list[Curve]:
         """Return the closed curves that lie in no other one: the edges of the pieces."""
@@ -143,18 +148,27 @@ def title_of_sleeve(layer: inkex.BaseElement) -> str:
 
 def drawn_in(svg: inkex.SvgDocumentElement, elements: Iterable[inkex.BaseElement]) -> Drawn:
     """Return what is drawn in the elements and not hidden, where anything can be drawn."""
-    curves, boxes, others = [], [], []
+    curves, boxes, leaders, others = [], [], [], []
     for element in shown_objects(elements):
         read = curves_of(element) if element.tag in SHAPES else None
         lettered = drawn_text_box(element) if part_of(element) == "lettering" else None
         if read is not None:
-            curves += [curve for curve in read if np.abs(curve.segments).max() <= FARTHEST]
+            near = [curve for curve in read if np.abs(curve.segments).max() <= FARTHEST]
+            curves += near
+            leaders += near if part_of(element) == LEADER else []
         elif lettered is not None:
             boxes.append(affine_of(to_millimetres(element)).apply_to_box(lettered))
         else:
             others.append(element)
-    fixed = in_millimetres(svg, boxes_of(svg, others))
-    return Drawn(curves, [curve.flatten(FOLLOW) for curve in curves], boxes + fixed, fixed)
+    of_others = in_millimetres(svg, boxes_of(svg, others))
+    fixed = [box for box in boxes if is_at_leader(box, leaders)] + of_others
+    return Drawn(curves, [curve.flatten(FOLLOW) for curve in curves], boxes + of_others, fixed)
+
+
+def is_at_leader(box: Box, leaders: Iterable[Curve]) -> bool:
+    """Whether one of the leaders ends at lettering in this box, which then belongs to it."""
+    ends = np.array([end for leader in leaders for end in (leader.start, leader.end)]).reshape(-1, 2)
+    return box.grown(AT_A_LEADER).holds_any(ends)
 
 
 def in_millimetres(svg: inkex.SvgDocumentElement, boxes: Iterable[Box]) -> list[Box]:

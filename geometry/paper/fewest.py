@@ -38,9 +38,9 @@ MOST_SLICES = 280
 MOST_EXTRA = 60.0
 
 #: A sheet costs more than any join; what is lettered, for each millimetre of its height squared, as much as so many
-#: millimetres of line along the join, so that names are cut last; and that sheets show what isn't to be printed more than
-#: anything lettered.
-SHEET, LETTERED, SHOWN = 1e6, 6.0, 1e5
+#: millimetres of line along the join, so that names are cut last; lettering that can be moved, as much as so many millimetres;
+#: and that sheets show what isn't to be printed more than anything lettered.
+SHEET, LETTERED, MOVABLE, SHOWN = 1e6, 6.0, 30.0, 1e5
 
 #: Where all that is blank is to lie at one side, a join costs so much line for each millimetre that it lies nearer to the other.
 LEANING = 1.0
@@ -336,7 +336,8 @@ def _row(
     top, low, high = band
     shown = [box[::2] for box in avoid if box.top < top + size.high + size.white and box.bottom > top - size.white]
     lines = np.flatnonzero((ground.line[:, 1] >= low) & (ground.line[:, 1] <= high))
-    here = Ground(ground.line[lines], ground.weights[lines], [box for box in ground.boxes if box.bottom > low and box.top < high])
+    boxes_here = ([box for box in boxes if box.bottom > low and box.top < high] for boxes in (ground.boxes, ground.movable))
+    here = Ground(ground.line[lines], ground.weights[lines], *boxes_here)
     boxes, cost = [], 0.0
     for group in groups:
         lefts, worse = _cuts_across(here, size, group, shown, lean)
@@ -447,23 +448,42 @@ def _finer(
 # --- what joins cost -----------------------------------------------------------------------------------
 
 
+class _Summed(NamedTuple):
+    """Amounts along an axis: ``places`` (n,) in order, and what there is before each of them and in all (n + 1,)."""
+
+    places: Array
+    before: Array
+
+    @classmethod
+    def of(cls, places: Array, amounts: Array) -> _Summed:
+        order = np.argsort(places)
+        return cls(places[order], np.append(0.0, np.cumsum(amounts[order])))
+
+    def until(self, places: Array) -> Array:
+        """Return what there is before each of ``places`` (any shape)."""
+        until: Array = self.before[np.searchsorted(self.places, places)]
+        return until
+
+
 class _Costs(NamedTuple):
-    """What joins cost that run level (``axis`` 1) or upright (0), see :meth:`at`: where the samples of lines lie along that axis,
-    how much line there is before each of them; and from where to where it costs how much that something is lettered there.
+    """What joins cost that run level (``axis`` 1) or upright (0), see :meth:`at`: how much line there is along that axis, where
+    lettering begins and ends there and what it costs to cut it, and what they cost for each millimetre from which end on.
     """
 
-    along: Array
-    before: Array
-    lettered: list[tuple[float, float, float]]
-    leant: tuple[float, float]
+    line: _Summed
+    begun: _Summed
+    ended: _Summed
+    lean: float
+    end: float
 
     @classmethod
     def of(cls, ground: Ground, axis: int, lean: int) -> _Costs:
-        order = np.argsort(ground.line[:, axis])
-        along = ground.line[order, axis]
-        lettered = [(box[axis] - 1.0, box[axis + 2] + 1.0, LETTERED * box.height**2) for box in ground.boxes]
-        end = float(along[0 if lean < 0 else -1]) if len(along) else 0.0
-        return cls(along, np.append(0.0, np.cumsum(ground.weights[order])), lettered, (lean * LEANING, end))
+        line = _Summed.of(ground.line[:, axis], ground.weights)
+        boxes = np.reshape([*ground.boxes, *ground.movable], (-1, 4))
+        worth = np.array([LETTERED * box.height**2 for box in ground.boxes] + [MOVABLE] * len(ground.movable))
+        begun, ended = _Summed.of(boxes[:, axis] - 1.0, worth), _Summed.of(boxes[:, axis + 2] + 1.0, worth)
+        end = float(line.places[0 if lean < 0 else -1]) if len(line.places) else 0.0
+        return cls(line, begun, ended, lean * LEANING, end)
 
     def at(self, places: Array) -> Array:
         """Return what a join at each of ``places`` (any shape) costs.
@@ -471,10 +491,8 @@ class _Costs(NamedTuple):
         The length of line within :data:`OFF_LINES` of it, so that lines across it count little and lines along it much, the
         nearer the more; and what is lettered on it; and how far it lies from where it leans to.
         """
-        near = [self.before[np.searchsorted(self.along, places + off)] - self.before[np.searchsorted(self.along, places - off)] for off in OFF_LINES]
-        costs: Array = sum(near) / len(near) - self.leant[0] * (places - self.leant[1])
-        for low, high, cost in self.lettered:
-            costs = costs + cost * ((places > low) & (places < high))
+        near = [self.line.until(places + off) - self.line.until(places - off) for off in OFF_LINES]
+        costs: Array = sum(near) / len(near) + self.begun.until(places) - self.ended.until(places) - self.lean * (places - self.end)
         return costs
 
 

@@ -18,12 +18,14 @@ BOX_STEP = 4.0
 
 class Ground(NamedTuple):
     """Samples (n, 2) of all that sheets must hold; ``line`` (k, 2), the first of them, are those of lines, each
-    standing for ``weights`` (k,) millimetres of line; ``boxes`` are those of lettering that joins keep off.
+    standing for ``weights`` (k,) millimetres of line; ``boxes`` are those of lettering that joins keep off, ``movable`` those
+    of lettering that can be moved off joins, if need be.
     """
 
     points: Array
     weights: Array
     boxes: list[Box]
+    movable: list[Box]
 
     @property
     def line(self) -> Array:
@@ -44,7 +46,7 @@ def ground_of(lines: Iterable[np.ndarray], boxes: Iterable[Box]) -> Ground:
         samples.append(points)
         weights.append(weight)
     samples += [_over(box) for box in boxes]
-    return Ground(np.concatenate(samples), np.concatenate(weights), boxes)
+    return Ground(np.concatenate(samples), np.concatenate(weights), boxes, [])
 
 
 def together(grounds: Iterable[Ground]) -> Ground:
@@ -55,6 +57,7 @@ def together(grounds: Iterable[Ground]) -> Ground:
         np.concatenate([each.line for each in grounds] + lettering),
         np.concatenate([each.weights for each in grounds]),
         [box for each in grounds for box in each.boxes],
+        [box for each in grounds for box in each.movable],
     )
 
 

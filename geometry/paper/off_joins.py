@@ -1,7 +1,7 @@
 """Lettering moved off the lines along which sheets are joined and end: on along the line on which it stands, else within its place."""
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -42,13 +42,14 @@ def off_joins(
     cuts: Sequence[Sequence[Array]],
     margin: float,
     sheets: Sequence[Box],
+    names: Collection[int] = (),
 ) -> dict[int, Place]:
     """Return where those of the ``boxes`` that are cut go, by their number; not those that find no room.
 
     ``ways`` says of which boxes that can be asked, and how large (width, height) each may be instead, the best first; the first
     is as it is.  A new place keeps ``margin`` from the ``lines``, polylines (n, 2), and from the other boxes; from all of the
     ``cuts``, lists of polylines of which the first matters most, or from as many of these as can be; and it lies whole on one of
-    the ``sheets``.
+    the ``sheets``.  Those that are ``names`` of a whole piece may go past any line that is not closed, where they find no room else.
     """
     uncut = [_holding(lines_of_one, 0.0).are_free(np.reshape(boxes, (-1, 4))) for lines_of_one in cuts]
     clear_of = [_holding([*lines, *(line for one in cuts[:most] for line in one)], margin) for most in range(len(cuts) + 1)]
@@ -59,7 +60,10 @@ def off_joins(
             continue
         others = [moved[other].box if other in moved else box for other, box in enumerate(boxes) if other != k]
         for most in range(len(cuts), worst, -1):
-            place = _place(boxes[k], ways[k], lines, clear_of[most].with_boxes(others), np.reshape(sheets, (-1, 4)))
+            clearance, on = clear_of[most].with_boxes(others), np.reshape(sheets, (-1, 4))
+            place = _place(boxes[k], ways[k], lines, clearance, on)
+            if place is None and k in names:
+                place = _first(_near(boxes[k], ways[k], lines, clearance, on, past_lines=True))
             if place is not None:
                 moved[k] = place
                 break
@@ -77,6 +81,11 @@ def _place(box: Box, sizes: Sequence[Size], lines: Sequence[Array], clearance: C
     """Return the best place for lettering that can be of several sizes."""
     sides = [(line, *side) for line in lines for side in _side_of(box, line)]
     found = (_along(box, size, sides, lines, clearance, sheets) for size in sizes) if sides else _near(box, sizes, lines, clearance, sheets)
+    return _first(found)
+
+
+def _first(found: Iterable[Box | None]) -> Place | None:
+    """Return the first of the ways in which a place was found."""
     return next((Place(way, place) for way, place in enumerate(found) if place is not None), None)
 
 
@@ -132,15 +141,17 @@ def _side_of(box: Box, line: Array) -> list[tuple[float, bool]]:
     return [(gap, under) for gap, under in gaps if 0 < gap <= LARGEST_GAP]
 
 
-def _near(box: Box, sizes: Sequence[Size], lines: Sequence[Array], clearance: Clearance, sheets: Array) -> Iterator[Box | None]:
-    """Yield for each of ``sizes`` the nearest free place to which no line lies between."""
+def _near(
+    box: Box, sizes: Sequence[Size], lines: Sequence[Array], clearance: Clearance, sheets: Array, past_lines: bool = False
+) -> Iterator[Box | None]:
+    """Yield for each of ``sizes`` the nearest free place within the same edges, to which no line lies between unless ``past_lines``."""
     middle = np.array([(box.left + box.right) / 2, (box.top + box.bottom) / 2])
     across, down = (np.arange(-reach, reach + step / 2, step) for reach, step in zip(REACH, STEPS))
     shifts = np.stack(np.meshgrid(across, down), axis=-1).reshape(-1, 2)
     middles = middle + shifts[np.argsort(np.hypot(*shifts.T), kind="stable")]
     segments = np.concatenate([np.hstack([line[:-1], line[1:]]) for line in lines])
     low, high = np.minimum(segments[:, :2], segments[:, 2:]), np.maximum(segments[:, :2], segments[:, 2:])
-    segments = segments[((low <= middle + REACH) & (high >= middle - REACH)).all(axis=1)]
+    segments = segments[((low <= middle + REACH) & (high >= middle - REACH)).all(axis=1) & (not past_lines)]
     least = np.min(sizes, axis=0)
     for k, size in enumerate(sizes):
         if k == 1:  # where there is room for another, there is for one as wide and high as the least

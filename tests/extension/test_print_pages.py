@@ -191,6 +191,18 @@ def test_the_first_page_has_test_squares_and_a_map(run_effect, drafted):
     assert set(labels(root)) - {"First page"} <= set(on_map)
 
 
+@pytest.mark.parametrize(("size", "paper"), [("largest", "letter"), ("median", "A4"), ("toddler", "A3")])
+def test_the_first_page_says_how_many_sheets_lie_each_way(run_effect, drafted, size, paper):
+    """And what to choose in the printer's dialog where they lie both ways; a page is as its sheet lies."""
+    root = drawn(run_effect(SCRIPT, {"paper": paper}, drafted(size=size)))
+    words = " ".join(" ".join(row for row in text.itertext() if row.strip()) for text in parts(root, "first page layer")[0].iter(f"{SVG}text"))
+    landscape = sum(width > height for _, _, width, height in map(place, sheets_of(root)))
+    portrait = len(sheets_of(root)) - landscape
+    lie = f"{portrait} portrait and {landscape} landscape" if portrait and landscape else "portrait" if portrait else "landscape"
+    assert re.search(rf"{portrait + landscape} sheets of [^,]+, {lie}[.,]", words)
+    assert ("auto rotate" in words) == bool(portrait and landscape) == (size != "toddler")
+
+
 @pytest.mark.parametrize(
     ("options", "join", "saving"),
     [

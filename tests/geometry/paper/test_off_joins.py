@@ -89,3 +89,14 @@ def test_it_never_leaves_the_sheets():
     moved = off_joins([stood], {0: [(60.0, 5.0)]}, [EDGE], [[UPRIGHT]], 0.8, sheets)
     assert sum(box(*sheet).contains(box(*moved[0].box)) for sheet in sheets) == 1
     assert off_joins([stood], {0: [(60.0, 5.0)]}, [EDGE], [[UPRIGHT]], 0.8, [Box(120, 80, 180, 95)]) == {}
+
+
+def test_what_a_piece_is_called_goes_past_lines_but_stays_within_its_edge():
+    """Between two lines 30 mm apart and two joins there is no room for 60 by 20 mm; past a line there is, by shapely."""
+    lines = [np.array([(0.0, y), (300.0, y)]) for y in (40.0, 70.0)]
+    joins = [np.array([(x, -20.0), (x, 70.0)]) for x in (50.0, 100.0, 150.0, 200.0, 250.0)]
+    stood = Box(120, 45, 180, 65)
+    asked = ([stood], {0: [(60.0, 20.0)]}, [EDGE, *lines], [joins], 0.8, [AROUND])
+    assert off_joins(*asked) == {}
+    room = box(*off_joins(*asked, names=[0])[0].box)
+    assert box(0, 70, 300, 200).contains(room) and all(room.distance(LineString(line)) >= 0.8 - 1e-9 for line in (*joins, *lines, EDGE))

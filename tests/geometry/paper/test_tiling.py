@@ -17,7 +17,7 @@ from shapely.ops import unary_union
 from geometry.box import Box
 from geometry.measuring.given import read_given
 from geometry.measuring.measurements import TABLE
-from geometry.paper.fewest import LEAST_CLEAR
+from geometry.paper.fewest import CLEAR, LEAST_CLEAR
 from geometry.paper.ground import Ground, ground_of
 from geometry.paper.papers import PAPERS, Paper, Printing, whole_points
 from geometry.paper.tiling import (
@@ -375,6 +375,28 @@ def test_joins_keep_off_lines_and_names_where_there_is_room():
         [trim] = [LineString(line.nodes) for line in trim_lines(tiling)]
         assert min(trim.distance(LineString(line)) for line in lines) >= 6
         assert not trim.intersects(box(*name.moved(0, first)))
+
+
+def test_joins_keep_off_what_can_be_moved_where_that_costs_nothing():
+    """Names over a third of each gap between level lines 60 mm apart: rows of A4 may be joined in what is left of one of them."""
+    lines = [np.array([(0, y), (170, y)], dtype=float) for y in range(0, 481, 60)]
+    names = [Box(40.0, y + 7.0, 120.0, y + 27.0) for y in range(0, 480, 60)]
+    tiling = lay_out(ground_of(lines, names)._replace(boxes=[], movable=names), printing("A4", "portrait"))
+    [trim] = [LineString(line.nodes) for line in trim_lines(tiling)]
+    assert min(trim.distance(LineString(line)) for line in lines) >= 6
+    assert not any(trim.intersects(box(*name)) for name in names)
+
+
+def test_joins_move_by_less_than_a_slice_where_the_play_is_small():
+    """A level line 4.2 mm above the lowest place for a join, and play that ends 6.6 to 6.8 mm above it: there the join finds its 6 mm."""
+    for rest in np.arange(10.8, 11.0, 0.05):
+        wide, high = printing("A4", "portrait").printable()[0]
+        end, level = 2 * high - 10 - 2 * CLEAR - rest, high - CLEAR - 10 - 4.2
+        lines = [np.array([(x, 0), (x, end)]) for x in (0.0, wide - 4)] + [np.array([(0, level), (wide - 4, level)])]
+        tiling = lay_out(ground_of(lines, []), printing("A4", "portrait"))
+        assert len(tiling.tiles) == 2
+        [trim] = [LineString(line.nodes) for line in trim_lines(tiling)]
+        assert trim.distance(LineString(lines[2])) >= 6
 
 
 def test_one_trim_line_to_a_join():

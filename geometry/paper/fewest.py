@@ -26,7 +26,7 @@ CLEAR, LEAST_CLEAR = 1.5, 0.3
 OFF_LINES = (6.0, 4.0, 2.0)
 
 #: At last joins are tried in steps so fine, and no farther from where they were found.
-FINE, FINE_REACH = 0.5, 20.0
+FINE, FINE_REACH = 0.5, 12.0
 #: So many of the best such places are looked at.
 MOST_TRIED = 8
 
@@ -83,28 +83,43 @@ class Rows(NamedTuple):
         return self.sheets, round(sum(box.width * box.height for row in self.rows for box in row), 3), self.cost
 
 
-def fewest(
-    ground: Ground, sizes: Sequence[Size], avoid: Sequence[Box], clear: float = CLEAR, lean: Lean = EVEN, most: float = _NEVER
-) -> Rows | None:
-    """Return the fewest sheets that hold all of the ground, ``clear`` of the ends of the printing.
-
-    ``sizes`` are the ways in which sheets may lie, all of one overlap and margin.  All lie alike, unless it saves a sheet that
-    those of one row lie otherwise than those of another.  Among as few sheets the least paper is chosen, then what is joined
-    off lines and lettering, leans as told, and shows least of the boxes to ``avoid``.  None where it takes more than ``most``.
+class Search(NamedTuple):
+    """What is looked at for the fewest sheets over a ground, however they are to lean: its ``points`` (k, 2) from the top down,
+    slices, the ways in which sheets may lie, and what level joins cost.
     """
-    points = ground.points[np.argsort(ground.points[:, 1])]
-    slices = _Slices.over(points, sizes, clear)
-    ways = [_Way.of(size, slices) for size in sizes]
-    costs = _Costs.of(ground, 1, lean.down)
-    alike = len({tuple(sorted(size[:2])) for size in sizes}) < len(sizes)  # one paper, upright and lying
-    plans = [_rows(some, slices, avoid, costs) for some in [*([way] for way in ways), *([ways] if alike else [])]]
-    counts = [sum(_sheets_in(groups, size) for groups, size in zip(_needed(points, plan, clear), plan.sizes)) for plan in plans]
-    least = min(counts)
-    if least > most:
-        return None
-    as_few = [plan for plan, count in zip(plans, counts) if count == least]
-    as_few = [plan for plan in as_few if len(set(plan.sizes)) == 1] or as_few
-    return min((_laid(ground, points, plan, slices, avoid, costs, lean) for plan in as_few), key=Rows.score)
+
+    ground: Ground
+    points: Array
+    slices: _Slices
+    ways: list[_Way]
+    costs: _Costs
+
+    @classmethod
+    def of(cls, ground: Ground, sizes: Sequence[Size], clear: float = CLEAR) -> Search:
+        """``sizes`` are the ways in which sheets may lie, all of one overlap and margin; all of the ground is to lie ``clear`` of
+        the ends of the printing.
+        """
+        points = ground.points[np.argsort(ground.points[:, 1])]
+        slices = _Slices.over(points, sizes, clear)
+        return cls(ground, points, slices, [_Way.of(size, slices) for size in sizes], _Costs.of(ground, 1))
+
+    def fewest(self, avoid: Sequence[Box], lean: Lean = EVEN, most: float = _NEVER) -> Rows | None:
+        """Return the fewest sheets that hold all of the ground.
+
+        All lie alike, unless it saves a sheet that those of one row lie otherwise than those of another.  Among as few sheets the
+        least paper is chosen, then what is joined off lines and lettering, leans as told, and shows least of the boxes to
+        ``avoid``.  None where it takes more than ``most``.
+        """
+        ways, costs, clear = self.ways, self.costs.leaning(lean.down), self.slices.clear
+        alike = len({tuple(sorted(way.size[:2])) for way in ways}) < len(ways)  # one paper, upright and lying
+        plans = [_rows(some, self.slices, avoid, costs) for some in [*([way] for way in ways), *([ways] if alike else [])]]
+        counts = [sum(_sheets_in(groups, size) for groups, size in zip(_needed(self.points, plan, clear), plan.sizes)) for plan in plans]
+        least = min(counts)
+        if least > most:
+            return None
+        as_few = [plan for plan, count in zip(plans, counts) if count == least]
+        as_few = [plan for plan in as_few if len(set(plan.sizes)) == 1] or as_few
+        return min((_laid(self, plan, avoid, costs, lean) for plan in as_few), key=Rows.score)
 
 
 class _Plan(NamedTuple):
@@ -124,10 +139,9 @@ def _needed(points: Array, plan: _Plan, clear: float) -> list[list[tuple[float, 
     return [_groups(points, size, low, high, clear) for size, low, high in plan.bands()]
 
 
-def _laid(
-    ground: Ground, points: Array, plan: _Plan, slices: _Slices, avoid: Sequence[Box], costs: _Costs, lean: Lean
-) -> Rows:
+def _laid(search: Search, plan: _Plan, avoid: Sequence[Box], costs: _Costs, lean: Lean) -> Rows:
     """Return the sheets of all rows, these joined a little elsewhere if that costs less."""
+    ground, points, slices = search[:3]
     bounds, needed, sizes = slices.bounds, _needed(points, plan, slices.clear), plan.sizes
     sheets = [_sheets_in(groups, size) for groups, size in zip(needed, sizes)]
 
@@ -406,7 +420,7 @@ def _cuts_at(
     # The number of sheets is known: no more bands than that, so each costs a sheet.
     bands = np.full((len(edges) - 1, slices), SHEET)
     least = max(1, slices - int(_extra(size.wide, size) / thick))
-    shown, costs = _shown(edges[:-1] + size.wide + size.white, nears), _Costs.of(ground, 0, lean)
+    shown, costs = _shown(edges[:-1] + size.wide + size.white, nears), _Costs.of(ground, 0).leaning(lean)
     here = costs.at(edges)
     found = _cheapest(bands, (least, slices), here, np.where(edges[:-1] >= high - size.wide, SHEET + shown, _NEVER))
     if len(found) != count - 1:
@@ -477,13 +491,17 @@ class _Costs(NamedTuple):
     end: float
 
     @classmethod
-    def of(cls, ground: Ground, axis: int, lean: int) -> _Costs:
+    def of(cls, ground: Ground, axis: int) -> _Costs:
         line = _Summed.of(ground.line[:, axis], ground.weights)
         boxes = np.reshape([*ground.boxes, *ground.movable], (-1, 4))
         worth = np.array([LETTERED * box.height**2 for box in ground.boxes] + [MOVABLE] * len(ground.movable))
         begun, ended = _Summed.of(boxes[:, axis] - 1.0, worth), _Summed.of(boxes[:, axis + 2] + 1.0, worth)
-        end = float(line.places[0 if lean < 0 else -1]) if len(line.places) else 0.0
-        return cls(line, begun, ended, lean * LEANING, end)
+        return cls(line, begun, ended, 0.0, 0.0)
+
+    def leaning(self, lean: int) -> _Costs:
+        """Return the same, but that joins cost more the farther they lie from where they are to lean to."""
+        end = float(self.line.places[0 if lean < 0 else -1]) if len(self.line.places) else 0.0
+        return self._replace(lean=lean * LEANING, end=end)
 
     def at(self, places: Array) -> Array:
         """Return what a join at each of ``places`` (any shape) costs.

@@ -13,7 +13,7 @@ from geometry.box import Box
 from geometry.curves.arrays import Array
 from geometry.curves.curve import Curve
 from geometry.measuring.lengths import MILLIMETRES_PER
-from geometry.paper.fewest import CLEAR, LEAST_CLEAR, Lean, Rows, Size, fewest
+from geometry.paper.fewest import CLEAR, LEAST_CLEAR, Lean, Rows, Search, Size
 from geometry.paper.ground import Ground, together
 from geometry.paper.papers import LEAST_MIDDLE, Printing
 from geometry.refusal import Refused
@@ -171,9 +171,9 @@ def _best(ground: Ground, printing: Printing, avoid: Sequence[Box], clears: Sequ
         wide, high = _sides(printing, printable, drawing.grown(CLEAR))
         if np.prod(np.ceil(np.divide((drawing.width, drawing.height), (wide - printing.overlap, high - printing.overlap)))) <= MOST_PLACES:
             sizes.append(Size(wide, high, printing.overlap, printing.white))  # else hopeless, and slow to try
-    best = fewest(ground, sizes, avoid, clears[0]) if sizes else None
+    best = Search.of(ground, sizes, clears[0]).fewest(avoid) if sizes else None
     for clear in clears[1:]:  # going nearer has to save a sheet
-        best = best and (fewest(ground, sizes, avoid, clear, most=best.sheets - 1) or best)
+        best = best and (Search.of(ground, sizes, clear).fewest(avoid, most=best.sheets - 1) or best)
     if best is None or best.sheets > MOST_SHEETS:
         raise Refused("too many sheets", most=MOST_SHEETS)
     return best
@@ -211,20 +211,27 @@ def leaning(parts: Sequence[Ground], tilings: Sequence[Tiling], avoid: Sequence[
     """
     grounds = list(parts) if len(tilings) > 1 else [together(parts)]
     rooms = [ground.bounds() for ground in grounds]
+    searches = [_searches(ground, tiling) for ground, tiling in zip(grounds, tilings)]
     for lean in LEANS:
-        leant = [_leant(one, ground, lean, [*avoid, *rooms[:i], *rooms[i + 1 :]]) for i, (one, ground) in enumerate(zip(tilings, grounds))]
+        leant = [_leant(one, some, lean, [*avoid, *rooms[:i], *rooms[i + 1 :]]) for i, (one, some) in enumerate(zip(tilings, searches))]
         if not _clash(leant):
             yield leant
 
 
-def _leant(tiling: Tiling, ground: Ground, lean: Lean, avoid: Sequence[Box]) -> Tiling:
-    printing, first = tiling.printing, tiling.tiles[0]
-    sizes = [Size(*sides, printing.overlap, printing.white) for sides in tiling.sides()]
+def _searches(ground: Ground, tiling: Tiling) -> list[Search]:
+    """Return where sheets as those of a tiling are looked for: clear of the end of the printing first."""
+    sizes = [Size(*sides, tiling.printing.overlap, tiling.printing.white) for sides in tiling.sides()]
+    return [Search.of(ground, sizes, clear) for clear in (CLEAR, LEAST_CLEAR)]
+
+
+def _leant(tiling: Tiling, searches: list[Search], lean: Lean, avoid: Sequence[Box]) -> Tiling:
+    """Return a tiling that leans; of the ``searches`` those are taken away that find none of so few sheets."""
     avoid = [box.grown(LEAST_CLEAR) for box in avoid]
-    for clear in (CLEAR, LEAST_CLEAR):
-        found = fewest(ground, sizes, avoid, clear, lean, len(tiling.tiles))
+    while searches:
+        found = searches[0].fewest(avoid, lean, len(tiling.tiles))
         if found is not None:
-            return _tiling(found, printing, first.row)
+            return _tiling(found, tiling.printing, tiling.tiles[0].row)
+        del searches[0]
     return tiling
 
 

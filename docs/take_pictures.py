@@ -71,6 +71,7 @@ DIALOGS = [
     Dialog("client-book-dialog.png", "org.tieredsleeve.client_book", "Client Book", "book"),
     Dialog("print-pages-paper.png", "org.tieredsleeve.print_pages", "4 Print Pages", "paper"),
     Dialog("print-pages-what.png", "org.tieredsleeve.print_pages", "4 Print Pages", "what"),
+    Dialog("print-pages-projector.png", "org.tieredsleeve.print_pages", "4 Print Pages", "other"),
 ]
 DRAWINGS = [
     Drawing("drafted-sleeve.png", lambda: on_a_page_that_holds_it(drafted())),

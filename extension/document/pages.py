@@ -18,6 +18,8 @@ from geometry.refusal import Refused
 
 #: Less than this nothing that a page shows lies outside its margin, px.
 MOST_SHIFT = 1.0
+#: By so small a share a viewBox may be too narrow or too low for its page: less than 0.05 mm of A3.
+MOST_MISFIT = 1e-4
 
 #: Lines this near to where they were are where they were, millimetres.
 SAME_PLACE = 0.05
@@ -34,11 +36,16 @@ def can_have_pages(svg: inkex.SvgDocumentElement) -> bool:
     )
 
 
-def refuse_shifted(svg: inkex.SvgDocumentElement) -> None:
-    """Raise :class:`Refused` where user units count from elsewhere than the page's corner: the editor's PDF then lacks what lies
-    outside of the pages moved by as much (seen in 1.2.2).
+def refuse_untrue(svg: inkex.SvgDocumentElement) -> None:
+    """Raise :class:`Refused` where the editor's pages would be untrue (seen in 1.2.2).
+
+    Where the viewBox has other proportions than the page they are of another size than asked for.  Where user units count from
+    elsewhere than the page's corner the PDF lacks what lies outside of the pages moved by as much.
     """
     view = viewport(svg)
+    wide, high = view.filling
+    if max(abs(wide / view.wide - 1), abs(high / view.high - 1)) > MOST_MISFIT:
+        raise Refused("page of other proportions", viewbox=svg.attrib.get("viewBox", ""), wide=f"{wide:.6g}", high=f"{high:.6g}")
     if max(abs(view.shift_x), abs(view.shift_y)) > MOST_SHIFT:
         raise Refused("page off its origin", viewbox=svg.attrib.get("viewBox", ""))
 

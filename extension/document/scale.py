@@ -34,7 +34,7 @@ class DocumentHasNoSize(Refused):
 
 
 class Viewport(NamedTuple):
-    """The page that width, height and viewBox make: its size in px, and where user units fall on it.
+    """The page that width, height and viewBox make: its size in px, and where user units fall on it; the viewBox's own ``wide`` and ``high``.
 
     A point (x, y) in user units lies at (scale_x x + shift_x, scale_y y + shift_y) px of the page.
     """
@@ -45,6 +45,13 @@ class Viewport(NamedTuple):
     scale_y: float
     shift_x: float
     shift_y: float
+    wide: float
+    high: float
+
+    @property
+    def filling(self) -> tuple[float, float]:
+        """How wide and high the viewBox would be at the same scale if it filled the page."""
+        return self.width / self.scale_x, self.height / self.scale_y
 
 
 def viewport(svg: inkex.SvgDocumentElement) -> Viewport:
@@ -69,7 +76,7 @@ def _viewport(viewbox: str | None, wide: str | None, high: str | None, alignment
     whole = box[2:] if box else _DEFAULT_SIZE
     width, height = _size("width", wide, whole[0]), _size("height", high, whole[1])
     if box is None:
-        return Viewport(width, height, 1.0, 1.0, 0.0, 0.0)
+        return Viewport(width, height, 1.0, 1.0, 0.0, 0.0, width, height)
 
     scale_x, scale_y = width / box[2], height / box[3]
     before_x = before_y = 0.0
@@ -79,7 +86,7 @@ def _viewport(viewbox: str | None, wide: str | None, high: str | None, alignment
         scale_x = scale_y = (max if how[3] == "slice" else min)(scale_x, scale_y)
         before_x = (width - box[2] * scale_x) * _SHARE_BEFORE[how[1]]
         before_y = (height - box[3] * scale_y) * _SHARE_BEFORE[how[2]]
-    view = Viewport(width, height, scale_x, scale_y, before_x - box[0] * scale_x, before_y - box[1] * scale_y)
+    view = Viewport(width, height, scale_x, scale_y, before_x - box[0] * scale_x, before_y - box[1] * scale_y, *box[2:])
     units = all(_SMALLEST_UNIT < scale < 1 / _SMALLEST_UNIT for scale in (scale_x, scale_y))
     if not units or max(abs(view.shift_x), abs(view.shift_y)) > FARTHEST * _PX_PER_MM:
         raise DocumentHasNoSize("document scale unusable", typed=viewbox)

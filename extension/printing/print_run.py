@@ -129,7 +129,7 @@ def prepared(svg: inkex.SvgDocumentElement) -> Prepared:
     pages.remove_our_pages(svg)
     with_pages, listed = pages.can_have_pages(svg), pages.has_pages(svg)
     if with_pages:
-        pages.refuse_shifted(svg)
+        pages.refuse_untrue(svg)
     is_hers = not listed and _draws_on_own_page(svg)
     if with_pages and is_hers:
         pages.list_own_page(svg)

@@ -593,6 +593,9 @@ PAPER: Mapping[str, str] = {
     "page off its origin": "The page of this document does not begin at 0, 0 (its viewbox reads “{viewbox}”), and the editor would leave lines"
     " out of the PDF without a word. In File > Document Properties… set X and Y of the viewbox to 0: the page moves, the drawing stays as it"
     " is. If they are 0 already, copy the sleeve into a new document. Then print again.",
+    "page of other proportions": "The viewbox of this document (it reads “{viewbox}”) has other proportions than its page, and the editor would make"
+    " sheets of a wrong size without a word. In File > Document Properties… set the viewbox to X 0, Y 0, width {wide} and height {high}: the"
+    " drawing keeps its size. Then print again.",
     "nested sizes alike": "{one} and {other} are drawn with the same line: there are more sizes here than kinds of line. Hide the layer of one of"
     " them (Layer > Layers and Objects…), then print again.",
     "projection too large": "That would make a page of {wide:up} by {high:up}, and no page is longer than {most:down}. Tick less.",

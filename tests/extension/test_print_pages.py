@@ -141,14 +141,26 @@ def test_pages_are_true_in_any_document(run_effect, drafted, name):
         assert (width * across, height * down) == pytest.approx(A4, rel=1e-6)
 
 
-@pytest.mark.parametrize("name", ["centimetres", "meet", "slice"])
-def test_a_page_off_its_origin_is_refused_for_the_editor_would_leave_lines_out(run_effect, drafted, name):
-    """Seen in Inkscape 1.2.2: of 586 words in the PDF of the same sleeve 570, 332 and 255 were left.  What is advised helps."""
-    attributes, _, _ = SIZED[name]
+def test_a_page_off_its_origin_is_refused_for_the_editor_would_leave_lines_out(run_effect, drafted):
+    """Seen in Inkscape 1.2.2: of 586 words in the PDF of the same sleeve 570 were left.  What is advised helps."""
+    attributes, _, _ = SIZED["centimetres"]
     document = drafted(f"<svg {EDITORS} {attributes}/>")
     assert "does not begin at 0, 0" in refused(run_effect(SCRIPT, {"paper": "A4"}, document))
-    if name == "centimetres":
-        assert ours(drawn(run_effect(SCRIPT, {"paper": "A4"}, document.replace('viewBox="-50 -20', 'viewBox="0 0'))))
+    assert ours(drawn(run_effect(SCRIPT, {"paper": "A4"}, document.replace('viewBox="-50 -20', 'viewBox="0 0'))))
+
+
+@pytest.mark.parametrize("fit", ["xMidYMid meet", "xMinYMin meet", "xMidYMid slice", "xMinYMin slice"])
+def test_a_viewbox_of_other_proportions_is_refused_for_the_editor_would_make_sheets_of_a_wrong_size(run_effect, drafted, fit):
+    """Seen in Inkscape 1.2.2: A4 came out 296.69 by 629.71 mm (meet) and 98.9 by 209.9 mm (slice).  What is advised helps: the
+    sleeve is as large as before (SVG 2, section 8.2)."""
+    document = drafted(f'<svg {EDITORS} width="800px" height="600px" viewBox="0 0 400 100" preserveAspectRatio="{fit}"/>')
+    said = refused(run_effect(SCRIPT, {"paper": "A4"}, document))
+    assert "other proportions than its page" in said and "“0 0 400 100”" in said
+    wide, high = re.search(r"X 0, Y 0, width ([\d.]+) and height ([\d.]+):", said).groups()
+    mended = document.replace('viewBox="0 0 400 100"', f'viewBox="0 0 {wide} {high}"')
+    before, after = (np.ptp(cutting_line(inkex.load_svg(text.encode()).getroot()), axis=0) for text in (document, mended))
+    assert after == pytest.approx(before, rel=1e-5)
+    assert ours(drawn(run_effect(SCRIPT, {"paper": "A4"}, mended)))
 
 
 def cutting_line(root) -> np.ndarray:

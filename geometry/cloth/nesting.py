@@ -16,6 +16,7 @@ import numpy as np
 from geometry.affine import IDENTITY, Affine
 from geometry.box import Box
 from geometry.cloth.beside import Beside, Placed
+from geometry.cloth.holes import held_in_holes, laid_in_holes
 from geometry.cloth.joins import Strip
 from geometry.cloth.profiles import HALF, MIRRORED, QUARTER, Fineness, Stood, stand
 from geometry.cloth.rows import Laid, Rows, kind_of
@@ -137,13 +138,27 @@ def _stood_beside(piece: Beside, index: int, may_turn: bool) -> list[Stood]:
 
 def nest_pieces(outlines: Sequence[Curve], strips: Sequence[Strip], width: float, one_way: bool = False) -> OutlineLay:
     """Lay pieces of cloth that has no direction, one for each of ``strips``: one by one, in rows across the cloth, and in
-    rows down the cloth; the shortest of these lays.  All lie ``one_way`` up where it has a nap: then only one by one.
+    rows down the cloth; the shortest of these lays, small ones in the holes of large ones where that is shorter.  All lie
+    ``one_way`` up where it has a nap: then only one by one.
 
     Raises ``ValueError`` where one is wider than the cloth.
     """
+    lay = _side_by_side(outlines, width, one_way)
+    held = held_in_holes(outlines, PIECES_APART)
+    if held:
+        rest = [i for i in range(len(outlines)) if i not in held]
+        fewer = _side_by_side([outlines[i] for i in rest], width, one_way)
+        placements = laid_in_holes(outlines, dict(zip(rest, fewer.placements)), held, PIECES_APART)
+        if placements and fewer.length < lay.length:
+            lay = fewer._replace(placements=placements)
+    return lay._replace(strips=tuple(strips))
+
+
+def _side_by_side(outlines: Sequence[Curve], width: float, one_way: bool) -> OutlineLay:
+    """Return the shortest lay of pieces of which none lies within another."""
     patterns, members = _alike(outlines)
     if one_way:
-        return _one_by_one(patterns, members, width, _ONE_WAY)._replace(strips=tuple(strips))
+        return _one_by_one(patterns, members, width, _ONE_WAY)
     lays: list[OutlineLay] = []
     for first in (IDENTITY, QUARTER) if len(outlines) <= _FEW else (IDENTITY,):
         kinds = [kind_of(pattern, len(each), _ROWS, first) for pattern, each in zip(patterns, members)]
@@ -152,7 +167,7 @@ def nest_pieces(outlines: Sequence[Curve], strips: Sequence[Strip], width: float
     least = sum(kind.area * kind.number for kind in kinds) / width
     if len(outlines) <= _FEW or not lays or min(lay.length for lay in lays) > _GOOD * least:
         lays.append(_one_by_one(patterns, members, width, (*_SQUARE, _ANY_ANGLE) if len(outlines) <= _FEW else _SQUARE))
-    return min(lays, key=lambda lay: lay.length)._replace(strips=tuple(strips))
+    return min(lays, key=lambda lay: lay.length)
 
 
 def nest_beside(

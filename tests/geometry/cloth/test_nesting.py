@@ -251,3 +251,27 @@ def test_flounces_lie_beside_what_is_taken_of_a_cloth(tiers, fullness, layers, w
         assert all(shape.distance(shapes[k]) >= PIECES_APART - 0.11 for k in near)
     saved = (long + alone.length - lay.length) * cloth
     assert saved >= 0.25 * min((cloth - wide) * long, alone.length * cloth)
+
+
+def ring(inner, outer, angle=5.6):
+    """A ring with a narrow mouth, its centre at (0, 0)."""
+    return solve_flounce(inner * angle, outer - inner, outer / inner, 1.0, 10.0, 0.0, 5.0).cut_piece()
+
+
+@pytest.mark.parametrize("one_way", [False, True])
+def test_rings_lie_in_the_holes_of_rings(one_way):
+    """Of three rings that fit one into the other, and of seven small ones in a large one's hole, none takes cloth but the largest;
+    beside it they would, whatever the lay, where the cloth is no wider than that.
+    """
+    large, middle, small, least = ring(300.0, 400.0), ring(150.0, 270.0), ring(60.0, 130.0), ring(30.0, 90.0)
+    for outlines in ([small, large, middle], [large, *[least] * 7], [large, *[middle] * 2, large, small], [small] * 3):
+        strips = [Strip(number, 1, 1, 0.0, 0.0) for number in range(len(outlines))]
+        largest = max(outlines, key=lambda each: each.bounds()[2])
+        left, top, right, bottom = largest.bounds()
+        lay = nest_pieces(outlines, strips, right - left + 1.0, one_way)
+        shapes = [Polygon(each.transformed(place.matrix).flatten(0.05)) for each, place in zip(outlines, lay.placements)]
+        assert all(one.distance(other) >= PIECES_APART - 0.11 for one, other in itertools.combinations(shapes, 2))
+        assert all(box(-1e-6, -1e-6, lay.width + 1e-6, lay.length + 1e-6).covers(shape) for shape in shapes)
+        number = sum(each is largest for each in outlines)
+        if number < len(outlines):
+            assert lay.length <= number * (max(right - left, bottom - top) + PIECES_APART + 0.2)

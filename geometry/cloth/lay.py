@@ -353,7 +353,24 @@ class _Job:
                 if joins > self.allowed.get(_alike(strip), 0):
                     self.allowed[_alike(strip)], short = joins, True
             if not short:
-                return bands
+                return self._trimmed(bands)
+
+    def _trimmed(self, bands: _Bands) -> _Bands:
+        """Return the bands with what their tier allows for joins that none of its strips has cut off the last piece of each, where
+        that stays a hand long.
+        """
+        joins = _joins(bands.cuts, len(self.strips))
+        last = {cut.strip: number for number, cut in enumerate(bands.cuts)}
+        cuts = list(bands.cuts)
+        for alike, allowed in list(self.allowed.items()):
+            mine = [i for i, strip in enumerate(self.strips) if _alike(strip) == alike]
+            most = max(joins[i] for i in mine)
+            less = self.total(mine[0], allowed) - self.total(mine[0], most)
+            if most < allowed and all(cuts[last[i]].length - less >= HAND - _HAIR for i in mine):
+                self.allowed[alike] = most
+                for i in mine:
+                    cuts[last[i]] = cuts[last[i]]._replace(length=cuts[last[i]].length - less)
+        return bands._replace(cuts=cuts)
 
     def _lanes(self) -> list[tuple[int, ...]]:
         """Return the strips that are cut alike, left and right of one tier and layer; each alone where some have no twin."""

@@ -1,6 +1,7 @@
 """Lays of strips: by shapely no piece overlaps another or leaves the cloth; by scipy's exact solver none is far from the least."""
 import itertools
 import math
+from random import Random
 
 import numpy as np
 import pytest
@@ -12,7 +13,7 @@ from shapely.strtree import STRtree
 
 from geometry.cloth.bounds import lower_bound
 from geometry.cloth.joins import HAND, Strip
-from geometry.cloth.lay import RIBBON, WHOLE, lay_beside, lay_on_border, lay_strips
+from geometry.cloth.lay import RIBBON, RUN_ON, WHOLE, lay_beside, lay_on_border, lay_strips
 from geometry.cloth.pleats import solve_pleats
 from geometry.cloth.tape import CENTIMETRES, INCHES
 
@@ -281,3 +282,24 @@ def test_what_is_left_beside_is_used_first():
     strips = strips_of([(100.0, 400.0)], 2)
     plans = lay_beside(strips, 1300.0, 12.0, CENTIMETRES, (500.0, 200.0))
     assert min(plan.length for plan in plans) == 200.0
+
+
+def test_no_tier_keeps_what_it_allows_for_joins_that_it_has_not():
+    """Of pleated tiers by lot that run on from band to band, each is cut so long as its joins ask: by the sum of its length, and for
+    every join what that takes up and a mark, rounded up to a mark.
+    """
+    for seed in range(60):
+        lot = Random(seed)
+        strips = []
+        for tier in range(1, lot.randint(1, 4) + 1):
+            length = lot.uniform(600, 3000)
+            folds, wide = tuple(40.0 + 80 * i for i in range(int(length // 80))), lot.uniform(80, 140)
+            strips += [Strip(tier, sleeve, 1, wide, length, folds) for sleeve in (1, 2)]
+        for plan in lay_strips(strips, lot.choice([900, 1370]), 12.0, CENTIMETRES):
+            if plan.way == RUN_ON:
+                for tier in {strip.tier for strip in strips}:
+                    mine = [i for i, strip in enumerate(plan.strips) if strip.tier == tier]
+                    needed = plan.strips[mine[0]].length + max(plan.joins[i] for i in mine) * (12.0 + CENTIMETRES.mark)
+                    for i in mine:
+                        cut = sum(plan.cut(piece) for piece in plan.pieces if piece.strip == i)
+                        assert needed - 1e-6 <= cut < needed + CENTIMETRES.mark and plan.totals[i] == pytest.approx(cut)

@@ -92,8 +92,10 @@ def mark_sheets(layer: inkex.Layer, printed: Sequence[Printed], blocks: Sequence
         taken = [*part.boxes(), *blocks]
         ground = part.ground()
         all_joins = list(part.tiling.joins())
+        marked: list[tuple[float, float]] = []
         for join in all_joins:
-            for place in join_marks(join, ground):
+            for place in join_marks(join, ground, marked):
+                marked.append(place)
                 joined += 1
                 mark, numbers = _mark_join(sheet, joins, join, place, joined)
                 lines.append(mark)

@@ -307,8 +307,10 @@ def trim_lines(tiling: Tiling) -> list[Curve]:
     return lines
 
 
-def join_marks(join: Join, ground: Ground) -> list[tuple[float, float]]:
-    """Return where marks stand on the line along which ``join.after`` is trimmed: where least is drawn, near the shares."""
+def join_marks(join: Join, ground: Ground, others: Sequence[tuple[float, float]] = ()) -> list[tuple[float, float]]:
+    """Return where marks stand on the line along which ``join.after`` is trimmed: off the marks of ``others``, where least is
+    drawn, near the shares.
+    """
     start, end = join.line
     shares = JOIN_SHARES if np.hypot(*(end - start)) >= SHORT_JOIN else (0.5,)
     marks = []
@@ -316,7 +318,8 @@ def join_marks(join: Join, ground: Ground) -> list[tuple[float, float]]:
     for share in shares:
         places = start + np.array([share + shift for shift in JOIN_SHIFT])[:, None] * (end - start)
         drawn = (abs(near[None] - places[:, None]) < JOIN_MARK_ROOM).all(axis=2).sum(axis=1)
-        x, y = places[drawn.argmin()].tolist()
+        over = (abs(np.reshape(others, (1, -1, 2)) - places[:, None]) < 2 * JOIN_MARK_ROOM).all(axis=2).sum(axis=1)
+        x, y = places[np.lexsort((drawn, over))[0]].tolist()
         marks.append((x, y))
     return marks
 

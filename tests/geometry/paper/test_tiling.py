@@ -491,6 +491,16 @@ def test_join_marks_lie_on_the_line_that_is_cut_and_on_both_sheets():
             assert box(*tiling.page(join.before)).covers(square) and box(*tiling.page(join.after)).covers(square)
 
 
+@pytest.mark.parametrize(("size", "paper"), list(product(SIZES, ("A4", "letter", "A3"))))
+def test_join_marks_keep_off_each_other(size, paper):
+    """Where a row's join ends at the one below, the marks of both would stand in its corner."""
+    ground, squares = ground_of(lines_of(size), []), []
+    for join in lay_out(ground, printing(paper)).joins():
+        places = join_marks(join, ground, [place for place, _ in squares])
+        squares += [(place, box(*join_mark(place).bounds()).buffer(5.5, cap_style="square", join_style="mitre")) for place in places]
+    assert not any(one.intersection(other).area > 1e-6 for (_, one), (_, other) in combinations(squares, 2))
+
+
 def test_join_marks_keep_off_what_is_drawn():
     ground = ground_of(lines_of("median"), [])
     tiling = lay_out(ground, printing("A4", "portrait"))

@@ -174,7 +174,7 @@ def nest_beside(
     outlines: Sequence[Curve], strips: Sequence[Strip], width: float, corners: Sequence[tuple[float, float]], one_way: bool = False
 ) -> Iterator[OutlineLay]:
     """Lay pieces on cloth of which the left corner at its beginning is taken, so wide and so long, for one corner after the other:
-    below that, as many in rows beside it as go in there, or one by one wherever they go; the shortest of these lays.
+    below that, as many in rows beside it as go in there, or, of few, one by one wherever they go; the shortest of these lays.
 
     Raises ``ValueError`` where one is wider than the cloth.
     """
@@ -183,10 +183,12 @@ def nest_beside(
     for wide, long in corners:
         lays = [_below(alone, {}, long)]
         if not one_way:
-            for beside in _rows_beside(patterns, members, width - wide, long, wide):
+            ways = _rows_beside(patterns, members, width - wide, long, wide)
+            beside = max(ways, key=lambda way: sum(abs(outlines[i].signed_area()) for i in way), default={})
+            if beside:
                 rest = [outline for i, outline in enumerate(outlines) if i not in beside]
                 lays.append(_below(nest_pieces(rest, (), width) if rest else OutlineLay((), width, 0.0), beside, long))
-            if len(outlines) <= _VERY_MANY:
+            if len(outlines) <= _MANY:
                 lays.append(_one_by_one(patterns, members, width, (_UPRIGHT + _ACROSS,), (wide, long)))
         yield min(lays, key=lambda lay: lay.length)._replace(strips=tuple(strips))
 

@@ -98,10 +98,11 @@ def parts_of(sleeve: inkex.Layer, ticked: Mapping[str, bool], survey: Survey) ->
     """Return what of the sleeve is ticked: the pattern, and the notes and each report as parts of their own.
 
     Whatever else stands on the pattern, such as marks of another command or what she put in herself,
-    is printed with it.
+    is printed with it; what she put beside it goes with the notes.
     """
     children = [child for child in sleeve if isinstance(child.tag, str) and child.tag != f"{_SVG}metadata"]
-    pattern = [child for child in children if part_of(child) in PATTERN or child.tag != f"{_SVG}g"]
+    loose = [child for child in children if child.tag != f"{_SVG}g"]
+    pattern = [child for child in children if part_of(child) in PATTERN or (child in loose and part_of(child))] or loose
     parts = {tick: [] for tick in TICKS}
     title = title_of_sleeve(sleeve)
     whose = "".join(title.partition(" – ")[1:])  # a sheet that lies about alone says whose it is

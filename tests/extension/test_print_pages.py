@@ -803,6 +803,19 @@ def test_what_is_lettered_on_a_sheet_lies_inside_its_printing(run_effect, drafte
             assert any(page.buffer(0.01).contains(room) for page in printable), span.text
 
 
+def test_what_she_wrote_on_the_pattern_is_printed_and_beside_it_only_with_the_notes(run_effect, drafted):
+    """Beside the pattern her note would else take sheets of its own."""
+    root = etree.fromstring(drafted().encode())
+    [sleeve], runs = parts(root, "sleeve"), []
+    for said, at, notes in ((None, 0, False), ("take in here", 200, False), ("ask her", 900, False), (None, 0, True)):
+        if said:
+            etree.SubElement(sleeve, f"{SVG}text", x=str(at), y=str(at), style="font-size:5px").text = said
+        runs.append(drawn(run_effect(SCRIPT, {"paper": "A4", "notes": notes}, etree.tostring(root).decode())))
+    assert len({len(sheets_of(one)) for one in runs[:3]}) == 1
+    words = [" ".join(" ".join(text.itertext()) for text in parts(one, "sheets")[0].iter(f"{SVG}text")) for one in runs]
+    assert ["ask her" in each for each in words] == [False, False, False, True]
+
+
 # --- pages that are no longer true ----------------------------------------------------------------------
 
 REMEASURE = REPOSITORY / "extension" / "remeasure_sleeve.py"

@@ -181,7 +181,7 @@ NOT_HIDDEN = "Some joins fall within a hand of an end or the middle, since the c
 
 def among_sentence(wide: str, long: str) -> str:
     """Return where sleeves lie on the cloth of the tiers."""
-    return f"The sleeves lie in its left corner, {wide} wide and {long} long; strips are laid into what is left beside and below them."
+    return f"The sleeves lie in its left corner, {wide} wide and {long} long; all else is laid into what is left beside and below them."
 
 
 #: What stands where a cloth is bought with another, and what is said of it.

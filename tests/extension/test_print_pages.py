@@ -857,6 +857,18 @@ def test_a_sheet_names_the_client_that_the_pattern_is_lettered_with_whatever_the
     assert said in [" ".join(span.text for span in text) for text in marks.iter(f"{SVG}text")]
 
 
+@pytest.mark.parametrize("scaled", [1.0, 0.97])
+def test_a_sleeve_as_drafted_is_not_called_edited(run_effect, drafted, scaled):
+    """A toddler's whose Cutting line has a node on a straight piece when it is drafted, and none when it is read from the drawing."""
+    measured = {
+        "bust_girth": 62.3, "off_shoulder_girth": 71.4, "shoulder_width": 26.4, "upper_arm_girth": 17.1, "upper_arm_level": 9.7,
+        "elbow_girth": 17.3, "elbow_level": 14.0, "sleeve_length": 21.3, "hem_girth": 15.3, "hand_girth": 15.4, "body_edge_reduction": 3.0,
+        "ease_cap": 1.0, "ease_upper_arm": 1.1, "ease_elbow": 1.1, "ease_hem": 1.0,
+    }  # fmt: skip
+    svg = drafted(unit="cm", tiers=4, **{name: f"{value * scaled:.2f}" if "girth" in name else value for name, value in measured.items()})
+    assert ours(drawn(run_effect(SCRIPT, {"paper": "A4"}, svg)))
+
+
 # --- a document of several clients ----------------------------------------------------------------------
 
 

@@ -40,7 +40,7 @@ MOST_EXTRA = 60.0
 #: A sheet costs more than any join; what is lettered, for each millimetre of its height squared, as much as so many
 #: millimetres of line along the join, so that names are cut last; lettering that can be moved, as much as so many millimetres;
 #: and that sheets show what isn't to be printed more than anything lettered.
-SHEET, LETTERED, MOVABLE, SHOWN = 1e6, 6.0, 30.0, 1e5
+SHEET, LETTERED, MOVABLE, SHOWN = 1e6, 6.0, 3.0, 1e5
 
 #: Where all that is blank is to lie at one side, a join costs so much line for each millimetre that it lies nearer to the other.
 LEANING = 1.0

@@ -34,6 +34,8 @@ def in_sight(start: Array, ends: Array, segments: Array) -> Flags:
     a, b = segments[None, :, :2], segments[None, :, 2:]
     p, q = np.asarray(start, dtype=float)[None, None], np.asarray(ends, dtype=float)[:, None]
     between = (_side(a, b, p) * _side(a, b, q) <= 0) & (_side(p, q, a) * _side(p, q, b) <= 0)
+    # On one line both are 0 wherever they lie on it; then it matters whether they reach each other.
+    between &= ((np.minimum(a, b) <= np.maximum(p, q)) & (np.minimum(p, q) <= np.maximum(a, b))).all(axis=2)
     clear: Flags = np.logical_not(between.any(axis=1))
     return clear
 

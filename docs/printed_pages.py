@@ -19,7 +19,7 @@ from extension.wording.notes import FIRST_PAGE
 from tests.host import editor_environment
 
 MARGIN = 10.0  # mm, as asked for below
-OPTIONS = ["--paper=A4", f"--margin={MARGIN:g} mm", "--overlap=10 mm"]
+OPTIONS = ["--paper=A4", f"--margin={MARGIN:g} mm", "--overlap=3/8 in"]
 #: Small enough that nobody takes the pictures for patterns.
 PIXELS_PER_MM = 2.2
 TABLE_GREY, EDGE_GREY, GAP = "#9a9a9a", "#b8b8b8", 12

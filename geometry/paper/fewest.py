@@ -17,13 +17,11 @@ import numpy as np
 from geometry.box import Box
 from geometry.curves.arrays import Array, Flags
 from geometry.paper.ground import STEP, Ground
+from geometry.paper.join_costs import JoinCosts
 from geometry.paper.papers import LEAST_MIDDLE
 
 #: What is drawn keeps this far from where the printing ends, stroke and all; or so much where that saves a sheet.
 CLEAR, LEAST_CLEAR = 1.5, 0.3
-
-#: Joins lie so far from lines along them, where there is a choice, or as many of these as can be.
-OFF_LINES = (6.0, 4.0, 2.0)
 
 #: At last joins are tried in steps so fine, and no farther from where they were found.
 FINE, FINE_REACH = 0.5, 12.0
@@ -37,13 +35,8 @@ MOST_SLICES = 280
 #: Sheets of a row may overlap by so much more than asked, that a join may keep off what is drawn.
 MOST_EXTRA = 60.0
 
-#: A sheet costs more than any join; what is lettered, for each millimetre of its height squared, as much as so many
-#: millimetres of line along the join, so that names are cut last; lettering that can be moved, as much as so many millimetres;
-#: and that sheets show what isn't to be printed more than anything lettered.
-SHEET, LETTERED, MOVABLE, SHOWN = 1e6, 6.0, 3.0, 1e5
-
-#: Where all that is blank is to lie at one side, a join costs so much line for each millimetre that it lies nearer to the other.
-LEANING = 1.0
+#: A sheet costs more than any join, and that sheets show what isn't to be printed more than anything lettered.
+SHEET, SHOWN = 1e6, 1e5
 
 _NEVER = np.inf
 
@@ -92,7 +85,7 @@ class Search(NamedTuple):
     points: Array
     slices: _Slices
     ways: list[_Way]
-    costs: _Costs
+    costs: JoinCosts
 
     @classmethod
     def of(cls, ground: Ground, sizes: Sequence[Size], clear: float = CLEAR) -> Search:
@@ -101,7 +94,7 @@ class Search(NamedTuple):
         """
         points = ground.points[np.argsort(ground.points[:, 1])]
         slices = _Slices.over(points, sizes, clear)
-        return cls(ground, points, slices, [_Way.of(size, slices) for size in sizes], _Costs.of(ground, 1))
+        return cls(ground, points, slices, [_Way.of(size, slices) for size in sizes], JoinCosts.of(ground, 1))
 
     def fewest(self, avoid: Sequence[Box], lean: Lean = EVEN, most: float = _NEVER) -> Rows | None:
         """Return the fewest sheets that hold all of the ground.
@@ -139,7 +132,7 @@ def _needed(points: Array, plan: _Plan, clear: float) -> list[list[tuple[float, 
     return [_groups(points, size, low, high, clear) for size, low, high in plan.bands()]
 
 
-def _laid(search: Search, plan: _Plan, avoid: Sequence[Box], costs: _Costs, lean: Lean) -> Rows:
+def _laid(search: Search, plan: _Plan, avoid: Sequence[Box], costs: JoinCosts, lean: Lean) -> Rows:
     """Return the sheets of all rows, these joined a little elsewhere if that costs less."""
     ground, points, slices = search[:3]
     bounds, needed, sizes = slices.bounds, _needed(points, plan, slices.clear), plan.sizes
@@ -256,7 +249,7 @@ class _Way(NamedTuple):
         return last
 
 
-def _rows(ways: Sequence[_Way], slices: _Slices, avoid: Sequence[Box], costs: _Costs) -> _Plan:
+def _rows(ways: Sequence[_Way], slices: _Slices, avoid: Sequence[Box], costs: JoinCosts) -> _Plan:
     """Return the cheapest rows, the sheets of each lying in one of the ``ways``."""
     bounds, edges = slices.bounds, slices.edges
     deepest = max(way.deepest for way in ways)
@@ -420,7 +413,7 @@ def _cuts_at(
     # The number of sheets is known: no more bands than that, so each costs a sheet.
     bands = np.full((len(edges) - 1, slices), SHEET)
     least = max(1, slices - int(_extra(size.wide, size) / thick))
-    shown, costs = _shown(edges[:-1] + size.wide + size.white, nears), _Costs.of(ground, 0).leaning(lean)
+    shown, costs = _shown(edges[:-1] + size.wide + size.white, nears), JoinCosts.of(ground, 0).leaning(lean)
     here = costs.at(edges)
     found = _cheapest(bands, (least, slices), here, np.where(edges[:-1] >= high - size.wide, SHEET + shown, _NEVER))
     if len(found) != count - 1:
@@ -435,7 +428,7 @@ def _cuts_at(
 
 
 def _finer(
-    cuts: list[float], sides: Sequence[float], span: tuple[float, float], overlap: float, extra: float, costs: _Costs,
+    cuts: list[float], sides: Sequence[float], span: tuple[float, float], overlap: float, extra: float, costs: JoinCosts,
     may_be: Callable[[list[float]], bool],
 ) -> list[float]:  # fmt: skip
     """Return the ``cuts`` between sheets or rows of these ``sides`` moved a little to where they cost less: all together, then each
@@ -459,59 +452,7 @@ def _finer(
     return [float(cut) for cut in best]
 
 
-# --- what joins cost -----------------------------------------------------------------------------------
-
-
-class _Summed(NamedTuple):
-    """Amounts along an axis: ``places`` (n,) in order, and what there is before each of them and in all (n + 1,)."""
-
-    places: Array
-    before: Array
-
-    @classmethod
-    def of(cls, places: Array, amounts: Array) -> _Summed:
-        order = np.argsort(places)
-        return cls(places[order], np.append(0.0, np.cumsum(amounts[order])))
-
-    def until(self, places: Array) -> Array:
-        """Return what there is before each of ``places`` (any shape)."""
-        until: Array = self.before[np.searchsorted(self.places, places)]
-        return until
-
-
-class _Costs(NamedTuple):
-    """What joins cost that run level (``axis`` 1) or upright (0), see :meth:`at`: how much line there is along that axis, where
-    lettering begins and ends there and what it costs to cut it, and what they cost for each millimetre from which end on.
-    """
-
-    line: _Summed
-    begun: _Summed
-    ended: _Summed
-    lean: float
-    end: float
-
-    @classmethod
-    def of(cls, ground: Ground, axis: int) -> _Costs:
-        line = _Summed.of(ground.line[:, axis], ground.weights)
-        boxes = np.reshape([*ground.boxes, *ground.movable], (-1, 4))
-        worth = np.array([LETTERED * box.height**2 for box in ground.boxes] + [MOVABLE] * len(ground.movable))
-        begun, ended = _Summed.of(boxes[:, axis] - 1.0, worth), _Summed.of(boxes[:, axis + 2] + 1.0, worth)
-        return cls(line, begun, ended, 0.0, 0.0)
-
-    def leaning(self, lean: int) -> _Costs:
-        """Return the same, but that joins cost more the farther they lie from where they are to lean to."""
-        end = float(self.line.places[0 if lean < 0 else -1]) if len(self.line.places) else 0.0
-        return self._replace(lean=lean * LEANING, end=end)
-
-    def at(self, places: Array) -> Array:
-        """Return what a join at each of ``places`` (any shape) costs.
-
-        The length of line within :data:`OFF_LINES` of it, so that lines across it count little and lines along it much, the
-        nearer the more; and what is lettered on it; and how far it lies from where it leans to.
-        """
-        near = [self.line.until(places + off) - self.line.until(places - off) for off in OFF_LINES]
-        costs: Array = sum(near) / len(near) + self.begun.until(places) - self.ended.until(places) - self.lean * (places - self.end)
-        return costs
+# --- what sheets show, and where they begin -----------------------------------------------------------
 
 
 def _shown(ends: Array, sides: Sequence[float]) -> Array:

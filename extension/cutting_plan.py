@@ -20,7 +20,7 @@ from extension.document.reading import decide_again
 from extension.settings import Kept
 from geometry.cloth import job_choices
 from geometry.cloth.beside import ALONG, LEAST, cut_beside
-from geometry.cloth.buying import BORDERS
+from geometry.cloth.buying import BORDERS, ON_BORDER
 from geometry.cloth.cutting import Job, plan_cutting, seams_finished
 from geometry.cloth.cutting_working import cutting_sums
 from geometry.cloth.edges import CUT, EDGES
@@ -77,7 +77,7 @@ class CuttingPlan(Command):
         pars.add_argument("--currency", default="")
         pars.add_argument("--maker", default="")
         pars.add_argument("--valid_until", default="")
-        pars.add_argument("--base_way", default="either_way", choices=("either_way", "one_way"))
+        pars.add_argument("--base_way", default="either_way", choices=("either_way", "one_way", ON_BORDER))
         pars.add_argument("--lining_way", default="either_way", choices=("either_way", "one_way"))
         pars.add_argument("--attach", default="bottom_up", choices=("bottom_up", "top_down"))
         pars.add_argument("--layers_sewn", default=ONE_BY_ONE, choices=(ONE_BY_ONE, TOGETHER))

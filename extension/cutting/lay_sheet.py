@@ -22,7 +22,7 @@ from extension.wording.ways import WAYS
 from geometry.affine import Affine
 from geometry.box import Box
 from geometry.cloth.beside import Placed
-from geometry.cloth.buying import BORDERS, Corner, Purchase, to_buy
+from geometry.cloth.buying import BORDERS, ON_BORDER, Corner, Purchase, to_buy
 from geometry.cloth.cutting import CuttingPlan
 from geometry.cloth.joins import HAND, Strip, hides
 from geometry.cloth.lay import RIBBON, StripLay
@@ -168,13 +168,15 @@ def lay_sentences(plan: CuttingPlan, purchase: Purchase) -> list[str]:
         return [job.LINING_WITH_BASE if cloth.with_base else job.SLEEVES_WITH_TIERS]
     if purchase.among:
         among = job.among_sentence(*(write_length(side, unit) for side in (purchase.among.wide, purchase.among.long)))
-        said = " ".join([said, among, *_laid_beside(plan, Purchase(cloth, purchase.among.sleeves, (), 0.0, 0.0, None))])
+        lies = [job.HEMS_ON_BORDER] if plan.job.cloths.base.use == ON_BORDER else []
+        said = " ".join([said, among, *lies, *_laid_beside(plan, Purchase(cloth, purchase.among.sleeves, (), 0.0, 0.0, None))])
     if isinstance(lay, OutlineLay):
         pieces = WAYS[plan.job.style.make].pieces
         if lay.strips:
             return [said, job.PIECES_ONE_WAY if cloth.one_way else pieces.laid if pieces else ""]
         repeat = write_length(cloth.repeat, unit) if cloth.repeat else ""
-        return [_beside(plan, purchase), *_laid_beside(plan, purchase), job.grain_sentence(cloth.use == "either_way", repeat)]
+        lies = job.HEMS_ON_BORDER if cloth.use == ON_BORDER else job.grain_sentence(cloth.use == "either_way", repeat)
+        return [_beside(plan, purchase), *_laid_beside(plan, purchase), lies]
     shortest = write_length(min(lay.cut(piece) for piece in lay.pieces), unit)
     pleats = any(strip.folds is not None for strip in lay.strips)
     joined = [job.RIBBON] if lay.way == RIBBON else [job.remnant_sentence(lay.all_joins, shortest, pleats)]

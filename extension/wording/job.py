@@ -215,6 +215,12 @@ def one_way_sentence(direction: str) -> str:
 PIECES_ONE_WAY = "All pieces lie the same way up. Mark the top of every piece."
 
 
+HEMS_ON_BORDER = (
+    "Hems lie on the border along the left selvedge, so the grain of the sleeves runs across the cloth; every second sleeve is mirrored. A hem"
+    " that is turned up takes the edge of the border inside: where it is to show whole, draft the sleeve with a hem allowance of 0."
+)
+
+
 def grain_sentence(either_way: bool, repeat: str) -> str:
     """Return how sleeves lie on their cloth; ``repeat`` is that of its stripes, if it has any."""
     turned = "sleeves may lie either way up" if either_way and not repeat else "all sleeves lie the same way up"

@@ -565,7 +565,7 @@ CLOTH: Mapping[str, str] = {
         " of {least:up} or more as bought, more tiers or a shorter drop."
     ),
     "cloth too narrow for a sleeve": (
-        "{cloth}: {width:down} of usable width can be cut, shrinking taken off, but one sleeve with its allowances is {sleeve:up} wide."
+        "{cloth}: {width:down} of usable width can be cut, shrinking taken off, but one sleeve with its allowances takes {sleeve:up} of it."
         " A usable width of {least:up} or more as bought would do."
     ),
     # the sleeve to plan for, and the files

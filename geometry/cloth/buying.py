@@ -15,7 +15,8 @@ class Cloth(NamedTuple):
     """A cloth as bought: usable width, the share by which it shrinks in the wash before it is cut, the spare
     share to buy, and the price for a yard or metre (None where unknown).
 
-    ``use`` is "across", "along", "cheaper" or one of :data:`BORDERS` for strips; "one_way" or "either_way" up for sleeves.
+    ``use`` is "across", "along", "cheaper" or one of :data:`BORDERS` for strips; "one_way" or "either_way" up for sleeves, or
+    :data:`ON_BORDER`.
     Stripes across the cloth come again after every ``repeat``, 0 where there are none.  All pieces of tiers lie ``one_way``
     up where the cloth has a nap or a direction.  Sleeves may be cut ``with_tiers``, from the cloth of those, and
     a lining ``with_base``.
@@ -42,6 +43,9 @@ class Cloth(NamedTuple):
 
 #: Strips run along a border, their free edges on it: at the left selvedge, or one at each.
 BORDERS = ("border", "borders")
+
+#: Sleeves lie with their hems on a border along the left selvedge.
+ON_BORDER = "on_border"
 
 
 #: What the cloth of the innermost layers is called.

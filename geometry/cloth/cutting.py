@@ -15,9 +15,9 @@ from geometry.cloth.joins import Strip
 from geometry.cloth.lay import StripLay, lay_on_border, lay_strips
 from geometry.cloth.layers import as_seen, check_layers, colour_of, layers_of
 from geometry.cloth.making import Pattern, TierStyle
-from geometry.cloth.nesting import OutlineLay, lay_outlines, nest_beside, nest_pieces
+from geometry.cloth.nesting import OutlineLay, nest_beside, nest_pieces
 from geometry.cloth.offers import BEST, FEWEST_JOINS, FITTED, LEAST_CLOTH, ONE_RIBBON, Candidates, Offer, Worth, offer, together
-from geometry.cloth.one_cloth import corners, lining_bought_with, sleeves_bought_with, strips_with
+from geometry.cloth.one_cloth import corners, lay_sleeves, lining_bought_with, sleeves_bought_with, strips_with, width_taken
 from geometry.cloth.other_lines import Others, hung_on, ruffles
 from geometry.cloth.strips import Hung, Tier, check_trim, drops_of, measure_lines, plan_strips, remade, spacings
 from geometry.cloth.tape import Tape
@@ -477,18 +477,15 @@ def _either_way(cloth: Cloth, lays: Sequence[StripLay], bought: Callable[[StripL
 def _least_beside(piece: Curve, job: Job, ways: Sequence[tuple[Beside, ...]]) -> tuple[Beside, ...]:
     """Return of several ways to cut what lies beside the sleeves that which takes the shortest cloth; where that is the same, the first."""
     cloth = job.cloths.net if job.cloths.base.with_tiers else job.cloths.base
-    left, _, right, _ = piece.bounds()
-    width = usable_width(cloth, job.tape)
-    if len(ways) == 1 or width < right - left:  # a cloth that is too narrow is refused where sleeves are laid
+    width, base = usable_width(cloth, job.tape), job.cloths.base
+    if len(ways) == 1 or width < width_taken(base, piece):  # a cloth that is too narrow is refused where sleeves are laid
         return ways[0]
-    base = job.cloths.base
-    return min(ways, key=lambda way: lay_outlines(piece, job.sleeves, width, base.use == "either_way", base.repeat, way).length)
+    return min(ways, key=lambda way: lay_sleeves(base, piece, job.sleeves, width, way).length)
 
 
 def _too_narrow(cloth: Cloth, piece: Curve, tape: Tape) -> Refused:
-    """Return what to say of a cloth that is narrower than the ``piece``."""
-    left, _, right, _ = piece.bounds()
-    wide = right - left
+    """Return what to say of a cloth that is narrower than the ``piece`` as it lies."""
+    wide = width_taken(cloth, piece)
     least = width_bought(wide, cloth, tape)
     return Refused("cloth too narrow for a sleeve", cloth=_NAMED[cloth.name], width=usable_width(cloth, tape), sleeve=wide, least=least)
 
@@ -507,17 +504,17 @@ def _corners(piece: Curve, job: Job, beside: Sequence[Beside], cloths: Sequence[
     try:
         return corners(piece, job.sleeves, width, base, job.tape, beside)
     except ValueError as error:
-        raise _too_narrow(cloth, piece, job.tape) from error
+        raise _too_narrow(cloth._replace(use=base.use), piece, job.tape) from error
 
 
 def _buy_sleeves(cloths: Sequence[tuple[Cloth, Curve, Sequence[Beside]]], job: Job) -> Iterator[Purchase]:
     """Yield what to buy for pieces cut from each cloth, and beside them; cloths that are alike are laid once."""
     lays: dict[tuple[object, ...], OutlineLay] = {}
     for cloth, piece, beside in cloths:
-        width, either_way, repeat = usable_width(cloth, job.tape), cloth.use == "either_way", cloth.repeat
-        alike = id(piece), width, either_way, repeat, len(beside)
+        width = usable_width(cloth, job.tape)
+        alike = id(piece), width, cloth.use, cloth.one_way, cloth.repeat, len(beside)
         try:
-            lays[alike] = lays.get(alike) or lay_outlines(piece, job.sleeves, width, either_way, repeat, beside)
+            lays[alike] = lays.get(alike) or lay_sleeves(cloth, piece, job.sleeves, width, beside)
         except ValueError as error:
             raise _too_narrow(cloth, piece, job.tape) from error
         yield purchase(cloth, lays[alike], job.sleeves * abs(piece.signed_area()) + lays[alike].beside_area, job.tape)

@@ -129,6 +129,31 @@ def lay_outlines(
     return best
 
 
+def lay_hems_on_border(outline: Curve, count: int, width: float, repeat: float = 0.0, beside: Sequence[Beside] = ()) -> OutlineLay:
+    """Lay ``count`` sleeves one behind the other, every second one mirrored, their hems on the border along the left selvedge and so
+    their grain across the cloth; below them what is cut ``beside`` them, its grain along the cloth.
+
+    ``outline`` is the closed cutting line, its grain along y.  With a ``repeat`` along the cloth all lie whole repeats apart, so that
+    the border is the same in each.  Raises ``ValueError`` where one sleeve is longer than the cloth is wide.
+    """
+    left, top, right, bottom = outline.bounds()
+    if bottom - top > width + _HAIR:
+        raise ValueError("the sleeve is longer than the cloth is wide")
+    step = right - left + APART
+    step = math.ceil(step / repeat - 1e-9) * repeat if repeat else step
+    ways = [QUARTER @ MIRRORED if i % 2 else QUARTER for i in range(count)]
+    boxes = [way.apply_to_box(Box(left, top, right, bottom)) for way in ways]
+    own = tuple(Affine.moving(-box.left, i * step - box.top) @ way for i, (way, box) in enumerate(zip(ways, boxes)))
+    long = (count - 1) * step + right - left
+    others = [(each, _stood_beside(each, i, False)) for each in beside for i in range(each.number)]
+    if not others:
+        return OutlineLay(own, width, long)
+    below = _nest([ways for _, ways in others], width, _FINE, 0.0)
+    down = Affine.moving(0.0, long + APART)
+    placed = tuple(Placed(each.name, each.outline, down @ at) for (each, _), at in zip(others, below.placements))
+    return OutlineLay(own, width, long + APART + below.length, others=placed)
+
+
 def _stood_beside(piece: Beside, index: int, may_turn: bool) -> list[Stood]:
     """Return how one of several alike may stand: every second one of a pair mirrored, turned as the cloth lets it be."""
     ways = [IDENTITY, *([HALF] if may_turn else []), *([QUARTER] if may_turn and piece.across else [])]

@@ -7,10 +7,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from geometry.cloth.beside import Beside
-from geometry.cloth.buying import Cloth, Corner, Purchase
+from geometry.cloth.buying import ON_BORDER, Cloth, Corner, Purchase
 from geometry.cloth.joins import Strip
 from geometry.cloth.lay import StripLay, lay_beside, lay_strips
-from geometry.cloth.nesting import APART, OutlineLay, lay_outlines
+from geometry.cloth.nesting import APART, OutlineLay, lay_hems_on_border, lay_outlines
 from geometry.cloth.tape import Tape
 from geometry.curves.curve import Curve
 
@@ -21,13 +21,29 @@ def corners(piece: Curve, count: int, width: float, cloth: Cloth, tape: Tape, be
     """
     found: list[Corner] = []
     left, _, right, _ = piece.bounds()
-    for room in (width, *(min(abreast * (right - left + APART), width) for abreast in (2, 1))):
-        sleeves = lay_outlines(piece, count, room, cloth.use == "either_way" and not cloth.one_way, cloth.repeat, beside)
+    narrower = () if cloth.use == ON_BORDER else (min(abreast * (right - left + APART), width) for abreast in (2, 1))
+    for room in (width, *narrower):
+        sleeves = lay_sleeves(cloth, piece, count, room, beside)
         reached = max(box.right for box in sleeves.boxes(piece))
         wide = min(tape.up(reached + APART), width)
         if all(wide != corner.wide for corner in found):
             found.append(Corner(sleeves._replace(width=width), wide, tape.up(sleeves.length + APART), _area(piece, sleeves)))
     return found
+
+
+def lay_sleeves(cloth: Cloth, piece: Curve, count: int, width: float, beside: Sequence[Beside]) -> OutlineLay:
+    """Return ``count`` sleeves as they lie on so much width of a cloth, and what is cut ``beside`` them.  Raises ``ValueError`` where
+    one does not find room across it.
+    """
+    if cloth.use == ON_BORDER:
+        return lay_hems_on_border(piece, count, width, cloth.repeat, beside)
+    return lay_outlines(piece, count, width, cloth.use == "either_way" and not cloth.one_way, cloth.repeat, beside)
+
+
+def width_taken(cloth: Cloth, piece: Curve) -> float:
+    """Return how much width of a cloth one sleeve takes."""
+    left, top, right, bottom = piece.bounds()
+    return bottom - top if cloth.use == ON_BORDER else right - left
 
 
 def _area(piece: Curve, sleeves: OutlineLay) -> float:

@@ -187,7 +187,9 @@ def cutting_plan() -> dict[str, Said]:
         "valid_until": typed("Valid until", "Printed on the client’s page as you write it. May be empty.", ""),
         "base_way": chosen(
             "Base lies",
-            "Whether sleeves may be turned end for end on the cloth: not where it has a nap or a pattern with a direction.", EITHER_WAY,
+            "Whether sleeves may be turned end for end on the cloth: not where it has a nap or a pattern with a direction. On a border the grain runs"
+            " across the cloth.",
+            {**EITHER_WAY, "on_border": "hems on the border"},
         ),
         "lining_way": chosen("Lining lies", "Whether sleeves may be turned end for end on the lining.", EITHER_WAY),
         "attach": chosen(

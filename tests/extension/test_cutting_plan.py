@@ -278,6 +278,14 @@ def test_the_list_tells_a_tier_that_is_bought(draft, plan):
     assert not [line for line in parts(root, "gather mark") if "tier line 2" in " ".join(line.attrib.values())]
 
 
+@pytest.mark.parametrize("base_cloth", ["own", "net"])
+def test_hems_on_a_border_are_told_and_their_grain_drawn_across(draft, plan, base_cloth):
+    root, _, _ = plan(draft(tiers=2), base_way="on_border", base_cloth=base_cloth, layers="1")
+    assert "Hems lie on the border along the left selvedge" in " ".join(span.text or "" for span in root.iter("{*}tspan"))
+    lines = [path for path in (parse_path(each.get("d")) for each in parts(root, "lay grain")) if len(path) == 1]  # without the arrowheads
+    assert sum(abs((line.end - line.start).imag) < 1e-6 for line in lines) == 2
+
+
 @pytest.mark.parametrize(("unit", "other"), [("in", "cm|mm|m"), ("cm", "in|yd|″")])
 @pytest.mark.parametrize("edge", ["ribbon", "wire", "trim"])
 def test_a_job_sheet_speaks_in_one_unit(draft, plan, unit, other, edge):

@@ -150,6 +150,29 @@ def test_the_base_may_be_cut_from_the_cloth_of_the_tiers(typed):
     assert together.amounts["cutting"] == apart.amounts["cutting"]
 
 
+@pytest.mark.parametrize("base_cloth", ["own", "own_with_lining", "net"])
+def test_the_hems_of_the_base_may_lie_on_a_border(base_cloth):
+    """All lies clear on the cloth, each sleeve's hem on the left selvedge; a cloth as wide as is told holds it, an inch less does not."""
+    same = {"base_cloth": base_cloth, "base_way": "on_border", "base_shrinkage": "0", "layers": "1"}
+    planned = plan(base_width="54 in", **same)
+    base = next(each for each in planned.purchases if each.cloth.name == "base")
+    sleeves = [Polygon(planned.piece.transformed(place.matrix).flatten(0.05)) for place in base.lay.placements]
+    laid = [*sleeves, *(Polygon(each.laid.flatten(0.05)) for each in base.lay.others)]
+    assert all(one.distance(other) >= 5 - 0.11 for i, one in enumerate(laid) for other in laid[:i])
+    assert all(box(-1e-6, -1e-6, base.lay.width + 1e-6, base.lay.length + 1e-6).covers(shape) for shape in laid)
+    _, top, _, bottom = planned.piece.bounds()
+    assert [sleeve.bounds[0] for sleeve in sleeves] == pytest.approx([0.0] * 2, abs=1e-6)
+    assert [sleeve.bounds[2] for sleeve in sleeves] == pytest.approx([bottom - top] * 2, abs=0.1)
+    if base_cloth == "own":
+        with pytest.raises(Refused) as refusal:
+            plan(base_width="12 in", **same)
+        ((rule, facts),) = refusal.value.problems
+        assert rule == "cloth too narrow for a sleeve" and facts["sleeve"] == pytest.approx(bottom - top)
+        plan(base_width=f"{facts['least'] / INCH} in", **same)
+        with pytest.raises(Refused):
+            plan(base_width=f"{facts['least'] / INCH - 1} in", **same)
+
+
 @pytest.mark.parametrize("base_cloth", ["own_with_lining", "net_with_lining"])
 @pytest.mark.parametrize("way", ["either_way", "one_way"])
 def test_the_lining_may_be_cut_with_the_base(base_cloth, way):

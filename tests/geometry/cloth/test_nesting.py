@@ -10,7 +10,7 @@ from shapely.strtree import STRtree
 
 from geometry.cloth.flounce import solve_flounce
 from geometry.cloth.joins import Strip
-from geometry.cloth.nesting import APART, PIECES_APART, lay_outlines, nest_beside, nest_pieces
+from geometry.cloth.nesting import APART, PIECES_APART, lay_hems_on_border, lay_outlines, nest_beside, nest_pieces
 from geometry.curves.curve import Curve
 
 INCH = 25.4
@@ -88,6 +88,26 @@ def test_stripes_meet_at_the_seams(repeat):
     assert all(placement.matrix[1, 1] == 1 for placement in lay.placements)  # none is turned
     free = lay_outlines(line(outline), 5, 790, False)
     assert free.length <= lay.length + 1e-6 <= free.length + 5 * repeat
+
+
+@pytest.mark.parametrize("count", [1, 2, 5])
+@pytest.mark.parametrize("repeat", [0.0, 127.0])
+def test_hems_lie_on_the_border(count, repeat):
+    """By shapely: clear of each other, on the cloth, each hem on the selvedge; the grain runs across, every second one is mirrored."""
+    outline = sleeve(18.0)
+    lay = lay_hems_on_border(line(outline), count, 500.0, repeat)
+    polygons = placed(outline, lay)
+    assert all(box(-1e-6, -1e-6, 500 + 1e-6, lay.length + 1e-6).covers(polygon) for polygon in polygons)
+    assert all(one.distance(other) >= APART - 1e-6 for one, other in itertools.combinations(polygons, 2))
+    downs = [polygon.bounds[1] for polygon in polygons]
+    assert not repeat or all(down / repeat == pytest.approx(round(down / repeat)) for down in downs)
+    for number, placement in enumerate(lay.placements):
+        hem = np.array([RIGHT[-1], (-RIGHT[-1][0] + 18, RIGHT[-1][1])]) @ placement.matrix[:, :2].T + placement.matrix[:, 2]
+        assert hem[:, 0] == pytest.approx([0, 0])
+        assert placement.matrix[:, :2] @ (0, 1) == pytest.approx([-1, 0])
+        assert np.linalg.det(placement.matrix[:, :2]) == pytest.approx(-1 if number % 2 else 1)
+    with pytest.raises(ValueError, match="longer than the cloth is wide"):
+        lay_hems_on_border(line(outline), count, 479.0, repeat)
 
 
 FLOUNCES = [

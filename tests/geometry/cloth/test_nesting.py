@@ -9,6 +9,7 @@ from shapely.geometry import Polygon, box
 from shapely.strtree import STRtree
 
 from geometry.cloth.flounce import solve_flounce
+from geometry.cloth.holes import held_in_holes
 from geometry.cloth.joins import Strip
 from geometry.cloth.nesting import APART, PIECES_APART, lay_hems_on_border, lay_outlines, nest_beside, nest_pieces
 from geometry.curves.curve import Curve
@@ -276,6 +277,19 @@ def test_flounces_lie_beside_what_is_taken_of_a_cloth(tiers, fullness, layers, w
 def ring(inner, outer, angle=5.6):
     """A ring with a narrow mouth, its centre at (0, 0)."""
     return solve_flounce(inner * angle, outer - inner, outer / inner, 1.0, 10.0, 0.0, 5.0).cut_piece()
+
+
+@pytest.mark.parametrize("outer", [110.0, 132.0, 142.0, 155.0])
+def test_no_more_rings_lie_in_a_hole_than_it_holds(outer):
+    """A hole of 300 mm has no room for seven circles of 110 mm, four of 132, three of 142 or two of 155 (radii over 1/3, 0.414, 0.464
+    and 1/2 of its own): by shapely those in it are clear of each other and of it.
+    """
+    outlines = [ring(300.0, 400.0), *[ring(20.0, outer)] * 7]
+    held = held_in_holes(outlines, PIECES_APART)
+    shapes = [Polygon(outlines[i].transformed(each.place.matrix).flatten(0.05)) for i, each in held.items()]
+    assert 0 < len(held) < 7 and all(each.host == 0 for each in held.values())
+    everything = [*shapes, Polygon(outlines[0].flatten(0.05))]
+    assert all(one.distance(other) >= PIECES_APART - 0.11 for one, other in itertools.combinations(everything, 2))
 
 
 @pytest.mark.parametrize("one_way", [False, True])

@@ -35,6 +35,15 @@ def test_free_is_what_shapely_calls_disjoint(lines, taken, wanted):
             assert not free  # mere touching may be either
 
 
+def test_what_lies_just_beside_a_page_is_kept_off_too():
+    """A rectangle at the page's edge is taken where a line or another rectangle runs within the margin of it, though off the page."""
+    clearance, page = Clearance(1.0), Box(0, 0, 100, 100)
+    clearance.add_line(np.array([(100.5, 0), (100.6, 50)]))
+    clearance.add_box((40, 100.5, 60, 110))
+    here = clearance.near(page)
+    assert here.are_free(np.array([(90, 10, 100, 20), (45, 90, 55, 100), (10, 10, 20, 20)], dtype=float)).tolist() == [False, False, True]
+
+
 def test_the_first_free_place_is_taken():
     clearance = Clearance(1.0)
     clearance.add_line(np.array([(0, 0), (100, 0)]))

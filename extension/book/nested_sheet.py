@@ -10,8 +10,8 @@ from extension.book.clients import Client
 from extension.book.sizes import are_sizes
 from extension.document.part_names import NESTED, SIZE_LAYER, SIZE_NAMES_LAYER
 from extension.document.parts import mark, new_layer, new_sleeve_layer
-from extension.drafting.line_labels import number_lines
-from extension.drafting.sleeve_sheet import ON_THE_TOP_EDGE, allowance_row, name_halves, name_piece
+from extension.drafting.line_labels import number_line
+from extension.drafting.sleeve_sheet import allowance_row, is_on_the_top_edge, name_halves, name_piece
 from extension.drawing.lettering import LEADING
 from extension.drawing.pens import BODY_SIZE, SMALL_SIZE, fill_with_stroke
 from extension.drawing.sheet import Column, Sheet
@@ -72,7 +72,7 @@ def draw_size(sheet: Sheet, label: str, draft: Draft, pattern: str) -> None:
 
 def lines_below_the_top_edge(draft: Draft) -> list[TierLine]:
     """Return the tier lines that are not the top edge itself."""
-    return [tier for tier in draft.tiers if abs(below_top_edge(draft.seam, tier.curve)) >= ON_THE_TOP_EDGE]
+    return [tier for tier in draft.tiers if not is_on_the_top_edge(draft, tier)]
 
 
 def _in_pattern(path: inkex.PathElement, pen: tuple[str, float], pattern: str) -> None:
@@ -85,11 +85,12 @@ def letter_inside(sheet: Sheet, drafted: Sequence[Drafted]) -> None:
     layer = sheet.add_layer("Names", "names layer")
     client, narrowest = min(drafted, key=lambda each: underarm_line(each[1].seam).length())
     below = lines_below_the_top_edge(narrowest)
-    numbers = [tier.number for tier in below]
     # The others' lines lie below the narrowest's, since the shortest is narrowest as a rule; so above it there is room.
-    number_lines(sheet, layer, numbers, [tier.curve for tier in below], under=(False, True))
-    on_the_edge = [tier for tier in narrowest.tiers if tier.number not in numbers]
-    number_lines(sheet, layer, [tier.number for tier in on_the_edge], [tier.curve for tier in on_the_edge])
+    for tier in below:
+        number_line(sheet, layer, tier.number, tier.curve, under=(False, True))
+    for tier in narrowest.tiers:
+        if is_on_the_top_edge(narrowest, tier):
+            number_line(sheet, layer, tier.number, tier.curve)
     name_halves(sheet, layer, narrowest.seam)
     allowances = {allowance_row(draft.settled, client.typed["unit"]) for _, draft in drafted}
     name_piece(sheet, layer, narrowest.seam, [words.NESTED, PIECE, CUT, *(allowances if len(allowances) == 1 else ())])

@@ -3,6 +3,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from itertools import product
 from typing import NamedTuple
 
 import inkex
@@ -48,17 +49,15 @@ def letter_lines(sheet: Sheet, layer: inkex.Layer, labels: Sequence[Label], cutt
     _letter_beside(sheet, layer, lacking, cutting, right)
 
 
-def number_lines(sheet: Sheet, layer: inkex.Layer, numbers: Sequence[int], lines: Sequence[Curve], under: Sequence[bool] = (True,)) -> None:
-    """Letter each line's number at its back end; lines too close together have it in their label only.
+def number_line(sheet: Sheet, layer: inkex.Layer, number: int, line: Curve, under: Sequence[bool] = (True,)) -> None:
+    """Letter a line's number at its back end; lines too close together have it in their label only.
 
     ``under`` it or not are the sides to try in turn: where something lies so close on one that a number would be too small to be
     read on the table, it stands on the next.
     """
-    tries = [*((side, NUMBER_SIZES) for side in under), *((side, SMALL_NUMBERS) for side in under)]
-    for number, line in zip(numbers, lines):
-        for side, sizes in tries:
-            if _letter_inside(sheet, layer, Label(line, [[str(number)]], [side]), sizes, right=False):
-                break
+    for sizes, side in product((NUMBER_SIZES, SMALL_NUMBERS), under):
+        if _letter_inside(sheet, layer, Label(line, [[str(number)]], [side]), sizes, right=False):
+            return
 
 
 def _letter_inside(sheet: Sheet, layer: inkex.Layer, label: Label, sizes: Sequence[float], right: bool) -> bool:

@@ -8,7 +8,7 @@ import numpy as np
 
 from extension.document.part_names import BODY_LINE, TIER_LAYER
 from extension.drafting.fit_sheet import fullness_sentence
-from extension.drafting.line_labels import Label, letter_lines, number_lines
+from extension.drafting.line_labels import Label, letter_lines, number_line
 from extension.drafting.making_up import making_up
 from extension.drawing.pens import BODY_SIZE, SMALL_SIZE, fill_with_stroke, text_box
 from extension.drawing.sheet import FOLLOW, Column, Sheet
@@ -69,7 +69,7 @@ def draw_sleeve(sheet: Sheet, draft: Draft, unit: str, label: str, working: Sequ
     without = draw_marks(sheet, draft)
     names = sheet.add_layer("Names", "names layer")
     for tier in draft.tiers:
-        number_lines(sheet, names, [tier.number], [tier.curve], _sides(draft, tier))
+        number_line(sheet, names, tier.number, tier.curve, _sides(draft, tier))
     letter_tiers(sheet, draft, unit)
     letter_fold(sheet, names, draft, unit)
     letter_levels(sheet, draft, levels, unit)
@@ -110,19 +110,20 @@ def letter_tiers(sheet: Sheet, draft: Draft, unit: str) -> None:
     layer = sheet.add_layer("Tier lengths", "tier lengths layer")
     labels = []
     for tier in draft.tiers:
-        below = "" if _is_on_the_top_edge(draft, tier) else write_length(below_top_edge(draft.seam, tier.curve), unit)
+        below = "" if is_on_the_top_edge(draft, tier) else write_length(below_top_edge(draft.seam, tier.curve), unit)
         length, where = notes.tier(tier.number, write_length(tier.length, unit), below)
         labels.append(Label(tier.curve, [[f"{length} {where}"], [length, where]], _sides(draft, tier)))
     letter_lines(sheet, layer, labels, draft.cutting, right=True)
 
 
-def _is_on_the_top_edge(draft: Draft, tier: TierLine) -> bool:
+def is_on_the_top_edge(draft: Draft, tier: TierLine) -> bool:
+    """Whether a tier line is the top edge itself."""
     return abs(below_top_edge(draft.seam, tier.curve)) < ON_THE_TOP_EDGE
 
 
 def _sides(draft: Draft, tier: TierLine) -> tuple[bool, ...]:
     """Return on which sides of a tier line to letter, under it or not, the best first: above the top edge there is no sleeve."""
-    return (True,) if _is_on_the_top_edge(draft, tier) else (True, False)
+    return (True,) if is_on_the_top_edge(draft, tier) else (True, False)
 
 
 def letter_fold(sheet: Sheet, layer: inkex.Layer, draft: Draft, unit: str) -> None:

@@ -17,7 +17,6 @@ from extension.editing.bringing_back import ask_for_the_astray
 from extension.editing.checking import checks_of
 from extension.editing.piece_keeping import gather_pieces
 from extension.wording import notes
-from geometry.curves.curve import Curve
 from geometry.refusal import Refused
 from geometry.sleeve.draft import cut_around
 from geometry.sleeve.settling import Settled
@@ -99,13 +98,7 @@ def cutting_line_as_drawn(sleeve: SleeveInDocument, settled: Settled) -> bool:
     curves = [curve for element in elements for curve in curve_from_path(element, sleeve.lines.transform(element))]
     true = cut_around(sleeve.outline, settled)
     # A needless node on a straight piece comes or goes by a hair of the Seam line as it was written.
-    return len(curves) == 1 and (written_alike(curves[0], true, CUT_AS_DRAWN) or lie_on_each_other(curves[0], true, CUT_AS_DRAWN))
-
-
-def lie_on_each_other(one: Curve, other: Curve, within: float) -> bool:
-    """Whether two curves are nowhere farther than ``within`` millimetres from each other, whatever nodes they have."""
-    pairs = ((one, other), (other, one))
-    return all(near.distance <= within for curve, along in pairs for near in along.nearest_many(curve.flatten(within / 2)))
+    return len(curves) == 1 and (written_alike(curves[0], true, CUT_AS_DRAWN) or curves[0].runs_along(true, CUT_AS_DRAWN))
 
 
 def _told(check: Check, unit: str) -> tuple[str, str]:

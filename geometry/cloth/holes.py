@@ -44,7 +44,10 @@ class _Seen(NamedTuple):
 
 
 def held_in_holes(outlines: Sequence[Curve], apart: float) -> dict[int, Held]:
-    """Return which pieces, by their numbers, may lie in the holes of which others, at least so far ``apart``: the largest that go in."""
+    """Return which pieces, by their numbers, may lie in the holes of which others, at least so far ``apart``: the largest that go in.
+
+    A piece that is held and holds others comes before these.
+    """
     alike = {id(outline): outline for outline in outlines}
     kinds = {key: _seen(outline) for key, outline in alike.items()}
     seen = [kinds[id(outline)] for outline in outlines]
@@ -74,8 +77,8 @@ def laid_in_holes(outlines: Sequence[Curve], laid: Mapping[int, Affine], held: M
         if any(_distance(polygon - centre) < reach for i, polygon in polygons.items() if i != host):
             return None
     found = dict(laid)
-    for guest in sorted(held, key=lambda i: -_seen(outlines[i]).radius):  # a host is larger than what it holds
-        found[guest] = found[held[guest].host] @ held[guest].place
+    for guest, each in held.items():
+        found[guest] = found[each.host] @ each.place
     return tuple(found[i] for i in range(len(outlines)))
 
 

@@ -115,7 +115,7 @@ def lay_outlines(
         (mirrored, turned): stand(outline, (HALF if turned else IDENTITY) @ (MIRRORED if mirrored else IDENTITY), _FINE)
         for mirrored in (False, True) for turned in ((False, True) if may_turn else (False,))
     }  # fmt: skip
-    others = [(each, _stood_beside(each, i, may_turn)) for each in beside for i in range(each.number)]
+    others = _all_beside(beside, may_turn)
     others.sort(key=lambda other: -other[1][0].height)
     best: OutlineLay | None = None
     for turns, first in itertools.product(_ways_to_turn(count, may_turn), (False, True) if others else (False,)):
@@ -124,7 +124,7 @@ def lay_outlines(
         if best is None or lay.length < best.length - _HAIR:
             own = lay.placements[len(rest) :] if first else lay.placements[:count]
             laid = lay.placements[: len(rest)] if first else lay.placements[count:]
-            best = lay._replace(placements=own, others=tuple(Placed(each.name, each.outline, at) for (each, _), at in zip(others, laid)))
+            best = lay._replace(placements=own, others=_placed(others, laid))
     assert best is not None
     return best
 
@@ -139,19 +139,32 @@ def lay_hems_on_border(outline: Curve, count: int, width: float, repeat: float =
     left, top, right, bottom = outline.bounds()
     if bottom - top > width + _HAIR:
         raise ValueError("the sleeve is longer than the cloth is wide")
-    step = right - left + APART
-    step = math.ceil(step / repeat - 1e-9) * repeat if repeat else step
+    step = float(_on_repeat(right - left + APART, repeat))
     ways = [QUARTER @ MIRRORED if i % 2 else QUARTER for i in range(count)]
     boxes = [way.apply_to_box(Box(left, top, right, bottom)) for way in ways]
     own = tuple(Affine.moving(-box.left, i * step - box.top) @ way for i, (way, box) in enumerate(zip(ways, boxes)))
     long = (count - 1) * step + right - left
-    others = [(each, _stood_beside(each, i, False)) for each in beside for i in range(each.number)]
+    others = _all_beside(beside, may_turn=False)
     if not others:
         return OutlineLay(own, width, long)
     below = _nest([ways for _, ways in others], width, _FINE, 0.0)
     down = Affine.moving(0.0, long + APART)
-    placed = tuple(Placed(each.name, each.outline, down @ at) for (each, _), at in zip(others, below.placements))
-    return OutlineLay(own, width, long + APART + below.length, others=placed)
+    return OutlineLay(own, width, long + APART + below.length, others=_placed(others, [down @ at for at in below.placements]))
+
+
+def _on_repeat(y: float | Array, repeat: float) -> Array:
+    """Return the least whole number of repeats that is not below ``y``, which is ``y`` itself where nothing repeats."""
+    whole: Array = np.ceil(np.asarray(y) / repeat - 1e-9) * repeat if repeat else np.asarray(y)
+    return whole
+
+
+def _all_beside(beside: Sequence[Beside], may_turn: bool) -> list[tuple[Beside, list[Stood]]]:
+    """Return every piece that is cut beside sleeves, and how it may stand."""
+    return [(each, _stood_beside(each, i, may_turn)) for each in beside for i in range(each.number)]
+
+
+def _placed(others: Sequence[tuple[Beside, list[Stood]]], placements: Sequence[Affine]) -> tuple[Placed, ...]:
+    return tuple(Placed(each.name, each.outline, at) for (each, _), at in zip(others, placements))
 
 
 def _stood_beside(piece: Beside, index: int, may_turn: bool) -> list[Stood]:
@@ -349,7 +362,7 @@ def _nest(
         choices = [choice for stood in ways for choice in [skyline.place(stood, length)] if choice is not None]
         if not choices:  # as wide as the cloth: it lies alone in its width
             y_alone = max(float(skyline.reached.max()) + fine.half, 0.0)
-            y_alone = math.ceil(y_alone / repeat - 1e-9) * repeat if repeat else y_alone
+            y_alone = float(_on_repeat(y_alone, repeat))
             choices = [_Choice(0.0, y_alone, 0, ways[0])]
         _, y, at, stood = min(choices, key=lambda choice: choice[:3])
         across = min(at * fine.column, max(0.0, width - stood.width))
@@ -414,6 +427,6 @@ class _Skyline:
         """Look at the places from ``low`` to ``high`` anew."""
         drops = np.lib.stride_tricks.sliding_window_view(self.reached[low : high + len(stood.over) - 1], len(stood.over)) - stood.over
         y = np.maximum(drops.max(axis=1), 0.0)
-        known.y[low:high] = y = np.ceil(y / self.repeat - 1e-9) * self.repeat if self.repeat else y
+        known.y[low:high] = y = _on_repeat(y, self.repeat)
         if self.hollow:
             known.hollow[low:high] = y - np.maximum(drops, y[:, None] - _DEEPEST).mean(axis=1)

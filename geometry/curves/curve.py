@@ -323,6 +323,16 @@ class Curve:
         best = ranked[np.flatnonzero(np.diff(of[ranked], prepend=-1))]
         return [Nearest(*found) for found in zip(t[best].tolist(), places[best], apart[best].tolist())]
 
+    def runs_along(self, other: Curve, within: float) -> bool:
+        """Whether the two are nowhere farther than ``within`` millimetres from each other, whatever nodes they have.
+
+        >>> whole = Curve.polyline([(0, 0), (4, 0), (9, 0)])
+        >>> Curve.polyline([(0, 0), (9, 0)]).runs_along(whole, 0.01), Curve.polyline([(0, 0), (4, 0)]).runs_along(whole, 0.01)
+        (True, False)
+        """
+        pairs = ((self, other), (other, self))
+        return all(near.distance <= within for one, along in pairs for near in along.nearest_many(one.flatten(within / 2)))
+
     def flatten(self, accuracy: float) -> Array:
         """Return points (k, 2), nodes included, whose polyline lies within ``accuracy`` of the curve.
 
